@@ -1,0 +1,91 @@
+//! How a daemon is set up: a TOML file, every setting with a default.
+
+use serde::Deserialize;
+use std::path::{Path, PathBuf};
+
+/// The settings of a daemon.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Config {
+    /// The bench's name; it stands in every entry and record.
+    pub bench: String,
+    /// Where ledger, key and socket are kept.
+    pub data: PathBuf,
+    /// The port of the bench page on loopback; 0 takes a free one.
+    pub port: u16,
+    /// The socket for the command line; `pullmark.sock` in the data folder if left out.
+    pub socket: Option<PathBuf>,
+    /// A folder with line profiles of your own.
+    pub profiles: Option<PathBuf>,
+    /// Makes the clock run so many times as fast, for practice with the simulated wrench. Everything recorded is marked.
+    pub practice_speed: Option<u32>,
+}
+
+impl Default for Config {
+    fn default() -> Self {
+        Self {
+            bench: "bench-1".to_owned(),
+            data: data_folder(),
+            port: 8460,
+            socket: None,
+            profiles: None,
+            practice_speed: None,
+        }
+    }
+}
+
+/// Why the settings cannot be used.
+#[derive(Debug, thiserror::Error)]
+pub enum ConfigError {
+    /// The file cannot be read.
+    #[error("the settings {}: {error}", path.display())]
+    File {
+        /// Which file.
+        path: PathBuf,
+        /// What went wrong.
+        error: std::io::Error,
+    },
+    /// The file is not what it should be.
+    #[error("the settings {}: {error}", path.display())]
+    Text {
+        /// Which file.
+        path: PathBuf,
+        /// What is wrong with it, with line and column.
+        error: Box<toml::de::Error>,
+    },
+}
+
+impl Config {
+    /// Reads a file; without one, the file in the XDG configuration folder if it is there, else the defaults.
+    pub fn read(path: Option<&Path>) -> Result<Self, ConfigError> {
+        let usual = config_folder().join("pullmarkd.toml");
+        let path = match path {
+            Some(path) => path.to_owned(),
+            None if usual.exists() => usual,
+            None => return Ok(Self::default()),
+        };
+        let text = std::fs::read_to_string(&path).map_err(|error| ConfigError::File { path: path.clone(), error })?;
+        toml::from_str(&text).map_err(|error| ConfigError::Text { path, error: Box::new(error) })
+    }
+
+    /// The socket for the command line.
+    pub fn socket_path(&self) -> PathBuf {
+        self.socket.clone().unwrap_or_else(|| self.data.join("pullmark.sock"))
+    }
+}
+
+fn home(variable: &str, below: &str) -> PathBuf {
+    let set = std::env::var_os(variable).filter(|value| !value.is_empty()).map(PathBuf::from);
+    let home = std::env::var_os("HOME").map_or_else(|| PathBuf::from("."), PathBuf::from);
+    set.unwrap_or_else(|| home.join(below)).join("pullmark")
+}
+
+/// The data folder (XDG base directories).
+pub fn data_folder() -> PathBuf {
+    home("XDG_DATA_HOME", ".local/share")
+}
+
+/// The configuration folder (XDG base directories).
+pub fn config_folder() -> PathBuf {
+    home("XDG_CONFIG_HOME", ".config")
+}

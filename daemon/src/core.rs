@@ -1,0 +1,19 @@
+//! What decides. Pure: state and event in, entries out; time is an argument, and so is everything random.
+//!
+//! [`Bench`] is a fold over the ledger's entries. [`decide()`] and [`acts`] look at it and say which entries follow; the
+//! edge writes them, and only then are they folded in and shown. Nothing here knows a file, a socket or a clock.
+
+pub mod acts;
+mod bench;
+mod decide;
+pub mod judge;
+pub mod place;
+mod refusal;
+pub mod seal;
+mod view;
+
+pub use bench::{Bench, LastPull, ToolState};
+pub use decide::{Decided, Input, decide};
+pub use refusal::Refusal;
+pub(crate) use view::displayed;
+pub use view::{build_view, view};

@@ -1,0 +1,165 @@
+//! The state of a bench, folded from its entries.
+
+use pullmark_schema::build::Build;
+use pullmark_schema::entry::{Entry, Event, Now, Pulled};
+use pullmark_schema::placement::Place;
+use pullmark_schema::plan::Plan;
+use pullmark_schema::quantity::Torque;
+use pullmark_schema::reading::Displayed;
+use pullmark_schema::record::KeyEntry;
+use pullmark_schema::tool::Tool;
+use std::collections::BTreeMap;
+
+/// Everything that the daemon knows, and the ledger can tell again.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Bench {
+    /// The sequence number of the next entry.
+    pub next_sequence: u64,
+    /// By id.
+    pub tools: BTreeMap<String, Tool>,
+    /// How each tool is doing.
+    pub tool_states: BTreeMap<String, ToolState>,
+    /// By name.
+    pub builds: BTreeMap<String, Build>,
+    /// The keys that have signed here.
+    pub key_history: Vec<KeyEntry>,
+    /// The present start of the machine.
+    pub boot: String,
+    /// Whether the clock ran faster than time in any part of this ledger.
+    pub practice: bool,
+}
+
+/// How a tool is doing.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct ToolState {
+    /// The port that is open.
+    pub port: Option<String>,
+    /// Why it went.
+    pub gone: Option<String>,
+    /// The build it serves.
+    pub serves: Option<String>,
+    /// Its last pull.
+    pub last: Option<LastPull>,
+    /// Its own count at the last reading, and what it displayed.
+    pub counter: Option<(u64, Option<Displayed>)>,
+}
+
+/// A tool's last pull.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LastPull {
+    /// Its entry.
+    pub sequence: u64,
+    /// Where it was placed.
+    pub place: Option<Place>,
+    /// The torque, where there was one.
+    pub applied: Option<Torque>,
+    /// Which start of the machine, and when since then.
+    pub boot: String,
+    /// Milliseconds since the machine was started.
+    pub since_boot_ms: u64,
+    /// Wall clock, for when the machine was started anew in between.
+    pub time: String,
+}
+
+impl LastPull {
+    /// Milliseconds since this pull. Across a start of the machine the wall clock has to do.
+    pub fn age_ms(&self, boot: &str, now: Now) -> u64 {
+        if self.boot == boot {
+            return now.since_boot_ms.saturating_sub(self.since_boot_ms);
+        }
+        chrono::DateTime::parse_from_rfc3339(&self.time)
+            .ok()
+            .and_then(|time| u64::try_from(now.wall.signed_duration_since(time).num_milliseconds()).ok())
+            .unwrap_or(u64::MAX)
+    }
+}
+
+impl Bench {
+    /// Takes in one entry. `plan` is the plan that a `build-started` entry pins; it is asked for nothing else.
+    pub fn apply(&mut self, entry: &Entry, plan: Option<&Plan>) {
+        self.next_sequence = entry.sequence + 1;
+        match &entry.event {
+            Event::Started { key, boot, practice_speed, .. } => self.started(entry, key, boot, practice_speed.is_some()),
+            Event::ToolAdded { tool } => {
+                self.tools.insert(tool.id.clone(), tool.clone());
+                self.tool_states.entry(tool.id.clone()).or_default();
+            }
+            Event::ToolConnected { tool, port } => {
+                let state = self.tool_states.entry(tool.clone()).or_default();
+                state.port = Some(port.clone());
+                state.gone = None;
+            }
+            Event::ToolGone { tool, why, .. } => {
+                let state = self.tool_states.entry(tool.clone()).or_default();
+                state.port = None;
+                state.gone = Some(why.clone());
+            }
+            Event::BuildStarted { build, .. } => {
+                if let Some(begun) = plan.and_then(|plan| Build::begin(entry, plan.clone())) {
+                    self.builds.insert(build.clone(), begun);
+                }
+            }
+            Event::ToolAssigned { tool, build } => {
+                self.tool_states.entry(tool.clone()).or_default().serves = Some(build.clone());
+            }
+            Event::Pulled(pulled) => self.pulled(entry, pulled),
+            Event::Placed(placed) => {
+                for state in self.tool_states.values_mut() {
+                    if let Some(last) = state.last.as_mut().filter(|last| last.sequence == placed.reading) {
+                        last.place = placed.placement.place().cloned();
+                    }
+                }
+            }
+            _ => {}
+        }
+        if let Some(build) = entry.event.build().and_then(|id| self.builds.get_mut(id))
+            && !matches!(entry.event, Event::BuildStarted { .. })
+        {
+            build.apply(entry);
+        }
+    }
+
+    fn started(&mut self, entry: &Entry, key: &str, boot: &str, practice: bool) {
+        boot.clone_into(&mut self.boot);
+        self.practice |= practice;
+        for state in self.tool_states.values_mut() {
+            state.port = None;
+        }
+        if self.key_history.last().is_none_or(|last| last.key != key) {
+            let sequence = u32::try_from(self.key_history.len()).unwrap_or(u32::MAX);
+            self.key_history.push(KeyEntry { sequence, key: key.to_owned(), valid_from: entry.time.clone() });
+        }
+    }
+
+    fn pulled(&mut self, entry: &Entry, pulled: &Pulled) {
+        let boot = self.boot.clone();
+        let state = self.tool_states.entry(pulled.reading.tool.clone()).or_default();
+        state.last = Some(LastPull {
+            sequence: entry.sequence,
+            place: pulled.placement.place().cloned(),
+            applied: pulled.reading.applied,
+            boot,
+            since_boot_ms: entry.since_boot_ms,
+            time: entry.time.clone(),
+        });
+        if let Some(counter) = pulled.reading.counter {
+            state.counter = Some((counter, pulled.reading.displayed.clone()));
+        }
+    }
+
+    /// The build that a tool serves, unless it is finished.
+    pub fn served_by(&self, tool: &str) -> Option<&Build> {
+        let id = self.tool_states.get(tool)?.serves.as_ref()?;
+        self.builds.get(id).filter(|build| build.finished.is_none())
+    }
+
+    /// The build that holds a reading.
+    pub fn build_of_reading(&self, sequence: u64) -> Option<&Build> {
+        self.builds.values().find(|build| build.readings.contains_key(&sequence))
+    }
+
+    /// The build that raised an alarm.
+    pub fn build_of_alarm(&self, sequence: u64) -> Option<&Build> {
+        self.builds.values().find(|build| build.alarms.iter().any(|alarm| alarm.sequence == sequence))
+    }
+}

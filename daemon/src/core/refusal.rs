@@ -1,0 +1,124 @@
+//! Why something that was asked is not done. Nothing was written when one of these comes back.
+
+use pullmark_schema::plan::Finding;
+
+/// A refusal, in words for a mechanic.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum Refusal {
+    /// No build of that name.
+    #[error("there is no build {0:?}: `pullmark build list` shows those there are")]
+    BuildNotKnown(String),
+    /// The name is taken.
+    #[error("there is a build {0:?} already: give this one another name with --build")]
+    BuildTaken(String),
+    /// The build was handed over.
+    #[error("the build {0:?} is finished; start a new build for further work on this bike")]
+    BuildFinished(String),
+    /// The build was not handed over yet.
+    #[error("the build {0:?} is not finished: finish it before its record is sealed")]
+    BuildOpen(String),
+    /// No such fastener in the plan.
+    #[error("the plan of this build has no fastener {0:?}: `pullmark build show` lists them")]
+    FastenerNotKnown(String),
+    /// The stage has no such pass.
+    #[error("{fastener:?} has {passes} pass(es), counted from 0: there is no pass {pass}")]
+    PassNotKnown {
+        /// Which fastener.
+        fastener: String,
+        /// Which pass was asked for.
+        pass: u8,
+        /// How many there are.
+        passes: usize,
+    },
+    /// No such tool.
+    #[error("there is no tool {0:?}: make it known with `pullmark tool add`")]
+    ToolNotKnown(String),
+    /// The tool's data cannot be right.
+    #[error(transparent)]
+    BadTool(#[from] pullmark_schema::tool::ToolError),
+    /// No such reading.
+    #[error("entry {0} is no reading of a build")]
+    ReadingNotKnown(u64),
+    /// No such alarm.
+    #[error("entry {0} raised no over alarm")]
+    AlarmNotKnown(u64),
+    /// Somebody did so already.
+    #[error("the alarm of entry {0} was acknowledged before")]
+    AlarmAcknowledged(u64),
+    /// The plan has errors.
+    #[error("the plan has {} error(s): {}", .0.len(), first(.0))]
+    BadPlan(Vec<Finding>),
+    /// A text is empty or too long.
+    #[error("{what} has to have 1 to {most} characters")]
+    BadText {
+        /// Which text.
+        what: &'static str,
+        /// How long it may be.
+        most: usize,
+    },
+    /// The value that was entered is no torque.
+    #[error("{0}")]
+    BadValue(String),
+    /// There is no over reading to decide about.
+    #[error("{0:?} has no over reading that waits for a decision")]
+    NothingToDecide(String),
+    /// It is not deferred.
+    #[error("{0:?} is not deferred")]
+    NotDeferred(String),
+    /// It is tight already.
+    #[error("{0:?} is done; loosen it first if it has to wait")]
+    DoneAlready(String),
+    /// The same person cannot be the other person.
+    #[error("a second look needs another person than {0}, who does the build")]
+    SamePerson(String),
+    /// Something is still open.
+    #[error("the build cannot be finished yet: {0}")]
+    StillOpen(String),
+    /// The record could not be made.
+    #[error("the record cannot be sealed: {0}")]
+    Seal(String),
+}
+
+fn first(findings: &[Finding]) -> String {
+    findings.first().map(ToString::to_string).unwrap_or_default()
+}
+
+impl Refusal {
+    /// The stable word.
+    pub const fn code(&self) -> &'static str {
+        match self {
+            Self::BuildNotKnown(_) => "build/not-known",
+            Self::BuildTaken(_) => "build/name-taken",
+            Self::BuildFinished(_) => "build/finished",
+            Self::BuildOpen(_) => "build/not-finished",
+            Self::FastenerNotKnown(_) => "fastener/not-known",
+            Self::PassNotKnown { .. } => "fastener/pass-not-known",
+            Self::ToolNotKnown(_) => "tool/not-known",
+            Self::BadTool(_) => "tool/bad-data",
+            Self::ReadingNotKnown(_) => "reading/not-known",
+            Self::AlarmNotKnown(_) => "alarm/not-known",
+            Self::AlarmAcknowledged(_) => "alarm/acknowledged-before",
+            Self::BadPlan(_) => "plan/has-errors",
+            Self::BadText { .. } => "act/bad-text",
+            Self::BadValue(_) => "reading/bad-value",
+            Self::NothingToDecide(_) => "fastener/nothing-to-decide",
+            Self::NotDeferred(_) => "fastener/not-deferred",
+            Self::DoneAlready(_) => "fastener/done-already",
+            Self::SamePerson(_) => "fastener/same-person",
+            Self::StillOpen(_) => "build/still-open",
+            Self::Seal(_) => "record/not-sealed",
+        }
+    }
+
+    /// Whether what was named does not exist, as against what may not be done now.
+    pub const fn is_not_found(&self) -> bool {
+        matches!(
+            self,
+            Self::BuildNotKnown(_)
+                | Self::FastenerNotKnown(_)
+                | Self::ToolNotKnown(_)
+                | Self::ReadingNotKnown(_)
+                | Self::AlarmNotKnown(_)
+        )
+    }
+}

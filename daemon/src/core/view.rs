@@ -1,0 +1,169 @@
+//! The state of the bench, made ready for the eye.
+
+use super::bench::Bench;
+use pullmark_schema::api::{
+    AlarmView, BenchView, BuildView, CandidateView, FastenerView, HeldView, LastView, NextView, StageView, ToolView,
+};
+use pullmark_schema::build::{Build, BuildReading, RaisedAlarm};
+use pullmark_schema::placement::{Candidate, Placement, PullKind};
+use pullmark_schema::plan::{Fastener, Hand, Stage};
+use pullmark_schema::quantity::{Torque, Unit};
+use pullmark_schema::reading::Reading;
+use pullmark_schema::record::CAUTIONS;
+
+/// The whole bench.
+pub fn view(bench: &Bench, name: &str) -> BenchView {
+    let mut builds: Vec<&Build> = bench.builds.values().collect();
+    builds.sort_by_key(|build| (build.finished.is_some(), build.started.sequence));
+    BenchView {
+        bench: name.to_owned(),
+        sequence: bench.next_sequence.saturating_sub(1),
+        builds: builds.into_iter().map(|build| build_view(bench, build)).collect(),
+        tools: bench.tools.values().map(|tool| tool_view(bench, tool)).collect(),
+        cautions: CAUTIONS.map(str::to_owned).to_vec(),
+    }
+}
+
+fn tool_view(bench: &Bench, tool: &pullmark_schema::tool::Tool) -> ToolView {
+    let state = bench.tool_states.get(&tool.id).cloned().unwrap_or_default();
+    ToolView { tool: tool.clone(), connected: state.port.is_some(), gone: state.gone, serves: state.serves }
+}
+
+/// One build.
+pub fn build_view(bench: &Bench, build: &Build) -> BuildView {
+    let serving = |(tool, state): (&String, &super::ToolState)| {
+        (state.serves.as_ref() == Some(&build.id)).then(|| tool.clone())
+    };
+    BuildView {
+        id: build.id.clone(),
+        bike: build.bike.clone(),
+        plan: build.pin.title.clone(),
+        edition: build.pin.edition.clone(),
+        by: build.started.by.clone(),
+        started: build.started.time.clone(),
+        finished: build.finished.as_ref().map(|act| act.time.clone()),
+        sealed: !build.sealed.is_empty(),
+        tools: bench.tool_states.iter().filter_map(serving).collect(),
+        summary: build.summary(),
+        next: next_view(build),
+        last: build.readings.values().next_back().map(|reading| last_view(build, reading)),
+        held: build.held().map(|reading| held_view(build, reading)).collect(),
+        alarms: build.open_alarms().map(|alarm| alarm_view(build, alarm)).collect(),
+        stages: build.plan.stages.iter().map(|stage| stage_view(build, stage)).collect(),
+    }
+}
+
+fn next_view(build: &Build) -> Option<NextView> {
+    let step = build.next()?;
+    let limits = step.fastener.spec.limits.of_pass(step.percent);
+    Some(NextView {
+        fastener: step.fastener.id.clone(),
+        title: step.fastener.title.clone(),
+        stage: step.stage.title.clone(),
+        pass: step.pass,
+        passes: u8::try_from(step.stage.passes.len()).unwrap_or(u8::MAX),
+        percent: step.percent,
+        aim_millinewton_metre: limits.aim().small_units(),
+        limits,
+        prep: step.fastener.prep.clone(),
+        prepared: is_prepared(build, step.fastener),
+        drive: step.fastener.drive.clone(),
+        joint: step.fastener.joint,
+        left_hand: step.fastener.hand == Hand::Left,
+    })
+}
+
+fn is_prepared(build: &Build, fastener: &Fastener) -> bool {
+    build.fastener(&fastener.id).is_some_and(|state| !state.prepared.is_empty())
+}
+
+/// A reading's value as the tool showed it, with the unit as people write it.
+pub(crate) fn displayed(reading: &Reading) -> Option<String> {
+    let shown = reading.displayed.as_ref()?;
+    let unit = Unit::find(&shown.unit).map_or(shown.unit.as_str(), |unit| unit.symbol);
+    Some(format!("{} {unit}", shown.value))
+}
+
+fn title(build: &Build, fastener: &str) -> String {
+    build.plan.fastener(fastener).map_or_else(|| fastener.to_owned(), |(_, fastener)| fastener.title.clone())
+}
+
+fn last_view(build: &Build, reading: &BuildReading) -> LastView {
+    LastView {
+        sequence: reading.sequence,
+        time: reading.time.clone(),
+        displayed: displayed(&reading.reading),
+        applied_millinewton_metre: reading.reading.applied.map(Torque::small_units),
+        title: reading.placement.place().map(|place| title(build, &place.fastener)),
+        answer: reading.verdict.as_ref().map(|verdict| verdict.answer),
+        kind: match &reading.placement {
+            Placement::ByOrder { kind, .. } => Some(*kind),
+            Placement::Nowhere { .. } => Some(PullKind::Test),
+            Placement::ByChoice { .. } | Placement::Held { .. } => None,
+        },
+        cautions: reading.verdict.as_ref().map(|verdict| verdict.cautions.clone()).unwrap_or_default(),
+        tool: reading.reading.tool.clone(),
+    }
+}
+
+fn held_view(build: &Build, reading: &BuildReading) -> HeldView {
+    let Placement::Held { because, candidates } = &reading.placement else {
+        unreachable!("only held readings are asked for");
+    };
+    HeldView {
+        sequence: reading.sequence,
+        time: reading.time.clone(),
+        displayed: displayed(&reading.reading),
+        because: *because,
+        candidates: candidates.iter().map(|candidate| candidate_view(build, candidate)).collect(),
+    }
+}
+
+fn candidate_view(build: &Build, candidate: &Candidate) -> CandidateView {
+    let place = candidate.place.as_ref();
+    CandidateView {
+        fastener: place.map(|place| place.fastener.clone()),
+        title: place.map_or_else(|| "test pull".to_owned(), |place| title(build, &place.fastener)),
+        pass: place.map(|place| place.pass),
+        kind: candidate.kind,
+        percent: u8::try_from(candidate.probability_millionths / 10_000).unwrap_or(100),
+    }
+}
+
+fn alarm_view(build: &Build, raised: &RaisedAlarm) -> AlarmView {
+    let fastener = &raised.alarm.place.fastener;
+    AlarmView {
+        sequence: raised.sequence,
+        fastener: fastener.clone(),
+        title: title(build, fastener),
+        displayed: build.readings.get(&raised.reading).and_then(|reading| displayed(&reading.reading)),
+        upper_millinewton_metre: raised.alarm.upper.small_units(),
+        joint: build.plan.fastener(fastener).and_then(|(_, fastener)| fastener.joint),
+    }
+}
+
+fn stage_view(build: &Build, stage: &Stage) -> StageView {
+    StageView {
+        id: stage.id.clone(),
+        title: stage.title.clone(),
+        passes_percent: stage.passes.clone(),
+        fasteners: stage.fasteners.iter().map(|fastener| fastener_view(build, fastener)).collect(),
+    }
+}
+
+fn fastener_view(build: &Build, fastener: &Fastener) -> FastenerView {
+    let state = build.fastener(&fastener.id);
+    FastenerView {
+        id: fastener.id.clone(),
+        title: fastener.title.clone(),
+        standing: build.standing(&fastener.id),
+        passes_done: build.passes_done(&fastener.id),
+        limits: fastener.spec.limits,
+        highest_millinewton_metre: build.highest(&fastener.id).map(Torque::small_units),
+        prep: fastener.prep.clone(),
+        prepared: is_prepared(build, fastener),
+        second_look: fastener.second_look,
+        looked: state.is_some_and(|state| !state.looked.is_empty()),
+        deferred: state.and_then(|state| state.deferred.as_ref()).and_then(|act| act.reason.clone()),
+    }
+}

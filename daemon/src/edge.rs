@@ -1,0 +1,9 @@
+//! The only place with files, ports, sockets and clocks.
+
+pub mod bluetooth;
+pub mod clock;
+pub mod http;
+pub mod keys;
+pub mod notify;
+pub mod serial;
+pub mod store;

@@ -1,0 +1,82 @@
+//! HTTP: the bench page, the API under `/v1`, live entries over SSE. The same routes are served on loopback for the
+//! page and on a Unix socket for the command line.
+//!
+//! On loopback only requests that name this machine as their host are answered, and acts only if they come from the
+//! page itself or from no page at all: a web page elsewhere cannot reach in.
+
+mod acts;
+mod events;
+mod guard;
+mod openapi;
+mod page;
+mod views;
+
+pub use guard::Guard;
+pub use openapi::document;
+
+use crate::core::Refusal;
+use crate::run::{Gone, Handle};
+use axum::Router;
+use axum::http::{StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use axum::routing::{get, post};
+use pullmark_schema::api::Problem;
+use tower_http::limit::RequestBodyLimitLayer;
+
+/// The largest body of a request: a plan file and something around it.
+const LARGEST_BODY: usize = 2 << 20;
+
+/// Everything that is served.
+pub fn router(handle: Handle) -> Router {
+    Router::new()
+        .merge(page::routes())
+        .route("/v1/bench", get(views::bench))
+        .route("/v1/builds/{build}", get(views::build))
+        .route("/v1/builds/{build}/record", get(views::record))
+        .route("/v1/builds/{build}/readings.csv", get(views::readings_csv))
+        .route("/v1/readings", get(views::readings))
+        .route("/v1/entries/{sequence}", get(views::entry))
+        .route("/v1/entries/{sequence}/attached", get(views::attached))
+        .route("/v1/events", get(events::events))
+        .route("/v1/acts", post(acts::act))
+        .route("/v1/ports", get(views::ports))
+        .route("/v1/openapi.json", get(views::openapi))
+        .route("/metrics", get(views::metrics))
+        .fallback(|| async {
+            problem(StatusCode::NOT_FOUND, "http/not-found", "there is nothing at this address; /v1/openapi.json lists what there is")
+        })
+        .layer(RequestBodyLimitLayer::new(LARGEST_BODY))
+        .with_state(handle)
+}
+
+/// The routes for loopback, which look at where a request comes from.
+pub fn guarded(handle: Handle, guard: Guard) -> Router {
+    router(handle).layer(axum::middleware::from_fn_with_state(guard, guard::check))
+}
+
+fn problem(status: StatusCode, code: &str, detail: impl Into<String>) -> Response {
+    let problem = Problem { code: code.to_owned(), status: status.as_u16(), detail: detail.into(), findings: Vec::new() };
+    problem_response(status, &problem)
+}
+
+fn problem_response(status: StatusCode, problem: &Problem) -> Response {
+    let body = serde_json::to_string(problem).unwrap_or_default();
+    (status, [(header::CONTENT_TYPE, "application/problem+json")], body).into_response()
+}
+
+fn refused(refusal: &Refusal) -> Response {
+    let status = if refusal.is_not_found() { StatusCode::NOT_FOUND } else { StatusCode::UNPROCESSABLE_ENTITY };
+    let findings = if let Refusal::BadPlan(findings) = refusal { findings.clone() } else { Vec::new() };
+    let code = refusal.code().to_owned();
+    problem_response(status, &Problem { code, status: status.as_u16(), detail: refusal.to_string(), findings })
+}
+
+fn gone(gone: Gone) -> Response {
+    problem(StatusCode::SERVICE_UNAVAILABLE, "daemon/going-down", gone.to_string())
+}
+
+fn broken(error: &dyn std::fmt::Display) -> Response {
+    tracing::error!(%error, "a request could not be answered");
+    problem(StatusCode::INTERNAL_SERVER_ERROR, "daemon/broken", error.to_string())
+}
+

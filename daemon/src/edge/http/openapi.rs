@@ -1,0 +1,90 @@
+//! The API's document (OpenAPI 3.1). Its types are generated from the ones that cross the wire.
+
+use super::views::Ports;
+use pullmark_schema::api::{Act, BenchView, BuildView, Done, Problem, ReadingRow};
+use pullmark_schema::entry::Entry;
+use pullmark_schema::record::Record;
+use schemars::generate::SchemaSettings;
+use schemars::{JsonSchema, SchemaGenerator};
+use serde_json::{Map, Value, json};
+
+/// The document.
+pub fn document() -> Value {
+    let mut settings = SchemaSettings::draft2020_12();
+    settings.definitions_path = "/components/schemas".into();
+    let mut types = settings.into_generator();
+    let paths = json!({
+        "/v1/bench": get("The whole bench", &of::<BenchView>(&mut types), "application/json", &[]),
+        "/v1/builds/{build}": get("One build", &of::<BuildView>(&mut types), "application/json", &[("build", "path")]),
+        "/v1/builds/{build}/record": get("The signed record", &of::<Record>(&mut types), "application/vc", &[("build", "path")]),
+        "/v1/builds/{build}/readings.csv": get("The record's readings as a table", &text(), "text/csv", &[("build", "path")]),
+        "/v1/readings": get(
+            "Readings, the oldest first",
+            &json!({"type": "array", "items": of::<ReadingRow>(&mut types)}),
+            "application/json",
+            &[("build", "query"), ("tool", "query"), ("most", "query")],
+        ),
+        "/v1/entries/{sequence}": get("One ledger entry", &of::<Entry>(&mut types), "application/json", &[("sequence", "path")]),
+        "/v1/entries/{sequence}/attached": get(
+            "The bytes that an entry names by their hash", &json!({}), "application/octet-stream", &[("sequence", "path")],
+        ),
+        "/v1/events": get(
+            "Ledger entries as they come (server-sent events): id is the sequence number, event the kind, data the entry. \
+             Resumes after the header Last-Event-ID, or the parameter.",
+            &text(), "text/event-stream", &[("after", "query")],
+        ),
+        "/v1/ports": get("What tools can be connected by", &of::<Ports>(&mut types), "application/json", &[]),
+        "/v1/openapi.json": get("This document", &json!({"type": "object"}), "application/json", &[]),
+        "/metrics": get("Figures for a monitor (OpenMetrics)", &text(), "application/openmetrics-text", &[]),
+        "/v1/acts": { "post": {
+            "summary": "Does something; the answer comes when it is on disk",
+            "requestBody": { "required": true, "content": { "application/json": { "schema": of::<Act>(&mut types) } } },
+            "responses": {
+                "200": { "description": "Done", "content": { "application/json": { "schema": of::<Done>(&mut types) } } },
+                "default": problem(&mut types),
+            },
+        } },
+    });
+    let problem = of::<Problem>(&mut types);
+    let schemas: Map<String, Value> = types.take_definitions(true).into_iter().collect();
+    json!({
+        "openapi": "3.1.0",
+        "info": {
+            "title": "Pullmark", "version": env!("CARGO_PKG_VERSION"),
+            "description": "What a bench knows and does. Served on loopback and on a Unix socket.",
+        },
+        "paths": paths,
+        "components": { "schemas": schemas, "responses": { "Problem": {
+            "description": "Why it was not done", "content": { "application/problem+json": { "schema": problem } },
+        } } },
+    })
+}
+
+fn of<T: JsonSchema>(types: &mut SchemaGenerator) -> Value {
+    types.subschema_for::<T>().to_value()
+}
+
+fn text() -> Value {
+    json!({"type": "string"})
+}
+
+fn problem(types: &mut SchemaGenerator) -> Value {
+    json!({ "description": "Why it was not done", "content": {
+        "application/problem+json": { "schema": of::<Problem>(types) },
+    } })
+}
+
+fn get(summary: &str, schema: &Value, media: &str, parameters: &[(&str, &str)]) -> Value {
+    let parameters: Vec<Value> = parameters
+        .iter()
+        .map(|(name, place)| json!({"name": name, "in": place, "required": *place == "path", "schema": {"type": "string"}}))
+        .collect();
+    json!({ "get": {
+        "summary": summary,
+        "parameters": parameters,
+        "responses": {
+            "200": { "description": "As asked", "content": { media: { "schema": schema } } },
+            "default": { "$ref": "#/components/responses/Problem" },
+        },
+    } })
+}

@@ -1,0 +1,186 @@
+//! What can be looked at.
+
+use super::{broken, gone, problem, refused};
+use crate::core::{Refusal, build_view, view};
+use crate::edge::store::{Query as Readings, Reader, StoreError};
+use crate::edge::{bluetooth, serial};
+use crate::export;
+use crate::run::Handle;
+use axum::Json;
+use axum::extract::{Path, Query, State};
+use axum::http::{StatusCode, header};
+use axum::response::{IntoResponse as _, Response};
+use prometheus_client::encoding::text::encode;
+use prometheus_client::metrics::gauge::Gauge;
+use prometheus_client::registry::Registry;
+use serde::Serialize;
+
+pub(super) async fn bench(State(handle): State<Handle>) -> Response {
+    match handle.look(|heart| view(&heart.bench, &heart.name)).await {
+        Ok(view) => Json(view).into_response(),
+        Err(error) => gone(error),
+    }
+}
+
+pub(super) async fn build(State(handle): State<Handle>, Path(build): Path<String>) -> Response {
+    let looked = handle
+        .look(move |heart| match heart.bench.builds.get(&build) {
+            Some(known) => Ok(build_view(&heart.bench, known)),
+            None => Err(Refusal::BuildNotKnown(build)),
+        })
+        .await;
+    match looked {
+        Ok(Ok(view)) => Json(view).into_response(),
+        Ok(Err(refusal)) => refused(&refusal),
+        Err(error) => gone(error),
+    }
+}
+
+pub(super) async fn readings(State(handle): State<Handle>, Query(query): Query<Readings>) -> Response {
+    match handle.look(move |heart| heart.projections().readings(&query)).await {
+        Ok(Ok(rows)) => Json(rows).into_response(),
+        Ok(Err(error)) => broken(&error),
+        Err(error) => gone(error),
+    }
+}
+
+/// Opens the ledger beside its writer, off the async threads.
+async fn read<T: Send + 'static>(
+    handle: &Handle,
+    read: impl FnOnce(&Reader) -> Result<T, StoreError> + Send + 'static,
+) -> Result<T, Box<Response>> {
+    let folder = handle.folder.clone();
+    let done = tokio::task::spawn_blocking(move || read(&Reader::open(&folder)?)).await;
+    match done {
+        Ok(Ok(value)) => Ok(value),
+        Ok(Err(error)) => Err(Box::new(broken(&error))),
+        Err(error) => Err(Box::new(broken(&error))),
+    }
+}
+
+pub(super) async fn entry(State(handle): State<Handle>, Path(sequence): Path<u64>) -> Response {
+    let after = sequence.checked_sub(1);
+    match read(&handle, move |reader| reader.bodies_after(after, 1)).await {
+        Ok(bodies) => match bodies.into_iter().find(|(found, _)| *found == sequence) {
+            Some((_, body)) => ([(header::CONTENT_TYPE, "application/json")], body).into_response(),
+            None => no_entry(sequence),
+        },
+        Err(response) => *response,
+    }
+}
+
+pub(super) async fn attached(State(handle): State<Handle>, Path(sequence): Path<u64>) -> Response {
+    match read(&handle, move |reader| reader.attached(sequence)).await {
+        Ok(Some(bytes)) => ([(header::CONTENT_TYPE, "application/octet-stream")], bytes).into_response(),
+        Ok(None) => no_entry(sequence),
+        Err(response) => *response,
+    }
+}
+
+fn no_entry(sequence: u64) -> Response {
+    let detail = format!("the ledger has no entry {sequence}, or it names no bytes");
+    problem(StatusCode::NOT_FOUND, "entry/not-known", detail)
+}
+
+/// The bytes of a build's last record, as they were signed.
+async fn last_record(handle: &Handle, build: String) -> Result<Vec<u8>, Box<Response>> {
+    let looked = handle
+        .look(move |heart| match heart.bench.builds.get(&build) {
+            Some(known) => known.sealed.last().map(|act| act.sequence).ok_or(build),
+            None => Err(build),
+        })
+        .await;
+    let sequence = match looked {
+        Ok(Ok(sequence)) => sequence,
+        Ok(Err(build)) => {
+            let detail = format!("the build {build:?} has no record yet: finish it and seal its record");
+            return Err(Box::new(problem(StatusCode::NOT_FOUND, "record/not-sealed", detail)));
+        }
+        Err(error) => return Err(Box::new(gone(error))),
+    };
+    let bytes = read(handle, move |reader| reader.attached(sequence)).await?;
+    bytes.ok_or_else(|| Box::new(no_entry(sequence)))
+}
+
+pub(super) async fn record(State(handle): State<Handle>, Path(build): Path<String>) -> Response {
+    match last_record(&handle, build).await {
+        Ok(bytes) => ([(header::CONTENT_TYPE, "application/vc")], bytes).into_response(),
+        Err(response) => *response,
+    }
+}
+
+pub(super) async fn readings_csv(State(handle): State<Handle>, Path(build): Path<String>) -> Response {
+    let bytes = match last_record(&handle, build).await {
+        Ok(bytes) => bytes,
+        Err(response) => return *response,
+    };
+    let text = pullmark_schema::record::verify(&bytes)
+        .map_err(|error| error.to_string())
+        .and_then(|verified| export::readings_csv(&verified.record).map_err(|error| error.to_string()));
+    match text {
+        Ok(text) => ([(header::CONTENT_TYPE, "text/csv; charset=utf-8; header=present")], text).into_response(),
+        Err(error) => broken(&error),
+    }
+}
+
+/// What this machine offers to connect tools by.
+#[derive(Debug, Serialize, schemars::JsonSchema)]
+pub struct Ports {
+    /// Serial ports that the machine names.
+    serial: Vec<String>,
+    /// Bluetooth adapters.
+    bluetooth: Vec<String>,
+    /// Why there are none.
+    bluetooth_problem: Option<String>,
+}
+
+pub(super) async fn ports() -> Response {
+    let (bluetooth, bluetooth_problem) = match bluetooth::adapters().await {
+        Ok(names) => (names, None),
+        Err(error) => (Vec::new(), Some(error.to_string())),
+    };
+    let serial = tokio::task::spawn_blocking(serial::ports).await.unwrap_or_default();
+    Json(Ports { serial, bluetooth, bluetooth_problem }).into_response()
+}
+
+pub(super) async fn openapi() -> Response {
+    Json(super::document()).into_response()
+}
+
+/// OpenMetrics text; counted from the bench itself, so that it cannot disagree with it.
+pub(super) async fn metrics(State(handle): State<Handle>) -> Response {
+    let counted = handle
+        .look(|heart| {
+            let bench = &heart.bench;
+            let open = bench.builds.values().filter(|build| build.finished.is_none());
+            [
+                ("ledger_entries", "Entries in the ledger", heart.head().0),
+                ("builds_open", "Builds not finished", open.clone().count() as u64),
+                ("readings_held", "Readings that wait for a person", open.clone().map(|b| b.held().count() as u64).sum()),
+                ("alarms_open", "Over alarms not acknowledged", open.map(|b| b.open_alarms().count() as u64).sum()),
+                (
+                    "tools_connected",
+                    "Tools whose port is open",
+                    bench.tool_states.values().filter(|state| state.port.is_some()).count() as u64,
+                ),
+            ]
+        })
+        .await;
+    let counted = match counted {
+        Ok(counted) => counted,
+        Err(error) => return gone(error),
+    };
+    let mut registry = Registry::with_prefix("pullmark");
+    for (name, help, value) in counted {
+        let gauge: Gauge = Gauge::default();
+        gauge.set(i64::try_from(value).unwrap_or(i64::MAX));
+        registry.register(name, help, gauge);
+    }
+    let mut text = String::new();
+    match encode(&mut text, &registry) {
+        Ok(()) => {
+            ([(header::CONTENT_TYPE, "application/openmetrics-text; version=1.0.0; charset=utf-8")], text).into_response()
+        }
+        Err(error) => broken(&error),
+    }
+}

@@ -1,0 +1,39 @@
+//! The profiles that come with the program, and how those of users join them.
+
+use super::dialect::{Dialect, ProfileError};
+use std::collections::BTreeMap;
+
+/// The profile files in the binary.
+const BUILT_IN: [&str; 2] = [include_str!("profiles/pullmark-line.toml"), include_str!("profiles/plain-line.toml")];
+
+/// Profiles by name.
+#[derive(Debug, Clone, Default)]
+pub struct Profiles(BTreeMap<String, Dialect>);
+
+impl Profiles {
+    /// Those in the binary.
+    pub fn built_in() -> Result<Self, ProfileError> {
+        let mut profiles = Self::default();
+        for text in BUILT_IN {
+            profiles.add(text)?;
+        }
+        Ok(profiles)
+    }
+
+    /// Adds a profile file's text; one of the same name is replaced.
+    pub fn add(&mut self, text: &str) -> Result<(), ProfileError> {
+        let dialect = Dialect::from_toml(text)?;
+        self.0.insert(dialect.profile().name.clone(), dialect);
+        Ok(())
+    }
+
+    /// A profile by its name.
+    pub fn find(&self, name: &str) -> Option<&Dialect> {
+        self.0.get(name)
+    }
+
+    /// Every name.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        self.0.keys().map(String::as_str)
+    }
+}

@@ -1,0 +1,386 @@
+//! The loop between deciding and doing: event in, decision, ledger first, then everybody hears of it.
+//!
+//! One thread owns the bench and the ledger's writer. What exists after each step:
+//! 1. decided: nothing yet;
+//! 2. appended: the entries are on disk, all or none;
+//! 3. applied: the bench in memory has them;
+//! 4. published: listeners hear of them, and whoever asked gets an answer;
+//! 5. projected: the tables for queries have them. A crash before this is made good at the next start.
+//!
+//! If step 2 fails it is not known what is on disk, so the thread ends and with it the daemon; the next start reads
+//! the ledger anew, and nothing that was acknowledged is missing.
+
+use crate::core::acts::decide_act;
+use crate::core::seal::{Means, seal};
+use crate::core::{Bench, Decided, Input, Refusal, decide};
+use crate::edge::clock::Clock;
+use crate::edge::keys::{self, KeyError};
+use crate::edge::store::{Ledger, Lock, Prepared, Projections, Reader, StoreError};
+use pullmark_schema::api::{Act, Done};
+use pullmark_schema::canonical::{self, Digest32};
+use pullmark_schema::entry::{ENTRY_VERSION, Entry, Event, Now, to_text};
+use pullmark_schema::multikey::DidKey;
+use pullmark_schema::plan::{self, Plan};
+use pullmark_schema::tree::leaf_hash;
+use pullmark_schema::{SigningKey, entry};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::mpsc::{Receiver, Sender, channel};
+use tokio::sync::{broadcast, oneshot};
+
+/// A wall clock that departs from the time since boot by more than this was moved.
+const CLOCK_SLACK_MS: i64 = 2_000;
+/// How many entries a listener may lag behind before it is dropped; it resumes by sequence number.
+const LISTENER_LAG: usize = 4_096;
+
+/// An entry that is on disk.
+#[derive(Debug)]
+pub struct Published {
+    /// Its sequence number.
+    pub sequence: u64,
+    /// The word of its kind.
+    pub kind: &'static str,
+    /// Its canonical JSON.
+    pub body: Vec<u8>,
+}
+
+/// What the loop is told.
+pub enum Message {
+    /// A tool or its port did something.
+    Tool(Input),
+    /// A person asks for something.
+    Act(Box<Act>, oneshot::Sender<Result<Done, Refusal>>),
+    /// Somebody wants to look at the bench.
+    Look(Box<dyn FnOnce(&Heart) + Send>),
+    /// The daemon is going down.
+    Stop,
+}
+
+impl std::fmt::Debug for Message {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::Tool(_) => "Tool",
+            Self::Act(..) => "Act",
+            Self::Look(_) => "Look",
+            Self::Stop => "Stop",
+        })
+    }
+}
+
+/// Why the daemon cannot start, or had to end.
+#[derive(Debug, thiserror::Error)]
+pub enum RunError {
+    /// The store.
+    #[error(transparent)]
+    Store(#[from] StoreError),
+    /// The key.
+    #[error(transparent)]
+    Key(#[from] KeyError),
+    /// An entry cannot be written in canonical form; it is a fault of this program.
+    #[error("an entry cannot be written: {0}. This is a fault of the program; please report it")]
+    Canonical(#[from] canonical::CanonicalError),
+    /// The key in the folder is not the one the ledger was signed with.
+    #[error("the key in the data folder is not the one of this ledger: put the right one back")]
+    OtherKey,
+}
+
+/// How a bench is opened.
+#[derive(Debug, Clone)]
+pub struct Settings {
+    /// The data folder.
+    pub folder: PathBuf,
+    /// The bench's name.
+    pub bench: String,
+    /// Where time comes from.
+    pub clock: Clock,
+}
+
+/// The bench, its ledger and its key: all that the one thread owns.
+#[derive(Debug)]
+pub struct Heart {
+    /// The state.
+    pub bench: Bench,
+    /// The bench's name.
+    pub name: String,
+    folder: PathBuf,
+    ledger: Ledger,
+    projections: Projections,
+    clock: Clock,
+    key: SigningKey,
+    last_now: Option<Now>,
+    published: broadcast::Sender<Arc<Published>>,
+    _lock: Lock,
+}
+
+/// The plan that a `build-started` entry pins, read from the bytes kept beside it.
+pub(crate) fn plan_of(reader: &Reader, entry: &Entry) -> Result<Option<Plan>, StoreError> {
+    if !matches!(entry.event, Event::BuildStarted { .. }) {
+        return Ok(None);
+    }
+    let bytes = reader.attached(entry.sequence)?.unwrap_or_default();
+    let plan = plan::read(&String::from_utf8_lossy(&bytes)).plan;
+    plan.map(Some).ok_or_else(|| StoreError::Damaged {
+        sequence: entry.sequence,
+        what: "the plan that it names is missing or cannot be read".to_owned(),
+    })
+}
+
+impl Heart {
+    /// Opens a bench: takes the folder, checks and folds the ledger, catches the tables up, says that it started.
+    pub fn open(settings: Settings) -> Result<Self, RunError> {
+        let folder = settings.folder;
+        let lock = Lock::take(&folder)?;
+        let mut projections = Projections::open(&folder)?;
+        let projected = projections.next_sequence()?;
+        let mut unprojected = Vec::new();
+        let mut bench = Bench::default();
+        let reader = std::cell::OnceCell::new();
+        let ledger = Ledger::open(&folder, |stored| {
+            if reader.get().is_none() {
+                let _ = reader.set(Reader::open(&folder)?);
+            }
+            let plan = reader.get().map_or(Ok(None), |reader| plan_of(reader, &stored.entry))?;
+            bench.apply(&stored.entry, plan.as_ref());
+            if stored.entry.sequence >= projected {
+                unprojected.push(stored.entry);
+            }
+            Ok(())
+        })?;
+        projections.apply(&unprojected, &bench)?;
+        let key = keys::open(&folder, ledger.size() == 0)?;
+        if bench.key_history.last().is_some_and(|last| last.key != DidKey::of(&key).multikey()) {
+            return Err(RunError::OtherKey);
+        }
+        let (published, _) = broadcast::channel(LISTENER_LAG);
+        let clock = settings.clock;
+        let name = settings.bench;
+        let last_now = None;
+        let mut heart = Self { bench, name, folder, ledger, projections, clock, key, last_now, published, _lock: lock };
+        heart.say_started()?;
+        Ok(heart)
+    }
+
+    fn say_started(&mut self) -> Result<(), RunError> {
+        let event = Event::Started {
+            program: format!("pullmark {}", env!("CARGO_PKG_VERSION")),
+            key: DidKey::of(&self.key).multikey(),
+            boot: self.clock.boot().to_owned(),
+            practice_speed: self.clock.practice_speed(),
+        };
+        let now = self.clock.now();
+        let entries = self.commit(vec![event.into()], now)?;
+        self.projections.apply(&entries, &self.bench)?;
+        Ok(())
+    }
+
+    /// Where new entries can be heard.
+    pub fn listen(&self) -> broadcast::Receiver<Arc<Published>> {
+        self.published.subscribe()
+    }
+
+    /// The sender of what is heard, for making more listeners.
+    pub fn publisher(&self) -> broadcast::Sender<Arc<Published>> {
+        self.published.clone()
+    }
+
+    /// The data folder.
+    pub fn folder(&self) -> &Path {
+        &self.folder
+    }
+
+    /// The tables for queries.
+    pub const fn projections(&self) -> &Projections {
+        &self.projections
+    }
+
+    /// How many entries there are, and their root.
+    pub fn head(&self) -> (u64, Digest32) {
+        (self.ledger.size(), self.ledger.root())
+    }
+
+    /// The public key.
+    pub fn key(&self) -> DidKey {
+        DidKey::of(&self.key)
+    }
+
+    /// Works until it is told to stop or the ledger can no longer be trusted.
+    pub fn run(mut self, messages: &Receiver<Message>) -> Result<(), RunError> {
+        for message in messages {
+            match message {
+                Message::Stop => break,
+                Message::Look(look) => look(&self),
+                Message::Tool(input) => self.tool(input)?,
+                Message::Act(act, answer) => self.act(*act, answer)?,
+            }
+        }
+        Ok(())
+    }
+
+    fn tool(&mut self, input: Input) -> Result<(), RunError> {
+        let now = self.tick()?;
+        let decided = decide(&self.bench, input, now);
+        let entries = self.commit(decided, now)?;
+        self.projections.apply(&entries, &self.bench)?;
+        Ok(())
+    }
+
+    fn act(&mut self, act: Act, answer: oneshot::Sender<Result<Done, Refusal>>) -> Result<(), RunError> {
+        let now = self.tick()?;
+        let decided = match act {
+            Act::Seal { build, by } => self.seal(&build, by, now).map(|decided| vec![decided]),
+            act => decide_act(&self.bench, act, now),
+        };
+        let decided = match decided {
+            Ok(decided) => decided,
+            Err(refusal) => {
+                tracing::info!(code = refusal.code(), "refused");
+                // Whoever asked may have gone away; then nobody wants the answer.
+                let _ = answer.send(Err(refusal));
+                return Ok(());
+            }
+        };
+        let entries = self.commit(decided, now)?;
+        let build = entries.iter().find_map(|entry| entry.event.build()).map(str::to_owned);
+        let done = Done { entries: entries.iter().map(|entry| entry.sequence).collect(), build };
+        let _ = answer.send(Ok(done));
+        self.projections.apply(&entries, &self.bench)?;
+        Ok(())
+    }
+
+    fn seal(&self, build: &str, by: String, now: Now) -> Result<Decided, Refusal> {
+        let random = keys::random().map_err(|error| Refusal::Seal(error.to_string()))?;
+        let means = Means { bench: &self.name, key: &self.key, random, head: self.head() };
+        seal(&self.bench, build, by, &means, now)
+    }
+
+    /// Reads the clock; where it was moved, that becomes an entry of its own and nothing is corrected.
+    fn tick(&mut self) -> Result<Now, RunError> {
+        let now = self.clock.now();
+        if let Some(by_ms) = self.last_now.and_then(|last| clock_moved(last, now)) {
+            let entries = self.commit(vec![Event::ClockChanged { by_ms }.into()], now)?;
+            self.projections.apply(&entries, &self.bench)?;
+        }
+        self.last_now = Some(now);
+        Ok(now)
+    }
+
+    /// Steps 2 to 4.
+    fn commit(&mut self, decided: Vec<Decided>, now: Now) -> Result<Vec<Entry>, RunError> {
+        let mut entries = Vec::with_capacity(decided.len());
+        let mut prepared = Vec::with_capacity(decided.len());
+        let mut previous = self.ledger.last_leaf();
+        for (sequence, decided) in (self.ledger.size()..).zip(decided) {
+            let entry = Entry {
+                version: ENTRY_VERSION,
+                sequence,
+                time: to_text(now.wall),
+                since_boot_ms: now.since_boot_ms,
+                bench: self.name.clone(),
+                previous,
+                event: decided.event,
+            };
+            let body = canonical::to_canonical_of(&entry)?;
+            let leaf = leaf_hash(&body);
+            previous = leaf;
+            prepared.push(Prepared { sequence, body, leaf, attached: decided.attached });
+            entries.push(entry);
+        }
+        self.ledger.append(&prepared)?;
+        for (entry, prepared) in entries.iter().zip(prepared) {
+            let plan = pinned_plan(entry, prepared.attached.as_deref());
+            self.bench.apply(entry, plan.as_ref());
+            // Nobody listening is no error.
+            let _ = self.published.send(Arc::new(Published {
+                sequence: entry.sequence,
+                kind: entry.event.kind(),
+                body: prepared.body,
+            }));
+        }
+        for entry in &entries {
+            log(entry);
+        }
+        Ok(entries)
+    }
+}
+
+fn pinned_plan(entry: &Entry, attached: Option<&[u8]>) -> Option<Plan> {
+    if !matches!(entry.event, Event::BuildStarted { .. }) {
+        return None;
+    }
+    plan::read(&String::from_utf8_lossy(attached?)).plan
+}
+
+/// How far the wall clock was moved between two moments, where it was.
+fn clock_moved(last: Now, now: Now) -> Option<i64> {
+    let wall = now.wall.signed_duration_since(last.wall).num_milliseconds();
+    let passed = i64::try_from(now.since_boot_ms.saturating_sub(last.since_boot_ms)).unwrap_or(i64::MAX);
+    let by = wall.saturating_sub(passed);
+    (by.abs() > CLOCK_SLACK_MS).then_some(by)
+}
+
+fn log(entry: &Entry) {
+    let sequence = entry.sequence;
+    match &entry.event {
+        Event::Pulled(pulled) => {
+            let answer = pulled.verdict.as_ref().map(|verdict| tracing::field::display(verdict.answer));
+            let fastener = pulled.placement.place().map(|place| place.fastener.as_str());
+            tracing::info!(sequence, build = pulled.build, fastener, answer, alarm = pulled.alarm.is_some(), "reading");
+        }
+        Event::ToolGone { tool, why, .. } => tracing::warn!(sequence, tool, why, "tool gone"),
+        Event::Unreadable { tool, why, .. } => tracing::debug!(sequence, tool, %why, "unreadable"),
+        event => tracing::info!(sequence, kind = event.kind(), "entry"),
+    }
+}
+
+/// A way to reach the loop from anywhere.
+#[derive(Debug, Clone)]
+pub struct Handle {
+    /// Where messages go.
+    pub messages: Sender<Message>,
+    /// Where entries are heard.
+    pub published: broadcast::Sender<Arc<Published>>,
+    /// The data folder.
+    pub folder: Arc<Path>,
+}
+
+/// The loop has ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[error("the daemon is going down; ask again when it is back")]
+pub struct Gone;
+
+impl Handle {
+    /// Asks for an act and waits until it is on disk, or refused.
+    pub async fn act(&self, act: Act) -> Result<Result<Done, Refusal>, Gone> {
+        let (answer, answered) = oneshot::channel();
+        self.messages.send(Message::Act(Box::new(act), answer)).map_err(|_| Gone)?;
+        answered.await.map_err(|_| Gone)
+    }
+
+    /// Looks at the bench.
+    pub async fn look<T: Send + 'static>(&self, look: impl FnOnce(&Heart) -> T + Send + 'static) -> Result<T, Gone> {
+        let (answer, answered) = oneshot::channel();
+        let look = Box::new(move |heart: &Heart| {
+            // Whoever asked may have gone away.
+            let _ = answer.send(look(heart));
+        });
+        self.messages.send(Message::Look(look)).map_err(|_| Gone)?;
+        answered.await.map_err(|_| Gone)
+    }
+}
+
+/// Opens a bench and starts its thread.
+pub fn start(settings: Settings) -> Result<(Handle, std::thread::JoinHandle<Result<(), RunError>>), RunError> {
+    let heart = Heart::open(settings)?;
+    let (messages, receiver) = channel();
+    let handle = Handle { messages, published: heart.publisher(), folder: Arc::from(heart.folder()) };
+    let thread = std::thread::Builder::new()
+        .name("ledger".to_owned())
+        .spawn(move || heart.run(&receiver))
+        .map_err(|error| StoreError::Folder { path: PathBuf::new(), error })?;
+    Ok((handle, thread))
+}
+
+/// The version of the entry format, for `--version` texts.
+pub const fn entry_version() -> u32 {
+    entry::ENTRY_VERSION
+}

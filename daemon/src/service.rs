@@ -1,0 +1,215 @@
+//! The daemon put together: the loop's thread, a thread a port, the page on loopback, the socket for the command line.
+
+use crate::config::Config;
+use crate::core::Bench;
+use crate::edge::clock::Clock;
+use crate::edge::http::{self, Guard};
+use crate::edge::serial::{Listening, Port};
+use crate::intake::dialect::ProfileError;
+use crate::intake::profiles::Profiles;
+use crate::run::{self, Handle, Message, RunError, Settings};
+use pullmark_schema::tool::Tool;
+use std::collections::BTreeMap;
+use std::io;
+use std::net::{Ipv4Addr, SocketAddr};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use tokio::net::{TcpListener, UnixListener};
+use tokio::sync::watch;
+
+/// Why the daemon cannot run.
+#[derive(Debug, thiserror::Error)]
+pub enum ServiceError {
+    /// The bench cannot be opened.
+    #[error(transparent)]
+    Run(#[from] RunError),
+    /// A line profile cannot be used.
+    #[error(transparent)]
+    Profile(#[from] ProfileError),
+    /// A folder of profiles cannot be read.
+    #[error("the profiles {}: {error}", path.display())]
+    ProfileFile {
+        /// Which file or folder.
+        path: PathBuf,
+        /// What went wrong.
+        error: io::Error,
+    },
+    /// The page's port is taken.
+    #[error("the bench page cannot be served on 127.0.0.1:{port}: {error}. Name another port in the settings, or 0 for a free one")]
+    Port {
+        /// Which port.
+        port: u16,
+        /// What went wrong.
+        error: io::Error,
+    },
+    /// The socket cannot be made.
+    #[error("the socket {}: {error}", path.display())]
+    Socket {
+        /// Which socket.
+        path: PathBuf,
+        /// What went wrong.
+        error: io::Error,
+    },
+}
+
+/// A daemon that runs.
+#[derive(Debug)]
+pub struct Service {
+    /// Where the bench page is.
+    pub address: SocketAddr,
+    /// A way to reach the loop.
+    pub handle: Handle,
+    stop: watch::Sender<bool>,
+    thread: std::thread::JoinHandle<Result<(), RunError>>,
+    tasks: Vec<tokio::task::JoinHandle<()>>,
+    socket: PathBuf,
+}
+
+impl Service {
+    /// Starts everything. It is up when this returns.
+    pub async fn start(config: &Config) -> Result<Self, ServiceError> {
+        let profiles = profiles(config.profiles.as_deref())?;
+        let clock = config.practice_speed.map_or_else(Clock::system, Clock::practice);
+        let settings = Settings { folder: config.data.clone(), bench: config.bench.clone(), clock };
+        let (handle, thread) = run::start(settings)?;
+        let (stop, stopped) = watch::channel(false);
+        let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, config.port))
+            .await
+            .map_err(|error| ServiceError::Port { port: config.port, error })?;
+        let address = listener.local_addr().map_err(|error| ServiceError::Port { port: config.port, error })?;
+        let socket = config.socket_path();
+        let local = bind_socket(&socket).map_err(|error| ServiceError::Socket { path: socket.clone(), error })?;
+        let page = http::guarded(handle.clone(), Guard::loopback(address.port()));
+        let tasks = vec![
+            tokio::spawn(serve(axum::serve(listener, page).with_graceful_shutdown(ended(stopped.clone())))),
+            tokio::spawn(serve(axum::serve(local, http::router(handle.clone())).with_graceful_shutdown(ended(stopped.clone())))),
+            tokio::spawn(keep_ports(handle.clone(), Arc::new(profiles), stopped)),
+        ];
+        Ok(Self { address, handle, stop, thread, tasks, socket })
+    }
+
+    /// Whether the loop has ended by itself.
+    pub fn has_ended(&self) -> bool {
+        self.thread.is_finished()
+    }
+
+    /// Stops everything; says why the loop had ended, if it had.
+    pub async fn stop(self) -> Result<(), RunError> {
+        // A task that has ended needs not hear it.
+        let _ = self.stop.send(true);
+        for task in self.tasks {
+            // Open event streams would keep a graceful end waiting.
+            let _ = tokio::time::timeout(std::time::Duration::from_millis(500), task).await;
+        }
+        let _ = self.handle.messages.send(Message::Stop);
+        let _ = std::fs::remove_file(&self.socket);
+        let thread = self.thread;
+        tokio::task::spawn_blocking(move || thread.join()).await.ok().and_then(Result::ok).unwrap_or(Ok(()))
+    }
+}
+
+async fn serve(server: impl IntoFuture<Output = io::Result<()>>) {
+    if let Err(error) = server.await {
+        tracing::error!(%error, "a server ended");
+    }
+}
+
+async fn ended(mut stopped: watch::Receiver<bool>) {
+    // The sender is gone only when the service is.
+    let _ = stopped.wait_for(|stopped| *stopped).await;
+}
+
+/// A socket that only its owner can use. One that was left behind is replaced: the folder's lock is held already.
+fn bind_socket(path: &Path) -> io::Result<UnixListener> {
+    use std::os::unix::fs::PermissionsExt as _;
+    match std::fs::remove_file(path) {
+        Err(error) if error.kind() != io::ErrorKind::NotFound => return Err(error),
+        _ => {}
+    }
+    let socket = UnixListener::bind(path)?;
+    std::fs::set_permissions(path, std::fs::Permissions::from_mode(0o600))?;
+    Ok(socket)
+}
+
+/// The profiles of the program and of a folder.
+pub fn profiles(folder: Option<&Path>) -> Result<Profiles, ServiceError> {
+    let mut profiles = Profiles::built_in()?;
+    let Some(folder) = folder else { return Ok(profiles) };
+    let wrong = |path: &Path, error| ServiceError::ProfileFile { path: path.to_owned(), error };
+    for file in std::fs::read_dir(folder).map_err(|error| wrong(folder, error))? {
+        let path = file.map_err(|error| wrong(folder, error))?.path();
+        if path.extension().is_some_and(|ending| ending == "toml") {
+            profiles.add(&std::fs::read_to_string(&path).map_err(|error| wrong(&path, error))?)?;
+        }
+    }
+    Ok(profiles)
+}
+
+/// Listens at the port of every tool that has one, and follows changes.
+async fn keep_ports(handle: Handle, profiles: Arc<Profiles>, mut stopped: watch::Receiver<bool>) {
+    let mut listening: BTreeMap<String, Listening> = BTreeMap::new();
+    let mut entries = handle.published.subscribe();
+    loop {
+        let Ok(tools) = handle.look(|heart| tools_of(&heart.bench)).await else { break };
+        let profiles = Arc::clone(&profiles);
+        let messages = handle.messages.clone();
+        // Ending a port's thread waits for its read to time out.
+        let changed = tokio::task::spawn_blocking(move || {
+            follow(&mut listening, &tools, &profiles, &messages);
+            listening
+        });
+        let Ok(back) = changed.await else { return };
+        listening = back;
+        let next_tool = async {
+            loop {
+                match entries.recv().await {
+                    Ok(entry) if entry.kind != "tool-added" => {}
+                    // A tool was added, or entries were missed.
+                    Ok(_) | Err(tokio::sync::broadcast::error::RecvError::Lagged(_)) => return true,
+                    Err(tokio::sync::broadcast::error::RecvError::Closed) => return false,
+                }
+            }
+        };
+        tokio::select! {
+            more = next_tool => if !more { break },
+            _ = stopped.wait_for(|stopped| *stopped) => break,
+        }
+    }
+    let _ = tokio::task::spawn_blocking(move || drop(listening)).await;
+}
+
+fn tools_of(bench: &Bench) -> Vec<Tool> {
+    bench.tools.values().cloned().collect()
+}
+
+fn follow(
+    listening: &mut BTreeMap<String, Listening>,
+    tools: &[Tool],
+    profiles: &Profiles,
+    messages: &std::sync::mpsc::Sender<Message>,
+) {
+    for tool in tools {
+        let Some(connection) = &tool.connection else {
+            listening.remove(&tool.id);
+            continue;
+        };
+        if listening.get(&tool.id).is_some_and(|port| port.is_same(&connection.port, &connection.profile)) {
+            continue;
+        }
+        listening.remove(&tool.id);
+        let Some(dialect) = profiles.find(&connection.profile) else {
+            let known = profiles.names().collect::<Vec<_>>().join(", ");
+            let why = format!("there is no line profile {:?}; known are: {known}", connection.profile);
+            let gone = crate::core::Input::Gone { tool: tool.id.clone(), why, partial: None };
+            let _ = messages.send(Message::Tool(gone));
+            continue;
+        };
+        let port = Port { tool: tool.id.clone(), path: connection.port.clone(), dialect: dialect.clone() };
+        match Listening::start(port, messages.clone()) {
+            Ok(port) => {
+                listening.insert(tool.id.clone(), port);
+            }
+            Err(error) => tracing::error!(%error, tool = tool.id, "no thread for a port"),
+        }
+    }
+}

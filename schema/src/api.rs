@@ -1,0 +1,221 @@
+//! What crosses HTTP and the socket. The daemon answers with these types and the command line reads them, so that
+//! neither can drift.
+
+mod view;
+
+pub use view::{
+    AlarmView, BenchView, BuildView, CandidateView, FastenerView, HeldView, LastView, NextView, StageView, ToolView,
+};
+
+use crate::entry::{Bike, Decision};
+use crate::tool::Tool;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// Everything that a person can ask the daemon to do. Each is one or more entries in the ledger, or a refusal.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(tag = "act", rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Act {
+    /// Makes a tool known, or changes its data.
+    AddTool {
+        /// The tool.
+        tool: Tool,
+    },
+    /// Begins a build.
+    StartBuild {
+        /// Its name; made from the bike's label or frame number if left out.
+        #[serde(default)]
+        build: Option<String>,
+        /// The bike.
+        bike: Bike,
+        /// The text of the plan file.
+        plan: String,
+        /// Who.
+        by: String,
+        /// The tools that serve it.
+        #[serde(default)]
+        tools: Vec<String>,
+    },
+    /// Lets a tool serve a build.
+    AssignTool {
+        /// Which tool.
+        tool: String,
+        /// Which build.
+        build: String,
+    },
+    /// Says which fastener comes next.
+    PointAt {
+        /// Which build.
+        build: String,
+        /// Which fastener.
+        fastener: String,
+        /// Who.
+        by: String,
+    },
+    /// Enters what a click wrench was set to, or a display showed.
+    EnterReading {
+        /// Which tool.
+        tool: String,
+        /// For example "5 N·m".
+        value: String,
+        /// Who says so.
+        by: String,
+        /// Where it belongs, if it is said at once.
+        #[serde(default)]
+        fastener: Option<String>,
+    },
+    /// Says where a reading belongs.
+    Place {
+        /// The reading's sequence number.
+        reading: u64,
+        /// The fastener; none for a test pull.
+        #[serde(default)]
+        fastener: Option<String>,
+        /// The pass, counted from 0; the one that is due if left out.
+        #[serde(default)]
+        pass: Option<u8>,
+        /// Who says so.
+        by: String,
+        /// Why it belongs to no fastener.
+        #[serde(default)]
+        reason: Option<String>,
+    },
+    /// Acknowledges an over alarm.
+    Acknowledge {
+        /// The sequence number of the entry that raised it.
+        alarm: u64,
+        /// Who.
+        by: String,
+    },
+    /// Undoes fasteners: their readings stay and no longer count.
+    Loosen {
+        /// Which build.
+        build: String,
+        /// Which fasteners.
+        fasteners: Vec<String>,
+        /// Who.
+        by: String,
+        /// Why.
+        reason: String,
+    },
+    /// Lets a fastener wait.
+    Defer {
+        /// Which build.
+        build: String,
+        /// Which fastener.
+        fastener: String,
+        /// Who.
+        by: String,
+        /// What it waits for.
+        reason: String,
+    },
+    /// Takes a deferred fastener up again.
+    TakeUp {
+        /// Which build.
+        build: String,
+        /// Which fastener.
+        fastener: String,
+        /// Who.
+        by: String,
+    },
+    /// Confirms that the prep is on.
+    Prepare {
+        /// Which build.
+        build: String,
+        /// Which fastener.
+        fastener: String,
+        /// Who.
+        by: String,
+    },
+    /// Confirms a fastener as another person.
+    Look {
+        /// Which build.
+        build: String,
+        /// Which fastener.
+        fastener: String,
+        /// Who.
+        by: String,
+        /// What was seen.
+        #[serde(default)]
+        reason: Option<String>,
+    },
+    /// Decides what follows from an over reading.
+    Dispose {
+        /// Which build.
+        build: String,
+        /// Which fastener.
+        fastener: String,
+        /// What.
+        decision: Decision,
+        /// Who.
+        by: String,
+        /// Why.
+        reason: String,
+    },
+    /// Ends a build.
+    Finish {
+        /// Which build.
+        build: String,
+        /// Who hands it over.
+        by: String,
+    },
+    /// Signs the record of a finished build.
+    Seal {
+        /// Which build.
+        build: String,
+        /// Who.
+        by: String,
+    },
+}
+
+/// What an act came to. It is given out only when its entries are on disk.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Done {
+    /// The sequence numbers of its entries.
+    pub entries: Vec<u64>,
+    /// The build that it was about.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub build: Option<String>,
+}
+
+/// A refusal, as `application/problem+json` (RFC 9457).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Problem {
+    /// A stable word, for example `build/not-known`.
+    #[serde(rename = "type")]
+    pub code: String,
+    /// The HTTP status.
+    pub status: u16,
+    /// What happened and what to do.
+    pub detail: String,
+    /// Findings in a plan, where there are any.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub findings: Vec<crate::plan::Finding>,
+}
+
+/// A reading as a list shows it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct ReadingRow {
+    /// The sequence number of its entry.
+    pub sequence: u64,
+    /// When.
+    pub time: String,
+    /// Which tool.
+    pub tool: String,
+    /// Which build.
+    pub build: Option<String>,
+    /// Which fastener, where it is placed.
+    pub fastener: Option<String>,
+    /// Which pass, counted from 0.
+    pub pass: Option<u8>,
+    /// As displayed, with its unit; none where the tool was past its range.
+    pub displayed: Option<String>,
+    /// As judged.
+    pub applied_millinewton_metre: Option<i64>,
+    /// The verdict's answer.
+    pub answer: Option<String>,
+    /// By order, by choice, nowhere or held.
+    pub placed: String,
+    /// Whether it raised the over alarm.
+    pub alarm: bool,
+}

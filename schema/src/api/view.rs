@@ -1,0 +1,214 @@
+//! What a page or a terminal shows: the state of the bench, made ready for the eye.
+
+use crate::build::{Standing, Summary};
+use crate::entry::Bike;
+use crate::placement::{HeldBecause, PullKind};
+use crate::plan::{JointFile, Limits};
+use crate::tool::Tool;
+use crate::verdict::{Answer, Caution};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// The whole bench.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct BenchView {
+    /// The bench's name.
+    pub bench: String,
+    /// The last entry that went into this.
+    pub sequence: u64,
+    /// Builds that are not finished first, then by the time they were begun.
+    pub builds: Vec<BuildView>,
+    /// Every tool.
+    pub tools: Vec<ToolView>,
+    /// The cautions for the page's foot.
+    pub cautions: Vec<String>,
+}
+
+/// One build.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct BuildView {
+    /// Its name.
+    pub id: String,
+    /// The bike.
+    pub bike: Bike,
+    /// The plan's title.
+    pub plan: String,
+    /// The plan's edition.
+    pub edition: String,
+    /// Who began it.
+    pub by: String,
+    /// When it was begun.
+    pub started: String,
+    /// When it was handed over.
+    pub finished: Option<String>,
+    /// Whether its record is signed.
+    pub sealed: bool,
+    /// The tools that serve it.
+    pub tools: Vec<String>,
+    /// How many fasteners stand how.
+    pub summary: Summary,
+    /// What comes next.
+    pub next: Option<NextView>,
+    /// The last reading.
+    pub last: Option<LastView>,
+    /// Readings that wait for a person, the oldest first.
+    pub held: Vec<HeldView>,
+    /// Over alarms that nobody has acknowledged, the oldest first.
+    pub alarms: Vec<AlarmView>,
+    /// Everything, in the plan's order.
+    pub stages: Vec<StageView>,
+}
+
+/// The next pull.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct NextView {
+    /// The fastener's id.
+    pub fastener: String,
+    /// Its title.
+    pub title: String,
+    /// Its stage's title.
+    pub stage: String,
+    /// The pass, counted from 0.
+    pub pass: u8,
+    /// How many passes the stage has.
+    pub passes: u8,
+    /// What part of the target this pass is, in percent.
+    pub percent: u8,
+    /// What to aim at in this pass, in mN·m.
+    pub aim_millinewton_metre: i64,
+    /// The limits of this pass.
+    pub limits: Limits,
+    /// What goes on first.
+    pub prep: Vec<String>,
+    /// Whether the prep was confirmed.
+    pub prepared: bool,
+    /// What the tool has to fit.
+    pub drive: Option<String>,
+    /// What the joint is made of, where it matters.
+    pub joint: Option<JointFile>,
+    /// Tightened anticlockwise.
+    pub left_hand: bool,
+}
+
+/// The last reading of a build.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct LastView {
+    /// The sequence number of its entry.
+    pub sequence: u64,
+    /// When it came.
+    pub time: String,
+    /// As displayed, with its unit; none where the tool was past its range.
+    pub displayed: Option<String>,
+    /// As judged, in mN·m.
+    pub applied_millinewton_metre: Option<i64>,
+    /// The fastener's title, where it is placed.
+    pub title: Option<String>,
+    /// The verdict's answer; none while it is held.
+    pub answer: Option<Answer>,
+    /// What it was taken for.
+    pub kind: Option<PullKind>,
+    /// What a person should know beside it.
+    pub cautions: Vec<Caution>,
+    /// Which tool.
+    pub tool: String,
+}
+
+/// A reading that waits for a person.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct HeldView {
+    /// The sequence number of its entry.
+    pub sequence: u64,
+    /// When it came.
+    pub time: String,
+    /// As displayed, with its unit.
+    pub displayed: Option<String>,
+    /// Why it waits.
+    pub because: HeldBecause,
+    /// What it may be, the likeliest first.
+    pub candidates: Vec<CandidateView>,
+}
+
+/// One answer to "where does it belong?".
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct CandidateView {
+    /// The fastener; none for a test pull.
+    pub fastener: Option<String>,
+    /// Its title, or "test pull".
+    pub title: String,
+    /// The pass.
+    pub pass: Option<u8>,
+    /// What kind of pull.
+    pub kind: PullKind,
+    /// How likely, in percent.
+    pub percent: u8,
+}
+
+/// An over alarm that nobody has acknowledged.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct AlarmView {
+    /// The sequence number of the entry that raised it.
+    pub sequence: u64,
+    /// The fastener's id.
+    pub fastener: String,
+    /// The fastener's title.
+    pub title: String,
+    /// As displayed; none where the tool was past its range.
+    pub displayed: Option<String>,
+    /// The limit that was passed, in mN·m.
+    pub upper_millinewton_metre: i64,
+    /// What the joint is made of.
+    pub joint: Option<JointFile>,
+}
+
+/// One stage.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct StageView {
+    /// Its id.
+    pub id: String,
+    /// Its title.
+    pub title: String,
+    /// Its passes in percent.
+    pub passes_percent: Vec<u8>,
+    /// Its fasteners as listed.
+    pub fasteners: Vec<FastenerView>,
+}
+
+/// One fastener.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct FastenerView {
+    /// Its id.
+    pub id: String,
+    /// Its title.
+    pub title: String,
+    /// How it stands.
+    pub standing: Standing,
+    /// Passes done.
+    pub passes_done: u8,
+    /// The limits of the last pass.
+    pub limits: Limits,
+    /// The highest torque that counts, in mN·m.
+    pub highest_millinewton_metre: Option<i64>,
+    /// Prep.
+    pub prep: Vec<String>,
+    /// Whether prep was confirmed.
+    pub prepared: bool,
+    /// Another person has to look.
+    pub second_look: bool,
+    /// Another person has looked.
+    pub looked: bool,
+    /// What it waits for.
+    pub deferred: Option<String>,
+}
+
+/// One tool.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct ToolView {
+    /// The tool.
+    pub tool: Tool,
+    /// Whether its port is open.
+    pub connected: bool,
+    /// Why not.
+    pub gone: Option<String>,
+    /// The build it serves.
+    pub serves: Option<String>,
+}

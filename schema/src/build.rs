@@ -1,0 +1,296 @@
+//! A build as its entries tell it: a fold, and nothing else. The daemon decides on it, the record is made from it,
+//! and whoever has the entries gets the same answer.
+
+mod standing;
+
+pub use standing::{Standing, Summary};
+
+use crate::entry::{Alarm, Bike, Decision, Entry, Event, OnFastener, Placed, PlanPin, Pulled};
+use crate::placement::{Place, Placement};
+use crate::plan::{Plan, Step};
+use crate::reading::Reading;
+use crate::verdict::Verdict;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Who did something, and when.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Act {
+    /// The entry's sequence number.
+    pub sequence: u64,
+    /// The entry's time.
+    pub time: String,
+    /// Who.
+    pub by: String,
+    /// Why, or what was seen.
+    pub reason: Option<String>,
+}
+
+/// A reading of a build, where it is placed now.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BuildReading {
+    /// The sequence number of its entry.
+    pub sequence: u64,
+    /// When it came.
+    pub time: String,
+    /// What the tool said.
+    pub reading: Reading,
+    /// Where it is placed now.
+    pub placement: Placement,
+    /// The verdict there.
+    pub verdict: Option<Verdict>,
+    /// Every place it was in before, the oldest first.
+    pub earlier: Vec<Placement>,
+}
+
+/// An over alarm of a build.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RaisedAlarm {
+    /// The sequence number of the entry that raised it.
+    pub sequence: u64,
+    /// The reading's sequence number.
+    pub reading: u64,
+    /// What was passed.
+    pub alarm: Alarm,
+    /// Who acknowledged it.
+    pub acknowledged: Option<Act>,
+}
+
+/// What was decided after an over reading.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Disposition {
+    /// Who and when; the reason is always there.
+    pub act: Act,
+    /// What.
+    pub decision: Decision,
+}
+
+/// Everything that was done to one fastener.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct FastenerState {
+    /// The sequence numbers of the readings that are placed here now, rising.
+    pub placed: BTreeSet<u64>,
+    /// Each time it was undone, by hand or after an over reading.
+    pub loosened: Vec<Act>,
+    /// What it waits for, if it does.
+    pub deferred: Option<Act>,
+    /// Prep that was confirmed.
+    pub prepared: Vec<Act>,
+    /// Second looks.
+    pub looked: Vec<Act>,
+    /// Decisions after over readings.
+    pub dispositions: Vec<Disposition>,
+}
+
+/// One bike being put together after one plan.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Build {
+    /// Its name.
+    pub id: String,
+    /// The bike.
+    pub bike: Bike,
+    /// The plan, as pinned.
+    pub pin: PlanPin,
+    /// The plan itself.
+    pub plan: Plan,
+    /// Who began it.
+    pub started: Act,
+    /// Who handed it over.
+    pub finished: Option<Act>,
+    /// Records sealed, the oldest first.
+    pub sealed: Vec<Act>,
+    /// By sequence number.
+    pub readings: BTreeMap<u64, BuildReading>,
+    /// The oldest first.
+    pub alarms: Vec<RaisedAlarm>,
+    /// The fastener a mechanic pointed at.
+    pub pointed: Option<Place>,
+    /// The last entry that speaks of this build.
+    pub last_sequence: u64,
+    fasteners: BTreeMap<String, FastenerState>,
+}
+
+fn act(entry: &Entry, by: &str, reason: Option<&str>) -> Act {
+    Act { sequence: entry.sequence, time: entry.time.clone(), by: by.to_owned(), reason: reason.map(str::to_owned) }
+}
+
+impl Build {
+    /// A build from the entry that began it. Nothing if the entry is of another kind or names another plan.
+    pub fn begin(entry: &Entry, plan: Plan) -> Option<Self> {
+        let Event::BuildStarted { build, bike, plan: pin, by } = &entry.event else { return None };
+        if pin.sha256 != plan.sha256 {
+            return None;
+        }
+        let fasteners = plan.fasteners().map(|(_, f)| (f.id.clone(), FastenerState::default())).collect();
+        Some(Self {
+            id: build.clone(),
+            bike: bike.clone(),
+            pin: pin.clone(),
+            plan,
+            started: act(entry, by, None),
+            finished: None,
+            sealed: Vec::new(),
+            readings: BTreeMap::new(),
+            alarms: Vec::new(),
+            pointed: None,
+            last_sequence: entry.sequence,
+            fasteners,
+        })
+    }
+
+    /// Takes in one entry; those of other builds change nothing.
+    pub fn apply(&mut self, entry: &Entry) {
+        if entry.event.build() != Some(&self.id) {
+            return;
+        }
+        self.last_sequence = entry.sequence;
+        match &entry.event {
+            Event::Pulled(pulled) => self.pulled(entry, pulled),
+            Event::Placed(placed) => self.placed(entry, placed),
+            Event::Acknowledged { alarm, by, .. } => {
+                for raised in self.alarms.iter_mut().filter(|raised| raised.sequence == *alarm) {
+                    raised.acknowledged.get_or_insert_with(|| act(entry, by, None));
+                }
+            }
+            Event::PointedAt { fastener, .. } => {
+                let pass = self.passes_done(fastener);
+                self.pointed = Some(Place { fastener: fastener.clone(), pass });
+            }
+            Event::Disposed { fastener, decision, by, reason, .. } => {
+                let act = act(entry, by, Some(reason));
+                self.change(fastener, |state| {
+                    if decision.loosens() {
+                        state.loosened.push(act.clone());
+                    }
+                    state.dispositions.push(Disposition { act, decision: *decision });
+                });
+            }
+            Event::BuildFinished { by, .. } => self.finished = Some(act(entry, by, None)),
+            Event::RecordSealed { by, .. } => self.sealed.push(act(entry, by, None)),
+            Event::Loosened(on) => self.on(entry, on, |state, act| state.loosened.push(act)),
+            Event::Deferred(on) => self.on(entry, on, |state, act| state.deferred = Some(act)),
+            Event::TakenUp(on) => self.on(entry, on, |state, _| state.deferred = None),
+            Event::Prepared(on) => self.on(entry, on, |state, act| state.prepared.push(act)),
+            Event::Looked(on) => self.on(entry, on, |state, act| state.looked.push(act)),
+            _ => {}
+        }
+    }
+
+    fn on(&mut self, entry: &Entry, on: &OnFastener, then: impl FnOnce(&mut FastenerState, Act)) {
+        let act = act(entry, &on.by, on.reason.as_deref());
+        self.change(&on.fastener, |state| then(state, act));
+    }
+
+    fn change(&mut self, fastener: &str, then: impl FnOnce(&mut FastenerState)) {
+        if let Some(state) = self.fasteners.get_mut(fastener) {
+            then(state);
+        }
+    }
+
+    fn pulled(&mut self, entry: &Entry, pulled: &Pulled) {
+        self.raise(entry.sequence, entry.sequence, pulled.alarm.as_ref());
+        self.readings.insert(
+            entry.sequence,
+            BuildReading {
+                sequence: entry.sequence,
+                time: entry.time.clone(),
+                reading: pulled.reading.clone(),
+                placement: pulled.placement.clone(),
+                verdict: pulled.verdict.clone(),
+                earlier: Vec::new(),
+            },
+        );
+        self.index(entry.sequence, None, &pulled.placement);
+        self.forget_pointed(&pulled.placement);
+    }
+
+    fn placed(&mut self, entry: &Entry, placed: &Placed) {
+        self.raise(entry.sequence, placed.reading, placed.alarm.as_ref());
+        if let Some(reading) = self.readings.get_mut(&placed.reading) {
+            let before = std::mem::replace(&mut reading.placement, placed.placement.clone());
+            reading.verdict.clone_from(&placed.verdict);
+            reading.earlier.push(before.clone());
+            self.index(placed.reading, Some(&before), &placed.placement);
+        }
+        self.forget_pointed(&placed.placement);
+    }
+
+    fn index(&mut self, reading: u64, before: Option<&Placement>, after: &Placement) {
+        if let Some(place) = before.and_then(Placement::place) {
+            self.change(&place.fastener, |state| {
+                state.placed.remove(&reading);
+            });
+        }
+        if let Some(place) = after.place() {
+            self.change(&place.fastener, |state| {
+                state.placed.insert(reading);
+            });
+        }
+    }
+
+    fn raise(&mut self, sequence: u64, reading: u64, alarm: Option<&Alarm>) {
+        if let Some(alarm) = alarm {
+            self.alarms.push(RaisedAlarm { sequence, reading, alarm: alarm.clone(), acknowledged: None });
+        }
+    }
+
+    /// What was pointed at holds until a reading lands there and completes the pass.
+    fn forget_pointed(&mut self, placement: &Placement) {
+        if let (Some(pointed), Some(place)) = (&self.pointed, placement.place())
+            && pointed.fastener == place.fastener
+            && self.passes_done(&pointed.fastener) > pointed.pass
+        {
+            self.pointed = None;
+        }
+    }
+
+    /// What was done to a fastener of the plan.
+    pub fn fastener(&self, id: &str) -> Option<&FastenerState> {
+        self.fasteners.get(id)
+    }
+
+    /// The planned pull that comes next: what was pointed at, else the first of the plan that is open.
+    pub fn next(&self) -> Option<Step<'_>> {
+        if self.finished.is_some() {
+            return None;
+        }
+        if let Some(pointed) = &self.pointed
+            && let Some(step) = self.open_steps().find(|step| step.fastener.id == pointed.fastener)
+        {
+            return Some(step);
+        }
+        self.open_steps().next()
+    }
+
+    /// The planned pulls that are still to be made, in order.
+    pub fn open_steps(&self) -> impl Iterator<Item = Step<'_>> {
+        let done: BTreeMap<&str, u8> =
+            self.fasteners.keys().map(|id| (id.as_str(), self.passes_done_unless_deferred(id))).collect();
+        self.plan
+            .steps()
+            .filter(move |step| done.get(step.fastener.id.as_str()).is_some_and(|&done| step.pass >= done))
+    }
+
+    fn passes_done_unless_deferred(&self, id: &str) -> u8 {
+        let is_deferred = self.fastener(id).is_some_and(|state| state.deferred.is_some());
+        if is_deferred { u8::MAX } else { self.passes_done(id) }
+    }
+
+    /// The planned pull at a place.
+    pub fn step(&self, place: &Place) -> Option<Step<'_>> {
+        self.plan.steps().find(|step| step.fastener.id == place.fastener && step.pass == place.pass)
+    }
+
+    /// Readings that wait for a person, the oldest first.
+    pub fn held(&self) -> impl Iterator<Item = &BuildReading> {
+        self.readings.values().filter(|reading| reading.placement.is_held())
+    }
+
+    /// Alarms that nobody has acknowledged, the oldest first.
+    pub fn open_alarms(&self) -> impl Iterator<Item = &RaisedAlarm> {
+        self.alarms.iter().filter(|alarm| alarm.acknowledged.is_none())
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;

@@ -1,0 +1,165 @@
+//! How a fastener stands: what follows from the readings that count.
+//!
+//! A reading counts unless the fastener was undone after it. The verdict takes the highest pull of those that count,
+//! so a second, gentler pull never talks an over reading away.
+
+use super::{Build, BuildReading};
+use crate::quantity::Torque;
+use crate::verdict::{self, Answer, Rule};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use std::fmt;
+
+/// How a fastener stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Standing {
+    /// Nothing counts yet.
+    Open,
+    /// Some of its passes are done.
+    PartWay,
+    /// The last pull was under and has to be repeated.
+    Under,
+    /// All passes done, within the limits.
+    Within,
+    /// A pull went over, and nobody has decided what follows.
+    Over,
+    /// A pull went over; a competent person inspected the part and kept it.
+    OverKept,
+    /// It waits for something.
+    Deferred,
+}
+
+impl fmt::Display for Standing {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Open => "open",
+            Self::PartWay => "part way",
+            Self::Under => "under",
+            Self::Within => "within",
+            Self::Over => "over",
+            Self::OverKept => "over, inspected and kept",
+            Self::Deferred => "deferred",
+        })
+    }
+}
+
+impl Standing {
+    /// Whether nothing more has to be done before the bike may leave.
+    pub const fn is_done(self) -> bool {
+        matches!(self, Self::Within | Self::OverKept)
+    }
+}
+
+/// How many fasteners stand how.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Summary {
+    /// Fasteners in the plan.
+    pub fasteners: u32,
+    /// Within their limits.
+    pub within: u32,
+    /// Over, inspected and kept.
+    pub over_kept: u32,
+    /// Over, undecided.
+    pub over: u32,
+    /// Deferred.
+    pub deferred: u32,
+    /// Open, part way or under.
+    pub open: u32,
+}
+
+impl Summary {
+    /// Counts one fastener.
+    pub const fn count(&mut self, standing: Standing) {
+        self.fasteners += 1;
+        *match standing {
+            Standing::Within => &mut self.within,
+            Standing::OverKept => &mut self.over_kept,
+            Standing::Over => &mut self.over,
+            Standing::Deferred => &mut self.deferred,
+            Standing::Open | Standing::PartWay | Standing::Under => &mut self.open,
+        } += 1;
+    }
+}
+
+impl Build {
+    /// The readings that count for a fastener, the oldest first.
+    pub fn counting(&self, fastener: &str) -> impl DoubleEndedIterator<Item = &BuildReading> {
+        let since = self.last_loosened(fastener);
+        self.fastener(fastener)
+            .into_iter()
+            .flat_map(|state| &state.placed)
+            .filter(move |&&sequence| since.is_none_or(|since| sequence > since))
+            .filter_map(|sequence| self.readings.get(sequence))
+    }
+
+    /// Whether a reading counts where it is placed.
+    pub fn counts(&self, reading: &BuildReading) -> bool {
+        reading
+            .placement
+            .place()
+            .is_some_and(|place| self.last_loosened(&place.fastener).is_none_or(|since| reading.sequence > since))
+    }
+
+    fn last_loosened(&self, fastener: &str) -> Option<u64> {
+        self.fastener(fastener).and_then(|state| state.loosened.last()).map(|act| act.sequence)
+    }
+
+    /// The highest torque that counts; nothing where none does, or where a tool was past its range.
+    pub fn highest(&self, fastener: &str) -> Option<Torque> {
+        let hand = self.plan.fastener(fastener).map(|(_, fastener)| fastener.hand).unwrap_or_default();
+        self.counting(fastener).map(|reading| hand.tightening(reading.reading.applied)).max_by_key(|applied| {
+            // past its range is more than any value
+            applied.map_or(i64::MAX, Torque::small_units)
+        })?
+    }
+
+    /// How many passes of a fastener are done.
+    pub fn passes_done(&self, fastener: &str) -> u8 {
+        self.counting(fastener)
+            .filter(|reading| reading.verdict.as_ref().is_some_and(|verdict| verdict.answer != Answer::Under))
+            .filter_map(|reading| reading.placement.place())
+            .map(|place| place.pass.saturating_add(1))
+            .max()
+            .unwrap_or(0)
+    }
+
+    /// How a fastener stands. `Open` for one that the plan does not have.
+    pub fn standing(&self, fastener: &str) -> Standing {
+        let (Some((stage, planned)), Some(done_to)) = (self.plan.fastener(fastener), self.fastener(fastener)) else {
+            return Standing::Open;
+        };
+        let over = self.counting(fastener).filter(|reading| {
+            let applied = planned.hand.tightening(reading.reading.applied);
+            verdict::compare(applied, &planned.spec.limits, Rule::Simple) == Answer::Over
+        });
+        if let Some(last_over) = over.map(|reading| reading.sequence).next_back() {
+            let is_kept = done_to.dispositions.iter().any(|d| d.act.sequence > last_over && !d.decision.loosens());
+            return if is_kept { Standing::OverKept } else { Standing::Over };
+        }
+        if done_to.deferred.is_some() {
+            return Standing::Deferred;
+        }
+        let done = usize::from(self.passes_done(fastener));
+        let last = self.counting(fastener).next_back();
+        if done >= stage.passes.len() {
+            Standing::Within
+        } else if last.is_some_and(|r| r.verdict.as_ref().is_some_and(|v| v.answer == Answer::Under)) {
+            Standing::Under
+        } else if done > 0 {
+            Standing::PartWay
+        } else {
+            Standing::Open
+        }
+    }
+
+    /// How many fasteners stand how.
+    pub fn summary(&self) -> Summary {
+        let mut summary = Summary::default();
+        for (_, fastener) in self.plan.fasteners() {
+            summary.count(self.standing(&fastener.id));
+        }
+        summary
+    }
+}

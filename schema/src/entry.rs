@@ -1,0 +1,397 @@
+//! A ledger entry: the closed list of everything that can happen, and the envelope it is kept in.
+//!
+//! An entry's canonical JSON (RFC 8785) is what is stored, hashed as a leaf of the bench's tree, and never changed.
+//! A reading's entry holds its placement and its verdict: there is no state in which a reading is on disk and what
+//! was decided about it is not.
+
+use crate::canonical::Digest32;
+use crate::placement::{Place, Placement};
+use crate::quantity::Torque;
+use crate::reading::Reading;
+use crate::tool::Tool;
+use crate::verdict::Verdict;
+use chrono::{DateTime, FixedOffset, SecondsFormat};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// The version of the entry format that this program writes.
+pub const ENTRY_VERSION: u32 = 1;
+
+/// A moment as both clocks tell it. The edge reads it once an event; nothing else reads a clock.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Now {
+    /// Wall clock with its offset.
+    pub wall: DateTime<FixedOffset>,
+    /// Milliseconds since the machine was started; goes on while it sleeps.
+    pub since_boot_ms: u64,
+}
+
+/// RFC 3339 with offset and milliseconds: the one way in which times are written.
+pub fn to_text(time: DateTime<FixedOffset>) -> String {
+    time.to_rfc3339_opts(SecondsFormat::Millis, false)
+}
+
+/// One entry of the ledger.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Entry {
+    /// The version of this format.
+    pub version: u32,
+    /// Counted from 0, without a gap. It is the order of things; the clock is not.
+    pub sequence: u64,
+    /// Wall clock, RFC 3339 with offset and milliseconds.
+    pub time: String,
+    /// Milliseconds since the machine was started.
+    pub since_boot_ms: u64,
+    /// Which bench.
+    pub bench: String,
+    /// The leaf hash of the entry before; 64 zeros in the first.
+    pub previous: Digest32,
+    /// What happened.
+    #[serde(flatten)]
+    pub event: Event,
+}
+
+/// A bike: one frame.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Bike {
+    /// The serial number on the frame.
+    pub frame: String,
+    /// What the shop calls it. No customer's name.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub label: Option<String>,
+}
+
+/// The plan that a build is held to.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PlanPin {
+    /// Its title.
+    pub title: String,
+    /// Its edition.
+    pub edition: String,
+    /// SHA-256 of the plan file's bytes; the file is kept in the ledger.
+    pub sha256: Digest32,
+}
+
+/// An over alarm: the reading is above the upper limit of what was expected, or of where it was placed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Alarm {
+    /// What it is measured against.
+    pub place: Place,
+    /// The upper limit that was passed.
+    #[serde(rename = "upper_millinewton_metre")]
+    pub upper: Torque,
+}
+
+/// A reading and what was decided about it at once.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Pulled {
+    /// What the tool said.
+    pub reading: Reading,
+    /// Which build the tool serves.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub build: Option<String>,
+    /// What the plan expected next.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub expected: Option<Place>,
+    /// Where it went.
+    pub placement: Placement,
+    /// The verdict, where it was placed.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub verdict: Option<Verdict>,
+    /// The over alarm; it comes before any question of where the reading belongs.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub alarm: Option<Alarm>,
+}
+
+/// A person said where an earlier reading belongs.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Placed {
+    /// The sequence number of the reading's entry.
+    pub reading: u64,
+    /// Which build.
+    pub build: String,
+    /// Where: by choice, or nowhere.
+    pub placement: Placement,
+    /// The verdict there.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub verdict: Option<Verdict>,
+    /// An over alarm that only this placement raises.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub alarm: Option<Alarm>,
+}
+
+/// Why a line from a tool is no reading.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Unreadable {
+    /// It does not match the tool's profile.
+    NoMatch,
+    /// The checksum is wrong.
+    Checksum,
+    /// The unit is not in the profile's map.
+    UnknownUnit,
+    /// The number cannot be read.
+    BadNumber,
+    /// More torque than any hand tool means.
+    NotSane,
+    /// It was longer than a line of this tool can be.
+    TooLong,
+    /// It was the end of a line whose beginning was not seen.
+    CutOff,
+    /// The tool's count went on by more than one: readings are missing.
+    CountGap,
+    /// The tool sent a reading again that is stored already.
+    AlreadyStored,
+}
+
+impl std::fmt::Display for Unreadable {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::NoMatch => "it does not look like the tool's profile says",
+            Self::Checksum => "its checksum is wrong",
+            Self::UnknownUnit => "its unit is not in the tool's profile",
+            Self::BadNumber => "its number cannot be read",
+            Self::NotSane => "it is more torque than any hand tool means",
+            Self::TooLong => "it is longer than a line of this tool can be",
+            Self::CutOff => "its beginning was not seen",
+            Self::CountGap => "the tool counted readings that never came",
+            Self::AlreadyStored => "it is stored already, and the tool sent it again",
+        })
+    }
+}
+
+/// What a person decided after an over reading.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Decision {
+    /// The part was replaced; the fastener starts anew.
+    PartReplaced,
+    /// A competent person inspected the part and kept it.
+    InspectedAndKept,
+    /// The fastener was undone and is tightened again.
+    TightenedAgain,
+}
+
+impl Decision {
+    /// Whether the fastener is loose after it.
+    pub const fn loosens(self) -> bool {
+        matches!(self, Self::PartReplaced | Self::TightenedAgain)
+    }
+}
+
+impl std::fmt::Display for Decision {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::PartReplaced => "part replaced",
+            Self::InspectedAndKept => "inspected and kept",
+            Self::TightenedAgain => "undone and tightened again",
+        })
+    }
+}
+
+/// What an act on one fastener says beside its name.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct OnFastener {
+    /// Which build.
+    pub build: String,
+    /// Which fastener.
+    pub fastener: String,
+    /// Who.
+    pub by: String,
+    /// Why, or what was seen.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub reason: Option<String>,
+}
+
+/// Everything that can happen.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(tag = "kind", content = "body", rename_all = "kebab-case")]
+pub enum Event {
+    /// The daemon came up; the first entry of a bench is one of these.
+    Started {
+        /// Name and version of the program.
+        program: String,
+        /// The public key that signs for this bench, as multibase text.
+        key: String,
+        /// Which start of the machine this is; since-boot times of different boots do not compare.
+        boot: String,
+        /// In practice the clock runs this many times as fast as time; never in a shop.
+        #[serde(skip_serializing_if = "Option::is_none", default)]
+        practice_speed: Option<u32>,
+    },
+    /// Wall clock and time since boot no longer agree with the entry before.
+    ClockChanged {
+        /// How far the wall clock was moved, in milliseconds; forward is positive.
+        by_ms: i64,
+    },
+    /// A tool became known, or its data changed.
+    ToolAdded {
+        /// The tool.
+        tool: Tool,
+    },
+    /// A tool's port was opened.
+    ToolConnected {
+        /// Which tool.
+        tool: String,
+        /// Where.
+        port: String,
+    },
+    /// A tool's port went away.
+    ToolGone {
+        /// Which tool.
+        tool: String,
+        /// Why, for a person.
+        why: String,
+        /// The beginning of a line that was being received, if any; it never counts.
+        #[serde(skip_serializing_if = "Option::is_none", default)]
+        partial: Option<Digest32>,
+    },
+    /// A build began.
+    BuildStarted {
+        /// Its name.
+        build: String,
+        /// The bike.
+        bike: Bike,
+        /// The plan.
+        plan: PlanPin,
+        /// Who began it.
+        by: String,
+    },
+    /// A tool serves a build from now on.
+    ToolAssigned {
+        /// Which tool.
+        tool: String,
+        /// Which build.
+        build: String,
+    },
+    /// A mechanic pointed at the fastener that comes next.
+    PointedAt {
+        /// Which build.
+        build: String,
+        /// Which fastener.
+        fastener: String,
+        /// Who.
+        by: String,
+    },
+    /// A reading, its placement and its verdict.
+    Pulled(Box<Pulled>),
+    /// Bytes came that are no reading.
+    Unreadable {
+        /// Which tool.
+        tool: String,
+        /// Why.
+        why: Unreadable,
+        /// SHA-256 of the bytes; they are kept in the ledger.
+        raw: Digest32,
+    },
+    /// A person said where a reading belongs.
+    Placed(Box<Placed>),
+    /// An over alarm was acknowledged.
+    Acknowledged {
+        /// Which build.
+        build: String,
+        /// The sequence number of the entry that raised it.
+        alarm: u64,
+        /// Who.
+        by: String,
+    },
+    /// A fastener was undone.
+    Loosened(OnFastener),
+    /// A fastener waits, with the reason.
+    Deferred(OnFastener),
+    /// A deferred fastener is taken up again.
+    TakenUp(OnFastener),
+    /// Prep was put on.
+    Prepared(OnFastener),
+    /// Another person looked at a fastener.
+    Looked(OnFastener),
+    /// A person decided after an over reading.
+    Disposed {
+        /// Which build.
+        build: String,
+        /// Which fastener.
+        fastener: String,
+        /// What was decided.
+        decision: Decision,
+        /// Who.
+        by: String,
+        /// Why.
+        reason: String,
+    },
+    /// The build is done.
+    BuildFinished {
+        /// Which build.
+        build: String,
+        /// Who handed it over.
+        by: String,
+    },
+    /// A record was signed and kept.
+    RecordSealed {
+        /// Which build.
+        build: String,
+        /// SHA-256 of the signed record's canonical JSON; the record is kept in the ledger.
+        record: Digest32,
+        /// Who.
+        by: String,
+        /// The signed tree head (C2SP checkpoint) over all entries before this one.
+        checkpoint: String,
+    },
+}
+
+impl Event {
+    /// The build that the event belongs to.
+    pub fn build(&self) -> Option<&str> {
+        match self {
+            Self::BuildStarted { build, .. }
+            | Self::ToolAssigned { build, .. }
+            | Self::PointedAt { build, .. }
+            | Self::Acknowledged { build, .. }
+            | Self::Disposed { build, .. }
+            | Self::BuildFinished { build, .. }
+            | Self::RecordSealed { build, .. } => Some(build),
+            Self::Pulled(pulled) => pulled.build.as_deref(),
+            Self::Placed(placed) => Some(&placed.build),
+            Self::Loosened(on) | Self::Deferred(on) | Self::TakenUp(on) | Self::Prepared(on) | Self::Looked(on) => {
+                Some(&on.build)
+            }
+            Self::Started { .. }
+            | Self::ClockChanged { .. }
+            | Self::ToolAdded { .. }
+            | Self::ToolConnected { .. }
+            | Self::ToolGone { .. }
+            | Self::Unreadable { .. } => None,
+        }
+    }
+
+    /// The word under which it is stored.
+    pub const fn kind(&self) -> &'static str {
+        match self {
+            Self::Started { .. } => "started",
+            Self::ClockChanged { .. } => "clock-changed",
+            Self::ToolAdded { .. } => "tool-added",
+            Self::ToolConnected { .. } => "tool-connected",
+            Self::ToolGone { .. } => "tool-gone",
+            Self::BuildStarted { .. } => "build-started",
+            Self::ToolAssigned { .. } => "tool-assigned",
+            Self::PointedAt { .. } => "pointed-at",
+            Self::Pulled(_) => "pulled",
+            Self::Unreadable { .. } => "unreadable",
+            Self::Placed(_) => "placed",
+            Self::Acknowledged { .. } => "acknowledged",
+            Self::Loosened(_) => "loosened",
+            Self::Deferred(_) => "deferred",
+            Self::TakenUp(_) => "taken-up",
+            Self::Prepared(_) => "prepared",
+            Self::Looked(_) => "looked",
+            Self::Disposed { .. } => "disposed",
+            Self::BuildFinished { .. } => "build-finished",
+            Self::RecordSealed { .. } => "record-sealed",
+        }
+    }
+}

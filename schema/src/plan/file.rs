@@ -1,0 +1,199 @@
+//! The plan file as it is written. These types are what the plan's JSON Schema is generated from.
+
+use crate::quantity::Torque;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+use toml::Spanned;
+
+/// A plan: what is tightened on one kind of bike, in which order, to which torque, and who says so.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PlanFile {
+    /// What the plan is for, for example "Harbour tourer 56".
+    #[schemars(with = "String")]
+    pub title: Spanned<String>,
+    /// Which edition of the plan this is, for example a date.
+    pub edition: String,
+    /// Stands in where a fastener states a target and no limits: "10 %" means 10 % either way. 10 % if left out.
+    #[schemars(with = "Option<String>")]
+    pub tolerance: Option<Spanned<String>>,
+    /// The stages in the order in which they are worked.
+    #[serde(default)]
+    #[schemars(with = "Vec<StageFile>")]
+    pub stage: Vec<Spanned<StageFile>>,
+}
+
+/// Fasteners that are tightened together.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct StageFile {
+    /// A short name, unique in the plan: small letters, digits, dots and dashes.
+    #[schemars(with = "String")]
+    pub id: Spanned<String>,
+    /// For people.
+    pub title: String,
+    /// The way from fastener to fastener; in order if left out.
+    #[serde(default)]
+    pub pattern: Pattern,
+    /// Parts of the target, rising, the last 1.0: [0.6, 1.0] means once round at 60 %, then at 100 %. One full pass if left out.
+    #[schemars(with = "Option<Vec<f64>>")]
+    pub passes: Option<Spanned<Vec<f64>>>,
+    /// The fasteners.
+    #[serde(default)]
+    #[schemars(with = "Vec<FastenerFile>")]
+    pub fastener: Vec<Spanned<FastenerFile>>,
+}
+
+/// The way from fastener to fastener within a pass.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Pattern {
+    /// As listed.
+    #[default]
+    InOrder,
+    /// From side to side: first, last, second, last but one, …
+    Alternate,
+    /// Across a circle in which the list goes round: each is followed by the one opposite.
+    Cross,
+}
+
+/// One bolt, nut, cup or lockring.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct FastenerFile {
+    /// A short name, unique in the plan: small letters, digits, dots and dashes.
+    #[schemars(with = "String")]
+    pub id: Spanned<String>,
+    /// For people.
+    pub title: String,
+    /// The thread, where it is known.
+    pub thread: Option<ThreadFile>,
+    /// What the joint is made of.
+    #[schemars(with = "Option<JointFile>")]
+    pub joint: Option<Spanned<JointFile>>,
+    /// What it is to be tightened to.
+    #[schemars(with = "Option<SpecFile>")]
+    pub spec: Option<Spanned<SpecFile>>,
+    /// Where that is written: every place that states a figure, with the figure it states.
+    #[serde(default)]
+    #[schemars(with = "Vec<SourceFile>")]
+    pub sources: Vec<Spanned<SourceFile>>,
+    /// What a person decided where the sources cannot all be right.
+    pub settled: Option<SettledFile>,
+    /// What goes on thread or interface first: "grease on the thread", "carbon paste on the post", "dry".
+    #[serde(default)]
+    pub prep: Vec<String>,
+    /// What the tool has to fit, for example "hex 4".
+    pub drive: Option<String>,
+    /// Where it sits on the bike map.
+    pub at: Option<String>,
+    /// Another person confirms it.
+    #[serde(default)]
+    pub second_look: bool,
+}
+
+/// A thread.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ThreadFile {
+    /// For example "M5" or "M5x0.8".
+    pub size: String,
+    /// For example "8.8" or "A2-70".
+    pub property_class: Option<String>,
+    /// What the thread is cut into.
+    pub engages: Option<Engaged>,
+    /// Right unless it says left.
+    #[serde(default)]
+    pub hand: Hand,
+}
+
+/// The material that a thread engages.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Engaged {
+    /// Steel.
+    Steel,
+    /// Aluminium alloy.
+    Aluminium,
+    /// Titanium alloy.
+    Titanium,
+    /// Magnesium alloy.
+    Magnesium,
+    /// A bonded-in insert.
+    Insert,
+}
+
+/// Which way the thread turns.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Hand {
+    /// Tightened clockwise.
+    #[default]
+    Right,
+    /// Tightened anticlockwise.
+    Left,
+}
+
+impl Hand {
+    /// The torque in the direction in which the thread is tightened. On a left-hand thread a signed tool shows it
+    /// negative, and an unsigned one as it shows every other.
+    pub fn tightening(self, applied: Option<Torque>) -> Option<Torque> {
+        match self {
+            Self::Right => applied,
+            Self::Left => applied.map(Torque::magnitude),
+        }
+    }
+}
+
+/// What the joint is made of, where it matters for an over reading.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum JointFile {
+    /// Carbon fibre laminate: crushed before anybody sees it.
+    Carbon,
+    /// Metal on metal.
+    Metal,
+}
+
+/// A torque to tighten to. Each is a text with its unit, for example "5 N·m" or "44 lbf·in".
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SpecFile {
+    /// What to aim at.
+    pub target: Option<String>,
+    /// The least that holds.
+    pub lower: Option<String>,
+    /// The most that the joint may see.
+    pub upper: Option<String>,
+}
+
+/// A place where a torque is written.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SourceFile {
+    /// "marking on the clamp", "seat post leaflet, page 4".
+    #[serde(rename = "where")]
+    pub place: String,
+    /// What it says to aim at.
+    pub target: Option<String>,
+    /// The least it allows.
+    pub lower: Option<String>,
+    /// The most it allows; a mark "max 6 N·m" is an upper limit and no more.
+    pub upper: Option<String>,
+}
+
+/// What a person decided where the sources cannot all be right.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SettledFile {
+    /// Who decided.
+    pub by: String,
+    /// Why.
+    pub reason: String,
+    /// What to aim at.
+    pub target: Option<String>,
+    /// The least that holds.
+    pub lower: Option<String>,
+    /// The most that the joint may see.
+    pub upper: Option<String>,
+}

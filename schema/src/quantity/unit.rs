@@ -1,0 +1,152 @@
+//! The unit table. A factor is the exact number of small units in one unit, as a ratio of whole numbers.
+//!
+//! Source of the factors: NIST SP 811 (2008), appendix B, and the exact definitions it rests on; recomputed in
+//! the tests from those definitions, and compared there with another library.
+
+use super::{Decimal, Rounding};
+use serde::{Deserialize, Serialize};
+use std::fmt;
+
+/// What is measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Kind {
+    /// Moment of force on a fastener; counted in mN·m.
+    Torque,
+    /// Counted in µm.
+    Length,
+    /// Counted in mg.
+    Mass,
+    /// Counted in mN.
+    Force,
+    /// Counted in Pa.
+    Pressure,
+}
+
+impl fmt::Display for Kind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Torque => "torque",
+            Self::Length => "length",
+            Self::Mass => "mass",
+            Self::Force => "force",
+            Self::Pressure => "pressure",
+        })
+    }
+}
+
+/// One unit of measure.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Unit {
+    /// What it measures.
+    pub kind: Kind,
+    /// As we show it.
+    pub symbol: &'static str,
+    /// As UCUM spells it; used in ledger and record.
+    pub ucum: &'static str,
+    /// Other spellings that are read; upper and lower case count.
+    pub spellings: &'static [&'static str],
+    numerator: i128,
+    denominator: i128,
+}
+
+/// A unit that is not in the table.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{text:?} is not a unit known here: for torque write N·m, lbf·in, lbf·ft, kgf·cm or cN·m")]
+pub struct UnitError {
+    /// The text as written.
+    pub text: String,
+}
+
+const fn unit(
+    kind: Kind,
+    symbol: &'static str,
+    ucum: &'static str,
+    spellings: &'static [&'static str],
+    (numerator, denominator): (i128, i128),
+) -> Unit {
+    Unit { kind, symbol, ucum, spellings, numerator, denominator }
+}
+
+/// Every unit that is read.
+pub static UNITS: &[Unit] = &[
+    unit(Kind::Torque, "N·m", "N.m", &["Nm", "N m", "N-m", "N⋅m", "newton metre"], (1_000, 1)),
+    unit(Kind::Torque, "dN·m", "dN.m", &["dNm"], (100, 1)),
+    unit(Kind::Torque, "cN·m", "cN.m", &["cNm"], (10, 1)),
+    unit(Kind::Torque, "mN·m", "mN.m", &["mNm"], (1, 1)),
+    unit(
+        Kind::Torque,
+        "lbf·in",
+        "[lbf_av].[in_i]",
+        &["lbf.in", "lbf in", "lbf-in", "in-lb", "in.lb", "in·lb", "in lb", "in-lbf", "in·lbf", "lb-in", "lb·in"],
+        (1_129_848_290_276_167, 10_000_000_000_000),
+    ),
+    unit(
+        Kind::Torque,
+        "lbf·ft",
+        "[lbf_av].[ft_i]",
+        &["lbf.ft", "lbf ft", "lbf-ft", "ft-lb", "ft.lb", "ft·lb", "ft lb", "ft-lbf", "ft·lbf", "lb-ft", "lb·ft"],
+        (13_558_179_483_314_004, 10_000_000_000_000),
+    ),
+    unit(
+        Kind::Torque,
+        "ozf·in",
+        "[oz_av].[g].[in_i]",
+        &["ozf.in", "ozf-in", "oz-in", "in-oz", "oz·in"],
+        (706_155_181_422_604_375, 100_000_000_000_000_000),
+    ),
+    unit(Kind::Torque, "kgf·cm", "kgf.cm", &["kgf cm", "kgf-cm", "kg-cm", "kg·cm", "kgcm", "kgfcm"], (980_665, 10_000)),
+    unit(Kind::Torque, "kgf·m", "kgf.m", &["kgf m", "kgf-m", "kg-m", "kg·m", "kgm", "kgfm"], (980_665, 100)),
+    unit(Kind::Length, "mm", "mm", &[], (1_000, 1)),
+    unit(Kind::Length, "µm", "um", &["μm"], (1, 1)),
+    unit(Kind::Length, "cm", "cm", &[], (10_000, 1)),
+    unit(Kind::Length, "m", "m", &[], (1_000_000, 1)),
+    unit(Kind::Length, "in", "[in_i]", &["inch", "\""], (25_400, 1)),
+    unit(Kind::Length, "ft", "[ft_i]", &[], (304_800, 1)),
+    unit(Kind::Mass, "g", "g", &[], (1_000, 1)),
+    unit(Kind::Mass, "kg", "kg", &[], (1_000_000, 1)),
+    unit(Kind::Mass, "lb", "[lb_av]", &[], (45_359_237, 100)),
+    unit(Kind::Force, "N", "N", &[], (1_000, 1)),
+    unit(Kind::Force, "kgf", "kgf", &[], (980_665, 100)),
+    unit(Kind::Force, "lbf", "[lbf_av]", &[], (44_482_216_152_605, 10_000_000_000)),
+    unit(Kind::Pressure, "Pa", "Pa", &[], (1, 1)),
+    unit(Kind::Pressure, "kPa", "kPa", &[], (1_000, 1)),
+    unit(Kind::Pressure, "bar", "bar", &[], (100_000, 1)),
+    unit(Kind::Pressure, "psi", "[psi]", &[], (44_482_216_152_605, 6_451_600_000)),
+];
+
+impl Unit {
+    /// Finds a unit by its symbol, its UCUM code or another spelling.
+    pub fn find(text: &str) -> Result<&'static Self, UnitError> {
+        UNITS
+            .iter()
+            .find(|u| u.symbol == text || u.ucum == text || u.spellings.contains(&text))
+            .ok_or_else(|| UnitError { text: text.to_owned() })
+    }
+
+    /// Whole small units of a value in this unit, or nothing where it does not fit.
+    pub fn to_small_units(&self, value: Decimal, rounding: Rounding) -> Option<i64> {
+        let scale = 10_i128.checked_pow(u32::from(value.scale()))?;
+        let numerator = i128::from(value.mantissa()).checked_mul(self.numerator)?;
+        i64::try_from(divide(numerator, self.denominator.checked_mul(scale)?, rounding)).ok()
+    }
+
+    /// A value in small units, shown in this unit, for people and plots.
+    #[expect(clippy::cast_precision_loss, reason = "only shown; what is judged stays whole")]
+    pub fn from_small_units(&self, small: i64) -> f64 {
+        small as f64 * (self.denominator as f64 / self.numerator as f64)
+    }
+}
+
+/// Divides by a positive number and rounds the way that is asked.
+pub(super) fn divide(numerator: i128, denominator: i128, rounding: Rounding) -> i128 {
+    let floor = numerator.div_euclid(denominator);
+    let rest = numerator.rem_euclid(denominator);
+    let up = match rounding {
+        Rounding::Down => false,
+        Rounding::Up => rest > 0,
+        Rounding::Nearest if numerator < 0 => rest * 2 > denominator,
+        Rounding::Nearest => rest * 2 >= denominator,
+    };
+    floor + i128::from(up)
+}

@@ -1,0 +1,73 @@
+//! A reading: one value with its unit from one tool, as it was displayed and as it is judged.
+
+use crate::canonical::Digest32;
+use crate::quantity::Torque;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// What a tool said about itself along with a value.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Flag {
+    /// The battery is nearly empty.
+    BatteryLow,
+    /// The tool was past its range and shows no value: more torque than it can tell.
+    OverRange,
+    /// The tool sends this reading again.
+    SentAgain,
+}
+
+/// Where a value comes from.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub enum Origin {
+    /// From the tool's own electronics.
+    Measured {
+        /// SHA-256 of the bytes as they came; they are kept in the ledger.
+        raw: Digest32,
+    },
+    /// A person says what the tool was set to, or showed.
+    Attested {
+        /// Who says so.
+        by: String,
+    },
+}
+
+/// A number as a display showed it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Displayed {
+    /// With every digit that was shown.
+    pub value: String,
+    /// The unit as a UCUM code.
+    pub unit: String,
+}
+
+/// One value from one tool.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Reading {
+    /// Which tool.
+    pub tool: String,
+    /// Measured or attested.
+    pub origin: Origin,
+    /// As displayed; none where the tool was past its range.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub displayed: Option<Displayed>,
+    /// The torque on the fastener, as it is judged; none where the tool was past its range.
+    #[serde(rename = "applied_millinewton_metre", skip_serializing_if = "Option::is_none", default)]
+    pub applied: Option<Torque>,
+    /// The tool's own count of readings, where it has one.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub counter: Option<u64>,
+    /// What the tool said along with it.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub flags: Vec<Flag>,
+}
+
+impl Reading {
+    /// Whether the tool was past its range.
+    pub fn is_over_range(&self) -> bool {
+        self.flags.contains(&Flag::OverRange)
+    }
+}

@@ -1,0 +1,194 @@
+//! From a build to the document of its record.
+
+use super::{
+    AlarmRecord, CAUTIONS, CONTEXTS, CREDENTIAL_TYPE, DispositionRecord, FastenerRecord, KeyEntry, LedgerRecord,
+    Missing, NotDone, RECORD_VERSION, ReadingRecord, Record, Signature, Subject, ToolRecord,
+};
+use crate::build::{Act, Build, BuildReading, FastenerState};
+use crate::plan::{Fastener, Stage};
+use crate::tool::Tool;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What a record needs beside the build.
+#[derive(Debug, Clone)]
+pub struct Issue<'a> {
+    /// 16 random bytes: the record's name.
+    pub random: [u8; 16],
+    /// When it is sealed, RFC 3339 with offset.
+    pub time: &'a str,
+    /// The bench's name.
+    pub bench: &'a str,
+    /// The did of the key that will sign.
+    pub issuer: &'a str,
+    /// The keys of the bench.
+    pub key_history: Vec<KeyEntry>,
+    /// The tools by their ids.
+    pub tools: &'a BTreeMap<String, Tool>,
+    /// The clock ran faster than time in part of this ledger: it was practice.
+    pub practice: bool,
+    /// The ledger's size and root; first and last come from the build.
+    pub ledger: (u64, crate::canonical::Digest32),
+}
+
+/// Makes the document of a finished build; nothing for one that is not finished.
+pub fn compose(build: &Build, issue: Issue<'_>) -> Option<Record> {
+    let finished = build.finished.as_ref()?;
+    let subject = Subject {
+        record_version: RECORD_VERSION,
+        practice: issue.practice,
+        bench: issue.bench.to_owned(),
+        key_history: issue.key_history,
+        bike: build.bike.clone(),
+        plan: build.pin.clone(),
+        build: build.id.clone(),
+        started: signature(&build.started),
+        finished: signature(finished),
+        summary: build.summary(),
+        not_done: not_done(build),
+        fasteners: build.plan.fasteners().map(|(stage, fastener)| fastener_record(build, stage, fastener)).collect(),
+        elsewhere: build
+            .readings
+            .values()
+            .filter(|r| r.placement.place().is_none())
+            .map(|r| reading_record(build, r))
+            .collect(),
+        alarms: alarms(build),
+        tools: tools(build, issue.tools),
+        ledger: LedgerRecord {
+            first: build.started.sequence,
+            last: build.last_sequence,
+            size: issue.ledger.0,
+            root: issue.ledger.1,
+        },
+        cautions: CAUTIONS.map(str::to_owned).to_vec(),
+    };
+    Some(Record {
+        context: CONTEXTS.map(str::to_owned).to_vec(),
+        id: urn_uuid(issue.random),
+        types: vec!["VerifiableCredential".to_owned(), CREDENTIAL_TYPE.to_owned()],
+        issuer: issue.issuer.to_owned(),
+        valid_from: issue.time.to_owned(),
+        subject,
+    })
+}
+
+/// A version 4 UUID (RFC 9562) from random bytes.
+fn urn_uuid(random: [u8; 16]) -> String {
+    let mut bytes = random;
+    bytes[6] = (bytes[6] & 0x0f) | 0x40;
+    bytes[8] = (bytes[8] & 0x3f) | 0x80;
+    let h = hex::encode(bytes);
+    format!("urn:uuid:{}-{}-{}-{}-{}", &h[..8], &h[8..12], &h[12..16], &h[16..20], &h[20..])
+}
+
+fn signature(act: &Act) -> Signature {
+    Signature { sequence: act.sequence, time: act.time.clone(), by: act.by.clone(), reason: act.reason.clone() }
+}
+
+fn signatures(acts: &[Act]) -> Vec<Signature> {
+    acts.iter().map(signature).collect()
+}
+
+fn not_done(build: &Build) -> Vec<NotDone> {
+    build.plan.fasteners().flat_map(|(_, fastener)| missing_at(build, fastener)).collect()
+}
+
+pub(super) fn missing_at(build: &Build, fastener: &Fastener) -> Vec<NotDone> {
+    let Some(state) = build.fastener(&fastener.id) else { return Vec::new() };
+    let item = |what, reason: Option<String>| NotDone { fastener: fastener.id.clone(), what, reason };
+    let mut list = Vec::new();
+    if !build.standing(&fastener.id).is_done() {
+        list.push(item(Missing::Torque, state.deferred.as_ref().and_then(|act| act.reason.clone())));
+        return list;
+    }
+    if !fastener.prep.is_empty() && state.prepared.is_empty() {
+        list.push(item(Missing::Prep, None));
+    }
+    if fastener.second_look && !second_look_counts(build, fastener, state) {
+        list.push(item(Missing::SecondLook, None));
+    }
+    list
+}
+
+/// A second look counts if it came after the last reading and from somebody else than the one who did the build.
+fn second_look_counts(build: &Build, fastener: &Fastener, state: &FastenerState) -> bool {
+    let last = build.counting(&fastener.id).next_back().map_or(0, |reading| reading.sequence);
+    state.looked.iter().any(|act| act.sequence > last && act.by != build.started.by)
+}
+
+fn fastener_record(build: &Build, stage: &Stage, fastener: &Fastener) -> FastenerRecord {
+    let done_to = build.fastener(&fastener.id).cloned().unwrap_or_default();
+    FastenerRecord {
+        id: fastener.id.clone(),
+        title: fastener.title.clone(),
+        stage: stage.title.clone(),
+        spec: fastener.spec.clone(),
+        passes_percent: stage.passes.clone(),
+        hand: fastener.hand,
+        joint: fastener.joint,
+        prep: fastener.prep.clone(),
+        second_look: fastener.second_look,
+        prepared: signatures(&done_to.prepared),
+        standing: build.standing(&fastener.id),
+        readings: done_to
+            .placed
+            .iter()
+            .filter_map(|sequence| build.readings.get(sequence))
+            .map(|reading| reading_record(build, reading))
+            .collect(),
+        loosened: signatures(&done_to.loosened),
+        dispositions: done_to
+            .dispositions
+            .iter()
+            .map(|d| DispositionRecord {
+                sequence: d.act.sequence,
+                decision: d.decision,
+                time: d.act.time.clone(),
+                by: d.act.by.clone(),
+                reason: d.act.reason.clone().unwrap_or_default(),
+            })
+            .collect(),
+        looked: signatures(&done_to.looked),
+        deferred: done_to.deferred.as_ref().map(signature),
+    }
+}
+
+fn reading_record(build: &Build, reading: &BuildReading) -> ReadingRecord {
+    ReadingRecord {
+        sequence: reading.sequence,
+        time: reading.time.clone(),
+        reading: reading.reading.clone(),
+        placement: reading.placement.clone(),
+        earlier_placements: reading.earlier.clone(),
+        verdict: reading.verdict.clone(),
+        counts: build.counts(reading),
+    }
+}
+
+fn alarms(build: &Build) -> Vec<AlarmRecord> {
+    build
+        .alarms
+        .iter()
+        .map(|raised| AlarmRecord {
+            sequence: raised.sequence,
+            reading: raised.reading,
+            place: raised.alarm.place.clone(),
+            upper_millinewton_metre: raised.alarm.upper,
+            acknowledged: raised.acknowledged.as_ref().map(signature),
+        })
+        .collect()
+}
+
+fn tools(build: &Build, tools: &BTreeMap<String, Tool>) -> Vec<ToolRecord> {
+    let named: BTreeSet<&str> = build.readings.values().map(|reading| reading.reading.tool.as_str()).collect();
+    named
+        .into_iter()
+        .filter_map(|id| tools.get(id))
+        .map(|tool| ToolRecord {
+            id: tool.id.clone(),
+            title: tool.title.clone(),
+            serial: tool.serial.clone(),
+            certificate: tool.certificate.clone(),
+        })
+        .collect()
+}

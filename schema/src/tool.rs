@@ -1,0 +1,221 @@
+//! A wrench or sensor: its serial number, range, resolution, certificate and how it is connected.
+
+use crate::quantity::{QuantityError, Rounding, Stated, Torque};
+use chrono::NaiveDate;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// What a tool's reading stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum ToolKind {
+    /// Shows the torque that was reached (ISO 6789, type I).
+    #[default]
+    Indicating,
+    /// Gives way at a torque that was set (ISO 6789, type II); the set value is entered by a person.
+    Setting,
+}
+
+/// A tool as the ledger knows it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Tool {
+    /// A short name in the shop, for example "w1".
+    pub id: String,
+    /// For people.
+    pub title: String,
+    /// The serial number on the tool; it joins the tool to its certificate.
+    pub serial: String,
+    /// Indicating or setting.
+    #[serde(default)]
+    pub kind: ToolKind,
+    /// The lowest torque it is used at.
+    #[serde(rename = "lowest_millinewton_metre", skip_serializing_if = "Option::is_none", default)]
+    pub lowest: Option<Torque>,
+    /// The highest torque it is used at.
+    #[serde(rename = "highest_millinewton_metre", skip_serializing_if = "Option::is_none", default)]
+    pub highest: Option<Torque>,
+    /// The smallest step of its display.
+    #[serde(rename = "resolution_millinewton_metre", skip_serializing_if = "Option::is_none", default)]
+    pub resolution: Option<Torque>,
+    /// The calibration it stands on.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub certificate: Option<CertificateNote>,
+    /// How it reaches the daemon; none for a click wrench.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub connection: Option<Connection>,
+}
+
+/// What a calibration certificate says on its first page.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CertificateNote {
+    /// Its number.
+    pub number: String,
+    /// Who calibrated.
+    pub laboratory: String,
+    /// The day of calibration.
+    #[schemars(with = "String")]
+    pub date: NaiveDate,
+    /// The day after which the tool is past its calibration.
+    #[schemars(with = "String")]
+    pub due: NaiveDate,
+}
+
+/// The port a tool speaks on and the profile that reads it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Connection {
+    /// A stable path, for example below `/dev/serial/by-id`.
+    pub port: String,
+    /// The name of a line profile.
+    pub profile: String,
+}
+
+/// A tool as a file of `pullmark tool add` states it.
+#[derive(Debug, Clone, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ToolFile {
+    /// A short name in the shop.
+    pub id: String,
+    /// For people.
+    pub title: String,
+    /// The serial number on the tool.
+    pub serial: String,
+    /// Indicating unless it says setting.
+    #[serde(default)]
+    pub kind: ToolKind,
+    /// The lowest torque it is used at, for example "2 N·m".
+    pub lowest: Option<String>,
+    /// The highest torque it is used at.
+    pub highest: Option<String>,
+    /// The smallest step of its display.
+    pub resolution: Option<String>,
+    /// The calibration it stands on.
+    pub certificate: Option<CertificateNote>,
+    /// How it reaches the daemon.
+    pub connection: Option<Connection>,
+}
+
+/// Why a tool file is no tool.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum ToolError {
+    /// Not TOML, or a name or value where the format has none.
+    #[error("the tool file cannot be read: {0}")]
+    NotReadable(String),
+    /// A text that is no torque.
+    #[error("the tool's {what}: {error}")]
+    NotATorque {
+        /// Which figure.
+        what: &'static str,
+        /// What is wrong with it.
+        error: QuantityError,
+    },
+    /// An empty or overlong name or serial number.
+    #[error("the tool's {what} has to have 1 to 64 characters")]
+    BadName {
+        /// Which text.
+        what: &'static str,
+    },
+    /// The range is upside down.
+    #[error("the tool's lowest torque, {lowest}, is not below its highest, {highest}")]
+    BadRange {
+        /// As stated.
+        lowest: Torque,
+        /// As stated.
+        highest: Torque,
+    },
+    /// Calibrated after its due date.
+    #[error("the certificate is due on {due}, before its own date {date}")]
+    BadDates {
+        /// Day of calibration.
+        date: NaiveDate,
+        /// Day it is due.
+        due: NaiveDate,
+    },
+}
+
+impl Tool {
+    /// Reads a tool file.
+    pub fn read(text: &str) -> Result<Self, ToolError> {
+        let file: ToolFile = toml::from_str(text).map_err(|e| ToolError::NotReadable(e.to_string()))?;
+        let tool = Self {
+            lowest: torque("lowest", file.lowest.as_deref(), Rounding::Up)?,
+            highest: torque("highest", file.highest.as_deref(), Rounding::Down)?,
+            resolution: torque("resolution", file.resolution.as_deref(), Rounding::Up)?,
+            id: file.id,
+            title: file.title,
+            serial: file.serial,
+            kind: file.kind,
+            certificate: file.certificate,
+            connection: file.connection,
+        };
+        tool.check()?;
+        Ok(tool)
+    }
+
+    /// Refuses what cannot be a tool.
+    pub fn check(&self) -> Result<(), ToolError> {
+        for (what, text) in [("id", &self.id), ("serial number", &self.serial), ("title", &self.title)] {
+            if text.trim().is_empty() || text.chars().count() > 64 {
+                return Err(ToolError::BadName { what });
+            }
+        }
+        if let (Some(lowest), Some(highest)) = (self.lowest, self.highest)
+            && lowest >= highest
+        {
+            return Err(ToolError::BadRange { lowest, highest });
+        }
+        match &self.certificate {
+            Some(c) if c.due < c.date => Err(ToolError::BadDates { date: c.date, due: c.due }),
+            _ => Ok(()),
+        }
+    }
+}
+
+fn torque(what: &'static str, text: Option<&str>, rounding: Rounding) -> Result<Option<Torque>, ToolError> {
+    text.map(|text| Stated::parse(text).and_then(|stated| Torque::of(stated, rounding)))
+        .transpose()
+        .map_err(|error| ToolError::NotATorque { what, error })
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+
+    const WRENCH: &str = r#"
+        id = "w1"
+        title = "Bench wrench"
+        serial = "KR-2207"
+        lowest = "2 N·m"
+        highest = "220 lbf·in"
+        resolution = "0.01 N·m"
+        [certificate]
+        number = "PL-0311"
+        laboratory = "Tarn Metrology"
+        date = "2026-05-04"
+        due = "2027-05-04"
+        [connection]
+        port = "/dev/ttyUSB0"
+        profile = "pullmark-line"
+    "#;
+
+    #[test]
+    fn reads_a_tool_file() {
+        let tool = Tool::read(WRENCH).unwrap();
+        assert_eq!(tool.lowest, Some(Torque::from_small_units(2_000)));
+        assert_eq!(tool.highest, Some(Torque::from_small_units(24_856)), "220 lbf·in = 24.856 66 N·m, rounded down");
+        assert_eq!(tool.certificate.unwrap().due, NaiveDate::from_ymd_opt(2027, 5, 4).unwrap());
+    }
+
+    #[test]
+    fn refuses_what_is_no_tool() {
+        let change = |from: &str, to: &str| Tool::read(&WRENCH.replace(from, to)).unwrap_err();
+        assert!(matches!(change("\"2 N·m\"", "\"30 N·m\""), ToolError::BadRange { .. }));
+        assert!(matches!(change("\"2 N·m\"", "\"2 mm\""), ToolError::NotATorque { what: "lowest", .. }));
+        assert!(matches!(change("2027-05-04", "2025-05-04"), ToolError::BadDates { .. }));
+        assert!(matches!(change("KR-2207", " "), ToolError::BadName { what: "serial number" }));
+        assert!(change("serial =", "seriel =").to_string().contains("unknown field `seriel`"));
+    }
+}
