@@ -1,2 +1,25 @@
-//! Placeholder.
-fn main() {}
+//! `pullmark`: what a person says at a prompt. Reads the arguments, calls a verb, owns the exit status.
+#![forbid(unsafe_code)]
+
+mod arguments;
+mod client;
+mod demo;
+mod events;
+mod print;
+mod report;
+mod verbs;
+
+use clap::Parser as _;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let arguments = arguments::Arguments::parse();
+    let runtime = match tokio::runtime::Runtime::new() {
+        Ok(runtime) => runtime,
+        Err(error) => return report::wrong(&miette::miette!("the runtime could not be started: {error}")),
+    };
+    match runtime.block_on(verbs::run(arguments)) {
+        Ok(outcome) => outcome.into(),
+        Err(report) => report::wrong(&report),
+    }
+}

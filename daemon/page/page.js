@@ -7,6 +7,7 @@ const CARBON_CAUTION = "After an over reading on carbon the part is not to be ri
 const FETCH_TIMEOUT_MS = 6000;
 const POLL_MS = 15000; // a connection that died in silence is found by asking
 const RETRY_MS = 2000;
+const LISTEN_AGAIN_MS = 1000;
 const STRAY_TOUCH_MS = 700; // a touch meant for what was there before must not answer what has just appeared
 
 // The kinds of entries, schema/src/entry.rs. EventSource hands out named events by name only.
@@ -292,14 +293,14 @@ let lastEvent = 0;
 
 function listen(after) {
   lastEvent = after;
-  source?.close();
   source = new EventSource(`/v1/events?after=${after}`);
   source.onopen = () => { state.live = true; refetch(); };
+  // A browser waits some seconds before it tries again, which is long for an alarm: ask at once, and listen again soon.
   source.onerror = () => {
+    source.close();
     state.live = false;
-    render();
-    // It tries again by itself unless the daemon refused it; then we do.
-    if (source.readyState === EventSource.CLOSED) setTimeout(() => listen(lastEvent), RETRY_MS);
+    refetch();
+    setTimeout(() => listen(lastEvent), LISTEN_AGAIN_MS);
   };
   for (const kind of KINDS) source.addEventListener(kind, heard);
 }
@@ -468,7 +469,7 @@ const isGone = (tool) => Boolean(tool.tool.connection) && !tool.connected;
 function drawTop() {
   const { view } = state;
   document.getElementById("bench").textContent = view?.bench || "Bench";
-  draw("tools", view && [view.tools, view.builds.map((build) => [build.id, build.bike])], () => view.tools.map((tool) => {
+  draw("tools", view && [view.tools, view.builds.map((build) => [build.id, build.bike])], () => [...view.tools].sort((a, b) => isGone(b) - isGone(a)).map((tool) => {
     const of = serves(tool);
     return h("li", {}, button(`tool ${tool.tool.id}`, isGone(tool) ? "tool gone" : "tool", () => openSheet({ kind: "tool", tool: tool.tool.id }),
       mark(isGone(tool) ? "apart" : tool.tool.connection ? "joined" : "hand"),
@@ -557,7 +558,7 @@ function nextDetails(build, next) {
 function nothingNext(build) {
   const waits = build.summary.over ? "An over reading waits for a disposition."
     : build.summary.open ? `${count(build.summary.open, "fastener is", "fasteners are")} still open: point at one in the list.`
-      : build.summary.deferred ? `${count(build.summary.deferred, "fastener is", "fasteners are")} deferred.` : "Every fastener of the plan is done.";
+      : build.summary.deferred ? `${count(build.summary.deferred, "fastener is", "fasteners are")} deferred; the rest is done.` : "Every fastener of the plan is done.";
   return [h("p", { class: "label" }, "Next"), h("h2", { class: "next-title" }, "Nothing is next"), h("p", { class: "next-stage" }, waits)];
 }
 
@@ -829,7 +830,7 @@ function fastenerSheet(sheet, build) {
       h("div", {}, h("h2", { id: "sheet-title" }, fastener.title),
         h("p", { class: "word" }, STANDING[fastener.standing] + (highest === null ? "" : `, highest ${torque(highest)}`)))),
     h("ul", { class: "plain-list" }, lines.map((line) => h("li", {}, capital(line)))),
-    !build.finished && byRow(),
+    !build.finished && sheet.form !== "look" && byRow(), // a second look has a name of its own
     build.finished ? h("p", {}, "The build is finished.") : sheet.form ? reasonForm(sheet, build, fastener) : fastenerActions(sheet, build, fastener),
   ];
 }

@@ -95,3 +95,6 @@ pub fn defused(text: &str) -> Cow<'_, str> {
     }
 }
 
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;

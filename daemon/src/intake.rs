@@ -60,3 +60,6 @@ impl Intake {
     }
 }
 
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;

@@ -11,3 +11,7 @@ pub mod export;
 pub mod intake;
 pub mod run;
 pub mod service;
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod testing;

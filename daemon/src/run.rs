@@ -384,3 +384,7 @@ pub fn start(settings: Settings) -> Result<(Handle, std::thread::JoinHandle<Resu
 pub const fn entry_version() -> u32 {
     entry::ENTRY_VERSION
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;

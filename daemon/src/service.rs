@@ -68,8 +68,12 @@ pub struct Service {
 impl Service {
     /// Starts everything. It is up when this returns.
     pub async fn start(config: &Config) -> Result<Self, ServiceError> {
+        Self::start_with(config, config.practice_speed.map_or_else(Clock::system, Clock::practice)).await
+    }
+
+    /// Starts everything on a clock of one's own.
+    pub async fn start_with(config: &Config, clock: Clock) -> Result<Self, ServiceError> {
         let profiles = profiles(config.profiles.as_deref())?;
-        let clock = config.practice_speed.map_or_else(Clock::system, Clock::practice);
         let settings = Settings { folder: config.data.clone(), bench: config.bench.clone(), clock };
         let (handle, thread) = run::start(settings)?;
         let (stop, stopped) = watch::channel(false);

@@ -4,7 +4,7 @@
 mod view;
 
 pub use view::{
-    AlarmView, BenchView, BuildView, CandidateView, FastenerView, HeldView, LastView, NextView, StageView, ToolView,
+    AlarmView, BenchView, BuildView, CandidateView, FastenerView, HeldView, LastView, NextView, StageView, ToolView, UnclaimedView,
 };
 
 use crate::entry::{Bike, Decision};
@@ -32,7 +32,7 @@ pub enum Act {
         plan: String,
         /// Who.
         by: String,
-        /// The tools that serve it.
+        /// The tools that serve it; all that serve no open build if left out.
         #[serde(default)]
         tools: Vec<String>,
     },

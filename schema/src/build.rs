@@ -264,15 +264,16 @@ impl Build {
     /// The planned pulls that are still to be made, in order.
     pub fn open_steps(&self) -> impl Iterator<Item = Step<'_>> {
         let done: BTreeMap<&str, u8> =
-            self.fasteners.keys().map(|id| (id.as_str(), self.passes_done_unless_deferred(id))).collect();
+            self.fasteners.keys().map(|id| (id.as_str(), self.passes_not_to_be_pulled(id))).collect();
         self.plan
             .steps()
             .filter(move |step| done.get(step.fastener.id.as_str()).is_some_and(|&done| step.pass >= done))
     }
 
-    fn passes_done_unless_deferred(&self, id: &str) -> u8 {
+    /// The passes that are done; all of them where the fastener waits, or was over in an early pass and was kept.
+    fn passes_not_to_be_pulled(&self, id: &str) -> u8 {
         let is_deferred = self.fastener(id).is_some_and(|state| state.deferred.is_some());
-        if is_deferred { u8::MAX } else { self.passes_done(id) }
+        if is_deferred || self.standing(id).is_done() { u8::MAX } else { self.passes_done(id) }
     }
 
     /// The planned pull at a place.
@@ -293,4 +294,4 @@ impl Build {
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
-mod tests;
+pub(crate) mod tests;

@@ -18,6 +18,7 @@ pub mod quantity;
 pub mod reading;
 pub mod receipt;
 pub mod record;
+pub mod schemas;
 pub mod tool;
 pub mod tree;
 pub mod verdict;

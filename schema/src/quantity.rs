@@ -23,9 +23,10 @@ use std::fmt;
 pub enum Rounding {
     /// To the nearest small unit, halves away from zero.
     Nearest,
-    /// Towards plus infinity: readings and upper limits.
+    /// Away from zero: readings and upper limits. A signed tool shows a pull on a left-hand thread as a negative number,
+    /// and what is judged there is its size.
     Up,
-    /// Towards minus infinity: lower limits.
+    /// Towards zero: lower limits.
     Down,
 }
 

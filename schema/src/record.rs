@@ -285,4 +285,4 @@ pub struct LedgerRecord {
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
-mod tests;
+pub(crate) mod tests;

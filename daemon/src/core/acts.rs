@@ -131,6 +131,7 @@ fn start_build(
     for tool in &tools {
         known_tool(bench, tool)?;
     }
+    let tools = if tools.is_empty() { idle_tools(bench) } else { tools };
     let reading = plan::read(plan_text);
     let Some(plan) = reading.plan else {
         return Err(Refusal::BadPlan(
@@ -142,6 +143,11 @@ fn start_build(
     let mut list = vec![Decided { event: started, attached: Some(plan_text.as_bytes().to_vec()) }];
     list.extend(tools.into_iter().map(|tool| Event::ToolAssigned { tool, build: build.clone() }.into()));
     Ok(list)
+}
+
+/// Tools that serve no open build: they serve the one that is begun, unless others are named.
+fn idle_tools(bench: &Bench) -> Vec<String> {
+    bench.tools.keys().filter(|tool| bench.served_by(tool).is_none()).cloned().collect()
 }
 
 /// A name for use in commands and addresses, from what people call the bike.
@@ -270,3 +276,7 @@ fn finish(bench: &Bench, build: String, by: String) -> Result<Vec<Decided>, Refu
     }
     Err(Refusal::StillOpen(open.join("; ")))
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;

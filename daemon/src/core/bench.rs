@@ -1,5 +1,6 @@
 //! The state of a bench, folded from its entries.
 
+use pullmark_schema::api::UnclaimedView;
 use pullmark_schema::build::Build;
 use pullmark_schema::entry::{Entry, Event, Now, Pulled};
 use pullmark_schema::placement::Place;
@@ -8,7 +9,10 @@ use pullmark_schema::quantity::Torque;
 use pullmark_schema::reading::Displayed;
 use pullmark_schema::record::KeyEntry;
 use pullmark_schema::tool::Tool;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, VecDeque};
+
+/// How many readings of tools that serve no build are kept at hand; all of them stay in the ledger.
+const UNCLAIMED_KEPT: usize = 5;
 
 /// Everything that the daemon knows, and the ledger can tell again.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -25,6 +29,8 @@ pub struct Bench {
     pub key_history: Vec<KeyEntry>,
     /// The present start of the machine.
     pub boot: String,
+    /// The last readings of tools that served no build, the oldest first.
+    pub unclaimed: VecDeque<UnclaimedView>,
     /// Whether the clock ran faster than time in any part of this ledger.
     pub practice: bool,
 }
@@ -142,6 +148,18 @@ impl Bench {
             since_boot_ms: entry.since_boot_ms,
             time: entry.time.clone(),
         });
+        if pulled.build.is_none() {
+            if self.unclaimed.len() == UNCLAIMED_KEPT {
+                self.unclaimed.pop_front();
+            }
+            self.unclaimed.push_back(UnclaimedView {
+                sequence: entry.sequence,
+                time: entry.time.clone(),
+                tool: pulled.reading.tool.clone(),
+                displayed: super::displayed(&pulled.reading),
+            });
+        }
+        let state = self.tool_states.entry(pulled.reading.tool.clone()).or_default();
         if let Some(counter) = pulled.reading.counter {
             state.counter = Some((counter, pulled.reading.displayed.clone()));
         }

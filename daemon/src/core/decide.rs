@@ -133,6 +133,8 @@ pub(super) fn pull(bench: &Bench, reading: Reading, chosen: Option<(Place, Strin
 
 fn place_by_itself(bench: &Bench, build: &Build, reading: &Reading, now: Now) -> Placement {
     let last = bench.tool_states.get(&reading.tool).and_then(|state| state.last.as_ref());
+    // A pull on another bike is nothing to repeat on this one.
+    let last = last.filter(|last| build.readings.contains_key(&last.sequence));
     let last = last.and_then(|last| Some((last.place.as_ref()?, seconds(last.age_ms(&bench.boot, now)))));
     let earlier_held = build.held().any(|held| held.reading.tool == reading.tool);
     place::place(&Situation { build, last, torque: reading.applied, earlier_held })
@@ -172,3 +174,7 @@ fn is_over(reading: &Reading, step: &Step<'_>) -> bool {
         None => true,
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;

@@ -10,7 +10,7 @@ mod model;
 use model::Weights;
 use pullmark_schema::build::Build;
 use pullmark_schema::placement::{Candidate, HeldBecause, Place, Placement, PullKind};
-use pullmark_schema::plan::{Hand, Step};
+use pullmark_schema::plan::{Fastener, Hand, Step};
 use pullmark_schema::quantity::Torque;
 use pullmark_schema::verdict::{Answer, Rule, compare};
 
@@ -115,7 +115,7 @@ fn weigh(situation: &Situation<'_>) -> Vec<Weighed> {
     if let Some(step) = &next {
         list.push(candidate(PullKind::Next, step, weights.next, situation));
     }
-    let last = situation.last.and_then(|(place, _)| build.step(place));
+    let last = situation.last.and_then(|(place, _)| build.step(place)).filter(|step| !waits(build, step.fastener));
     if let Some(step) = &last
         && !is_same(next.as_ref(), step)
     {
@@ -148,6 +148,11 @@ fn is_same(a: Option<&Step<'_>>, b: &Step<'_>) -> bool {
     a.is_some_and(|a| a.fastener.id == b.fastener.id && a.pass == b.pass)
 }
 
+/// A deferred fastener is never a candidate.
+fn waits(build: &Build, fastener: &Fastener) -> bool {
+    build.fastener(&fastener.id).is_some_and(|state| state.deferred.is_some())
+}
+
 /// The first open pass of every other fastener, and the last pass of every one that is done; the last value says
 /// whether it is in the stage that is being worked at.
 fn others<'b>(
@@ -159,8 +164,7 @@ fn others<'b>(
     let stage = next.or(last).map(|step| step.stage.id.clone());
     build.plan.stages.iter().flat_map(|stage| stage.fasteners.iter().map(move |fastener| (stage, fastener))).filter_map(
         move |(at, fastener)| {
-            let is_waiting = build.fastener(&fastener.id).is_some_and(|state| state.deferred.is_some());
-            if taken.contains(&fastener.id.as_str()) || is_waiting {
+            if taken.contains(&fastener.id.as_str()) || waits(build, fastener) {
                 return None;
             }
             let passes = u8::try_from(at.passes.len()).unwrap_or(u8::MAX);
@@ -173,3 +177,6 @@ fn others<'b>(
     )
 }
 
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;

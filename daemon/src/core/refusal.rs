@@ -37,7 +37,7 @@ pub enum Refusal {
     #[error(transparent)]
     BadTool(#[from] pullmark_schema::tool::ToolError),
     /// No such reading.
-    #[error("entry {0} is no reading of a build")]
+    #[error("entry {0} is no reading of a build: a tool that served none when it came has to be pulled again")]
     ReadingNotKnown(u64),
     /// No such alarm.
     #[error("entry {0} raised no over alarm")]

@@ -20,6 +20,7 @@ pub fn view(bench: &Bench, name: &str) -> BenchView {
         sequence: bench.next_sequence.saturating_sub(1),
         builds: builds.into_iter().map(|build| build_view(bench, build)).collect(),
         tools: bench.tools.values().map(|tool| tool_view(bench, tool)).collect(),
+        unclaimed: bench.unclaimed.iter().cloned().collect(),
         cautions: CAUTIONS.map(str::to_owned).to_vec(),
     }
 }
@@ -94,7 +95,10 @@ fn last_view(build: &Build, reading: &BuildReading) -> LastView {
         time: reading.time.clone(),
         displayed: displayed(&reading.reading),
         applied_millinewton_metre: reading.reading.applied.map(Torque::small_units),
+        fastener: reading.placement.place().map(|place| place.fastener.clone()),
         title: reading.placement.place().map(|place| title(build, &place.fastener)),
+        pass: reading.placement.place().map(|place| place.pass),
+        limits: reading.verdict.as_ref().map(|verdict| verdict.limits),
         answer: reading.verdict.as_ref().map(|verdict| verdict.answer),
         kind: match &reading.placement {
             Placement::ByOrder { kind, .. } => Some(*kind),
@@ -158,6 +162,7 @@ fn fastener_view(build: &Build, fastener: &Fastener) -> FastenerView {
         title: fastener.title.clone(),
         standing: build.standing(&fastener.id),
         passes_done: build.passes_done(&fastener.id),
+        joint: fastener.joint,
         limits: fastener.spec.limits,
         highest_millinewton_metre: build.highest(&fastener.id).map(Torque::small_units),
         prep: fastener.prep.clone(),

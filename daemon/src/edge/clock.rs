@@ -3,6 +3,8 @@
 use chrono::{DateTime, FixedOffset, Local, TimeDelta};
 use pullmark_schema::entry::Now;
 use std::fmt::Write as _;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
 
 /// Where time comes from.
 #[derive(Debug, Clone)]
@@ -17,6 +19,18 @@ struct Practice {
     speed: u32,
     wall: DateTime<FixedOffset>,
     since_boot_ms: u64,
+    skipped_ms: Arc<AtomicU64>,
+}
+
+/// Lets a practice clock skip ahead instead of waiting.
+#[derive(Debug, Clone, Default)]
+pub struct Skip(Arc<AtomicU64>);
+
+impl Skip {
+    /// Skips so many milliseconds.
+    pub fn ahead(&self, milliseconds: u64) {
+        self.0.fetch_add(milliseconds, Ordering::SeqCst);
+    }
 }
 
 impl Clock {
@@ -27,11 +41,19 @@ impl Clock {
 
     /// A clock that starts now and runs `speed` times as fast. Everything recorded with it is marked as practice.
     pub fn practice(speed: u32) -> Self {
+        Self::practice_with_skip(speed, &Skip::default())
+    }
+
+    /// The same, and it skips ahead when it is told to.
+    pub fn practice_with_skip(speed: u32, skip: &Skip) -> Self {
         let start = read();
-        Self {
-            boot: boot_id(),
-            practice: Some(Practice { speed: speed.max(1), wall: start.wall, since_boot_ms: start.since_boot_ms }),
-        }
+        let practice = Practice {
+            speed: speed.max(1),
+            wall: start.wall,
+            since_boot_ms: start.since_boot_ms,
+            skipped_ms: Arc::clone(&skip.0),
+        };
+        Self { boot: boot_id(), practice: Some(practice) }
     }
 
     /// Which start of the machine this is. A practice clock is its own: its times compare with no other.
@@ -49,6 +71,7 @@ impl Clock {
         let now = read();
         let Some(practice) = &self.practice else { return now };
         let passed = now.since_boot_ms.saturating_sub(practice.since_boot_ms).saturating_mul(u64::from(practice.speed));
+        let passed = passed.saturating_add(practice.skipped_ms.load(Ordering::SeqCst));
         let delta = TimeDelta::milliseconds(i64::try_from(passed).unwrap_or(i64::MAX / 2));
         Now {
             wall: practice.wall.checked_add_signed(delta).unwrap_or(practice.wall),

@@ -80,3 +80,6 @@ fn broken(error: &dyn std::fmt::Display) -> Response {
     problem(StatusCode::INTERNAL_SERVER_ERROR, "daemon/broken", error.to_string())
 }
 
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;

@@ -84,3 +84,7 @@ fn make(path: &Path) -> Result<SigningKey, KeyError> {
     out.sync_all().map_err(file)?;
     Ok(SigningKey::from_bytes(&seed))
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;

@@ -88,3 +88,6 @@ impl Lock {
     }
 }
 
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;

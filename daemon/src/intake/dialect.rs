@@ -118,7 +118,7 @@ impl Dialect {
         if self.ignore.iter().any(|pattern| pattern.is_match(&text)) {
             return Line::Nothing;
         }
-        match self.value(&text) {
+        match self.value(&text, raw) {
             Ok(value) => Line::Value(value),
             Err(why) => Line::Unreadable(why),
         }
@@ -134,10 +134,10 @@ impl Dialect {
         }
     }
 
-    fn value(&self, text: &str) -> Result<Value, Unreadable> {
+    fn value(&self, text: &str, raw: &[u8]) -> Result<Value, Unreadable> {
         let captures = self.pattern.captures(text).ok_or(Unreadable::NoMatch)?;
         if let Some(checksum) = &self.profile.line.checksum {
-            check_sum(text, checksum, group(&captures, "sum"))?;
+            check_sum(raw, checksum, group(&captures, "sum"))?;
         }
         let flags = self.flags(group(&captures, "flags"))?;
         let counter = match group(&captures, "counter") {
@@ -199,13 +199,23 @@ fn to_text(raw: &[u8]) -> String {
     std::str::from_utf8(raw).map_or_else(|_| raw.iter().map(|&byte| char::from(byte)).collect(), str::to_owned)
 }
 
-fn check_sum(text: &str, checksum: &Checksum, stated: &str) -> Result<(), Unreadable> {
-    let start = text.find(checksum.after).map(|at| at + checksum.after.len_utf8());
-    let end = text.rfind(checksum.before);
-    let body = start.zip(end).and_then(|(start, end)| text.get(start..end)).ok_or(Unreadable::Checksum)?;
-    let sum = body.bytes().fold(0_u8, |sum, byte| match checksum.kind {
+/// The sum is made over the bytes as they came, not over the text that was made of them.
+fn check_sum(raw: &[u8], checksum: &Checksum, stated: &str) -> Result<(), Unreadable> {
+    let (after, before) = (to_bytes(checksum.after, raw), to_bytes(checksum.before, raw));
+    let start = raw.windows(after.len()).position(|bytes| bytes == after).map(|at| at + after.len());
+    let end = raw.windows(before.len()).rposition(|bytes| bytes == before);
+    let body = start.zip(end).and_then(|(start, end)| raw.get(start..end)).ok_or(Unreadable::Checksum)?;
+    let sum = body.iter().fold(0_u8, |sum, byte| match checksum.kind {
         ChecksumKind::Xor => sum ^ byte,
-        ChecksumKind::Sum => sum.wrapping_add(byte),
+        ChecksumKind::Sum => sum.wrapping_add(*byte),
     });
     if u8::from_str_radix(stated, 16) == Ok(sum) { Ok(()) } else { Err(Unreadable::Checksum) }
+}
+
+/// A character as it stands in a line: see [`to_text`].
+fn to_bytes(character: char, raw: &[u8]) -> Vec<u8> {
+    match u8::try_from(character) {
+        Ok(byte) if std::str::from_utf8(raw).is_err() => vec![byte],
+        _ => character.to_string().into_bytes(),
+    }
 }

@@ -61,7 +61,11 @@ impl Framer {
         if std::mem::take(&mut self.dropping) {
             return;
         }
-        out(if unsure { Frame::CutOff(line) } else { Frame::Line(line) });
+        out(match unsure {
+            _ if line.len() > self.longest => Frame::TooLong(line),
+            true => Frame::CutOff(line),
+            false => Frame::Line(line),
+        });
     }
 
     /// Gives out the beginning once; keeps the last bytes, in which the terminator may have begun.

@@ -20,6 +20,8 @@ pub struct BenchView {
     pub builds: Vec<BuildView>,
     /// Every tool.
     pub tools: Vec<ToolView>,
+    /// Readings of tools that serve no build.
+    pub unclaimed: Vec<UnclaimedView>,
     /// The cautions for the page's foot.
     pub cautions: Vec<String>,
 }
@@ -101,8 +103,14 @@ pub struct LastView {
     pub displayed: Option<String>,
     /// As judged, in mN·m.
     pub applied_millinewton_metre: Option<i64>,
+    /// The fastener's id, where it is placed.
+    pub fastener: Option<String>,
     /// The fastener's title, where it is placed.
     pub title: Option<String>,
+    /// The pass, counted from 0.
+    pub pass: Option<u8>,
+    /// What it was compared with.
+    pub limits: Option<Limits>,
     /// The verdict's answer; none while it is held.
     pub answer: Option<Answer>,
     /// What it was taken for.
@@ -126,6 +134,19 @@ pub struct HeldView {
     pub because: HeldBecause,
     /// What it may be, the likeliest first.
     pub candidates: Vec<CandidateView>,
+}
+
+/// A reading of a tool that serves no build.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct UnclaimedView {
+    /// The sequence number of its entry.
+    pub sequence: u64,
+    /// When it came.
+    pub time: String,
+    /// Which tool.
+    pub tool: String,
+    /// As displayed, with its unit.
+    pub displayed: Option<String>,
 }
 
 /// One answer to "where does it belong?".
@@ -184,6 +205,8 @@ pub struct FastenerView {
     pub standing: Standing,
     /// Passes done.
     pub passes_done: u8,
+    /// What the joint is made of, where it matters.
+    pub joint: Option<JointFile>,
     /// The limits of the last pass.
     pub limits: Limits,
     /// The highest torque that counts, in mN·m.

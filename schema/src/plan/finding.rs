@@ -107,7 +107,8 @@ impl Finding {
             severity,
             code,
             line: before.matches('\n').count() + 1,
-            column: before.get(line_start..).unwrap_or_default().chars().count() + 1,
+            // a byte order mark is no column that an editor shows
+            column: before.get(line_start..).unwrap_or_default().trim_start_matches('\u{feff}').chars().count() + 1,
             span: (start, span.end.min(text.len()).saturating_sub(start)),
             what: what.into(),
             advice: advice.into(),

@@ -36,6 +36,7 @@ fn rounding_never_takes_a_reading_down_to_a_limit() {
     let reading = |t| Torque::of(Stated::parse(t).unwrap(), Rounding::Up).unwrap();
     assert!(reading("5.5003 N·m") > Torque::from_small_units(5_500));
     assert!(reading("48.6792 lbf·in") > Torque::from_small_units(5_500), "5.500 011 N·m");
+    assert_eq!(reading("-5.5003 N·m").small_units(), -5_501, "on a left-hand thread its size is judged");
     // the same text as reading and as upper limit is not over, in any unit
     assert_eq!(reading("44 lbf·in"), Torque::of(Stated::parse("44 lbf·in").unwrap(), Rounding::Up).unwrap());
 }
@@ -75,6 +76,6 @@ proptest! {
             unit.to_small_units(value, Rounding::Nearest).unwrap(),
             unit.to_small_units(value, Rounding::Up).unwrap(),
         );
-        prop_assert!(down <= near && near <= up && up - down <= 1);
+        prop_assert!(down.abs() <= near.abs() && near.abs() <= up.abs() && (up - down).abs() <= 1);
     }
 }

@@ -143,8 +143,8 @@ pub(super) fn divide(numerator: i128, denominator: i128, rounding: Rounding) -> 
     let floor = numerator.div_euclid(denominator);
     let rest = numerator.rem_euclid(denominator);
     let up = match rounding {
-        Rounding::Down => false,
-        Rounding::Up => rest > 0,
+        Rounding::Down => numerator < 0 && rest > 0,
+        Rounding::Up => numerator > 0 && rest > 0,
         Rounding::Nearest if numerator < 0 => rest * 2 > denominator,
         Rounding::Nearest => rest * 2 >= denominator,
     };

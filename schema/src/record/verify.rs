@@ -45,6 +45,14 @@ pub enum VerifyError {
     /// The key is not in the record's own key history.
     #[error("the key that signed is not the latest of the bench's key history")]
     KeyHistory,
+    /// It is another bench's.
+    #[error("it was signed by the bench {found}, not by {pinned}")]
+    OtherBench {
+        /// Its fingerprint.
+        found: Digest32,
+        /// The one that was asked for.
+        pinned: Digest32,
+    },
     /// The document contradicts itself.
     #[error("{at}: {what}")]
     Contradiction {

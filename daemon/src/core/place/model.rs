@@ -28,13 +28,13 @@ const ANY_RANGE: f64 = 60.0;
 
 /// Seconds to the next fastener: log-normal.
 const STEP_MEDIAN: f64 = 7.0;
-const STEP_SIGMA: f64 = 0.6;
+const STEP_SIGMA: f64 = 0.5;
 /// Some of them come after a break of any length up to this, in seconds.
 const BREAK: f64 = 0.05;
 const LONGEST_BREAK: f64 = 3600.0;
 /// Seconds to a repeat click: log-normal, and some come at once.
 const REPEAT_MEDIAN: f64 = 0.9;
-const REPEAT_SIGMA: f64 = 0.45;
+const REPEAT_SIGMA: f64 = 0.4;
 const REPEAT_AT_ONCE: f64 = 0.1;
 
 /// Prior times the fit of the time since the tool's last pull, for each kind of pull.

@@ -1,0 +1,353 @@
+//! The arguments: nouns first, verbs second. Help, and later man pages and completions, come from here.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use pullmark_schema::entry::Decision;
+use std::path::PathBuf;
+
+/// Proof of correct torque per build: plans, readings, verdicts, signed records.
+#[derive(Debug, Parser)]
+#[command(version, about, propagate_version = true, infer_subcommands = false)]
+pub(crate) struct Arguments {
+    #[command(flatten)]
+    pub(crate) common: Common,
+    #[command(subcommand)]
+    pub(crate) noun: Noun,
+}
+
+/// What every verb takes.
+#[derive(Debug, Clone, Args)]
+pub(crate) struct Common {
+    /// The data folder of the daemon
+    #[arg(long, value_name = "DIR", env = "PULLMARK_DATA", global = true)]
+    pub(crate) data: Option<PathBuf>,
+    /// The daemon's socket, if it is not in the data folder
+    #[arg(long, value_name = "FILE", env = "PULLMARK_SOCKET", global = true)]
+    pub(crate) socket: Option<PathBuf>,
+    /// Print JSON instead of words
+    #[arg(long, global = true)]
+    pub(crate) json: bool,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Noun {
+    /// Work through a whole build with a simulated wrench, and check its record
+    Demo(DemoArguments),
+    /// Plans of builds
+    #[command(subcommand)]
+    Plan(PlanVerb),
+    /// Builds
+    #[command(subcommand)]
+    Build(BuildVerb),
+    /// Follow the bench live
+    Watch(WatchArguments),
+    /// Readings
+    #[command(subcommand)]
+    Reading(ReadingVerb),
+    /// Fasteners of a build
+    #[command(subcommand)]
+    Fastener(FastenerVerb),
+    /// Over alarms
+    #[command(subcommand)]
+    Alarm(AlarmVerb),
+    /// Wrenches and sensors
+    #[command(subcommand)]
+    Tool(ToolVerb),
+    /// Signed records
+    #[command(subcommand)]
+    Record(RecordVerb),
+    /// The append-only list of everything that happened
+    #[command(subcommand)]
+    Ledger(LedgerVerb),
+}
+
+#[derive(Debug, Clone, Args)]
+pub(crate) struct DemoArguments {
+    /// Do not wait between pulls
+    #[arg(long)]
+    pub(crate) fast: bool,
+    /// Keep everything in this folder; a temporary one if left out
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// Keep the bench page up when the build is done
+    #[arg(long)]
+    pub(crate) stay: bool,
+    /// The port of the bench page; 0 takes a free one
+    #[arg(long, value_name = "PORT", default_value_t = 0)]
+    pub(crate) port: u16,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum PlanVerb {
+    /// Find what is wrong with a plan file: exit status 1 if anything has to be mended
+    Check {
+        /// The plan file
+        file: PathBuf,
+    },
+    /// Show the stages, limits and order of pulls of a plan file
+    Show {
+        /// The plan file
+        file: PathBuf,
+    },
+}
+
+/// Who does it.
+#[derive(Debug, Clone, Args)]
+pub(crate) struct By {
+    /// Your name as it will stand in the record
+    #[arg(long, value_name = "NAME", env = "PULLMARK_BY")]
+    pub(crate) by: String,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum BuildVerb {
+    /// Begin a build after a plan
+    Start {
+        /// The plan file
+        plan: PathBuf,
+        /// The serial number on the frame
+        #[arg(long, value_name = "SERIAL")]
+        frame: String,
+        /// What the shop calls the bike
+        #[arg(long)]
+        label: Option<String>,
+        /// The build's name; made from the label or the frame's serial number if left out
+        #[arg(long, value_name = "BUILD")]
+        build: Option<String>,
+        /// A tool that serves it; may be given several times. All that serve no open build if left out
+        #[arg(long = "tool", value_name = "TOOL")]
+        tools: Vec<String>,
+        #[command(flatten)]
+        by: By,
+    },
+    /// List all builds
+    List,
+    /// Show one build: what is done, what is open, what comes next
+    Show {
+        /// The build's name
+        build: String,
+    },
+    /// Let a tool serve a build from now on
+    Serve {
+        /// The build's name
+        build: String,
+        /// The tool's short name
+        tool: String,
+    },
+    /// Hand a build over
+    Finish {
+        /// The build's name
+        build: String,
+        #[command(flatten)]
+        by: By,
+    },
+}
+
+#[derive(Debug, Clone, Args)]
+pub(crate) struct WatchArguments {
+    /// Start after this entry instead of now
+    #[arg(long, value_name = "SEQUENCE")]
+    pub(crate) after: Option<u64>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum ReadingVerb {
+    /// Enter what a click wrench was set to, or a display showed
+    Enter {
+        /// For example "5 N·m"
+        value: String,
+        /// The tool's short name
+        #[arg(long)]
+        tool: String,
+        /// The fastener, if it is not the one that comes next
+        #[arg(long)]
+        fastener: Option<String>,
+        #[command(flatten)]
+        by: By,
+    },
+    /// Say where a reading belongs
+    Place {
+        /// The reading's sequence number
+        reading: u64,
+        /// The fastener; leave it out for a test pull
+        fastener: Option<String>,
+        /// The pass, counted from 1; the one that is due if left out
+        #[arg(long, value_parser = clap::value_parser!(u8).range(1..))]
+        pass: Option<u8>,
+        /// Why it belongs to no fastener
+        #[arg(long)]
+        reason: Option<String>,
+        #[command(flatten)]
+        by: By,
+    },
+    /// List readings
+    List {
+        /// Of one build
+        #[arg(long)]
+        build: Option<String>,
+        /// Of one tool
+        #[arg(long)]
+        tool: Option<String>,
+        /// At most so many, the newest
+        #[arg(long, default_value_t = 200)]
+        most: u32,
+        /// Show for each why it was placed where it is
+        #[arg(long)]
+        why: bool,
+    },
+}
+
+/// A fastener of a build.
+#[derive(Debug, Clone, Args)]
+pub(crate) struct Which {
+    /// The build's name
+    pub(crate) build: String,
+    /// The fastener's id
+    pub(crate) fastener: String,
+    #[command(flatten)]
+    pub(crate) by: By,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum FastenerVerb {
+    /// Say that it comes next
+    Next(Which),
+    /// Say that its prep is on
+    Prepare(Which),
+    /// Undo fasteners: their readings stay and no longer count
+    Loosen {
+        /// The build's name
+        build: String,
+        /// The fasteners' ids
+        #[arg(required = true)]
+        fasteners: Vec<String>,
+        /// Why
+        #[arg(long)]
+        reason: String,
+        #[command(flatten)]
+        by: By,
+    },
+    /// Let it wait
+    Defer {
+        #[command(flatten)]
+        which: Which,
+        /// What it waits for
+        #[arg(long)]
+        reason: String,
+    },
+    /// Take it up again
+    TakeUp(Which),
+    /// Confirm it as another person
+    Look {
+        #[command(flatten)]
+        which: Which,
+        /// What was seen
+        #[arg(long)]
+        reason: Option<String>,
+    },
+    /// Decide what follows from an over reading
+    Dispose {
+        #[command(flatten)]
+        which: Which,
+        /// What was decided
+        #[arg(long)]
+        decision: DecisionArgument,
+        /// Why
+        #[arg(long)]
+        reason: String,
+    },
+}
+
+/// What can follow from an over reading.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(crate) enum DecisionArgument {
+    /// The part was replaced; the fastener starts anew
+    PartReplaced,
+    /// A competent person inspected the part and kept it
+    InspectedAndKept,
+    /// The fastener was undone and is tightened again
+    TightenedAgain,
+}
+
+impl From<DecisionArgument> for Decision {
+    fn from(argument: DecisionArgument) -> Self {
+        match argument {
+            DecisionArgument::PartReplaced => Self::PartReplaced,
+            DecisionArgument::InspectedAndKept => Self::InspectedAndKept,
+            DecisionArgument::TightenedAgain => Self::TightenedAgain,
+        }
+    }
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum AlarmVerb {
+    /// Acknowledge an over alarm
+    Acknowledge {
+        /// The sequence number of the entry that raised it
+        alarm: u64,
+        #[command(flatten)]
+        by: By,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum ToolVerb {
+    /// Make a tool known from a file, or change its data
+    Add {
+        /// The tool file (TOML)
+        file: PathBuf,
+    },
+    /// List all tools
+    List,
+    /// Show what this machine offers to connect tools by
+    Ports,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum RecordVerb {
+    /// Sign the record of a finished build
+    Seal {
+        /// The build's name
+        build: String,
+        #[command(flatten)]
+        by: By,
+    },
+    /// Write a sealed record to a folder: record.json and readings.csv
+    Export {
+        /// The build's name
+        build: String,
+        /// The folder
+        #[arg(long, value_name = "DIR")]
+        out: PathBuf,
+    },
+    /// Check a record file offline: exit status 1 if anything does not hold
+    Verify {
+        /// The record file
+        file: PathBuf,
+        /// The fingerprint of the bench, from another channel
+        #[arg(long, value_name = "HEX")]
+        fingerprint: Option<pullmark_schema::canonical::Digest32>,
+    },
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum LedgerVerb {
+    /// Check every hash, link, attachment and tree head: exit status 1 if anything does not hold
+    Check,
+    /// Make the tables for queries anew from the ledger; the daemon has to be stopped
+    Rebuild,
+    /// Copy the ledger while it is in use
+    Backup {
+        /// The new file
+        file: PathBuf,
+    },
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory as _;
+
+    #[test]
+    fn arguments_are_sound() {
+        super::Arguments::command().debug_assert();
+    }
+}

@@ -1,0 +1,132 @@
+//! What people read at a prompt. Every state is told by a shape and a word; colour comes on top where it is a terminal.
+
+mod build;
+mod entry;
+mod record;
+
+pub(crate) use build::{bench, build_view, plan};
+pub(crate) use entry::{Titles, entry_line};
+pub(crate) use record::{not_valid, valid};
+
+use pullmark_schema::plan::Limits;
+use pullmark_schema::quantity::Torque;
+use serde::Serialize;
+use std::io::{IsTerminal as _, Write as _};
+
+/// Colours, where there are any.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct Ink(bool);
+
+impl Ink {
+    /// For standard output: colours on a terminal, unless `NO_COLOR` is set.
+    pub(crate) fn for_output() -> Self {
+        Self(std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none())
+    }
+
+    fn with(self, code: &str, text: &str) -> String {
+        if self.0 { format!("\u{1b}[{code}m{text}\u{1b}[0m") } else { text.to_owned() }
+    }
+
+    pub(crate) fn strong(self, text: &str) -> String {
+        self.with("1", text)
+    }
+
+    pub(crate) fn faint(self, text: &str) -> String {
+        self.with("2", text)
+    }
+
+    pub(crate) fn good(self, text: &str) -> String {
+        self.with("36", text)
+    }
+
+    pub(crate) fn low(self, text: &str) -> String {
+        self.with("33", text)
+    }
+
+    pub(crate) fn alarm(self, text: &str) -> String {
+        self.with("1;97;41", text)
+    }
+
+    pub(crate) fn ask(self, text: &str) -> String {
+        self.with("35", text)
+    }
+}
+
+/// Writes a line; a reader that went away is no error.
+pub(crate) fn line(text: &str) {
+    let _ = writeln!(std::io::stdout(), "{text}");
+}
+
+/// Writes a value as JSON.
+pub(crate) fn json<T: Serialize>(value: &T) {
+    line(&serde_json::to_string_pretty(value).unwrap_or_default());
+}
+
+/// How many cells a band has inside its limits.
+const BAND: i64 = 13;
+
+/// A picture of a torque against its limits: the mark lies inside the band, left of it, or right of it.
+pub(crate) fn band(limits: &Limits, applied: Option<Torque>) -> String {
+    let upper = limits.upper.small_units();
+    let lower = limits.lower.map_or(0, Torque::small_units);
+    let inside = |at: Option<i64>| -> String { (0..BAND).map(|cell| if at == Some(cell) { '◆' } else { '─' }).collect() };
+    let open = if limits.lower.is_some() { '┠' } else { '┄' };
+    match applied.map(Torque::small_units) {
+        Some(torque) if torque < lower => format!("◆{open}{}┨ ", inside(None)),
+        Some(torque) if torque <= upper => {
+            let width = (upper - lower).max(1);
+            let cell = (torque - lower).saturating_mul(BAND - 1) / width;
+            format!(" {open}{}┨ ", inside(Some(cell.clamp(0, BAND - 1))))
+        }
+        _ => format!(" {open}{}┨◆", inside(None)),
+    }
+}
+
+/// Limits in words.
+pub(crate) fn limits(limits: &Limits) -> String {
+    match limits.lower {
+        Some(lower) => format!("{} to {}", number(lower), limits.upper),
+        None => format!("at most {}", limits.upper),
+    }
+}
+
+fn number(torque: Torque) -> String {
+    torque.to_string().trim_end_matches(" N·m").to_owned()
+}
+
+/// A text padded to a width in characters, cut where it is longer.
+pub(crate) fn padded(text: &str, width: usize) -> String {
+    let count = text.chars().count();
+    if count > width {
+        let mut cut: String = text.chars().take(width.saturating_sub(1)).collect();
+        cut.push('…');
+        return cut;
+    }
+    format!("{text}{}", " ".repeat(width - count))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const fn torque(small: i64) -> Torque {
+        Torque::from_small_units(small)
+    }
+
+    #[test]
+    fn the_band_tells_the_state_by_its_shape() {
+        let spec = Limits { lower: Some(torque(4_500)), target: None, upper: torque(5_500) };
+        assert_eq!(band(&spec, Some(torque(4_400))), "◆┠─────────────┨ ");
+        assert_eq!(band(&spec, Some(torque(4_500))), " ┠◆────────────┨ ");
+        assert_eq!(band(&spec, Some(torque(5_000))), " ┠──────◆──────┨ ");
+        assert_eq!(band(&spec, Some(torque(5_500))), " ┠────────────◆┨ ");
+        assert_eq!(band(&spec, Some(torque(5_501))), " ┠─────────────┨◆");
+        assert_eq!(band(&spec, None), " ┠─────────────┨◆", "past the tool's range");
+    }
+
+    #[test]
+    fn a_cut_text_says_that_it_is_cut() {
+        assert_eq!(padded("Seat clamp", 12), "Seat clamp  ");
+        assert_eq!(padded("Seat clamp bolt", 10), "Seat clam…");
+    }
+}

@@ -1,0 +1,102 @@
+//! One file a noun. Each verb answers with an outcome, or with a report for the person who asked.
+
+mod build;
+mod fastener;
+mod ledger;
+mod plan;
+mod reading;
+mod record;
+mod tool;
+mod watch;
+
+pub(crate) use record::export;
+
+use crate::arguments::{AlarmVerb, Arguments, Common, Noun};
+use crate::client::{Client, ClientError};
+use crate::print;
+use crate::report::Outcome;
+use miette::{IntoDiagnostic as _, WrapErr as _};
+use pullmark_daemon::config::Config;
+use pullmark_schema::api::{Act, Done};
+use std::path::{Path, PathBuf};
+
+/// What every verb has at hand.
+pub(crate) struct Context {
+    pub(crate) client: Client,
+    pub(crate) data: PathBuf,
+    pub(crate) json: bool,
+}
+
+impl Context {
+    fn new(common: &Common) -> miette::Result<Self> {
+        let config = Config::read(None).into_diagnostic()?;
+        let data = common.data.clone().unwrap_or_else(|| config.data.clone());
+        let socket = match (&common.socket, &common.data) {
+            (Some(socket), _) => socket.clone(),
+            (None, Some(data)) => data.join("pullmark.sock"),
+            (None, None) => config.socket_path(),
+        };
+        Ok(Self { client: Client::new(&socket), data, json: common.json })
+    }
+
+    /// Asks for an act and says what came of it.
+    pub(crate) async fn act(&self, act: Act, said: &str) -> miette::Result<Outcome> {
+        match self.client.act(&act).await {
+            Ok(done) => {
+                self.say_done(&done, said);
+                Ok(Outcome::AsAsked)
+            }
+            Err(ClientError::Refused(problem)) => {
+                if self.json {
+                    print::json(&problem);
+                } else {
+                    eprintln!("{}", problem.detail);
+                    for finding in &problem.findings {
+                        eprintln!("  {finding}");
+                    }
+                }
+                Ok(Outcome::No)
+            }
+            Err(error) => Err(error).into_diagnostic(),
+        }
+    }
+
+    fn say_done(&self, done: &Done, said: &str) {
+        if self.json {
+            print::json(done);
+        } else {
+            let build = done.build.as_ref().map(|build| format!(" [{build}]")).unwrap_or_default();
+            print::line(&format!("{said}{build}"));
+        }
+    }
+}
+
+/// Reads a file that a person named.
+pub(crate) fn read_file(path: &Path) -> miette::Result<Vec<u8>> {
+    std::fs::read(path).into_diagnostic().wrap_err_with(|| format!("{} cannot be read", path.display()))
+}
+
+/// Reads a text file that a person named.
+pub(crate) fn read_text(path: &Path) -> miette::Result<String> {
+    let bytes = read_file(path)?;
+    String::from_utf8(bytes).into_diagnostic().wrap_err_with(|| format!("{} is not UTF-8 text", path.display()))
+}
+
+/// Does what was asked.
+pub(crate) async fn run(arguments: Arguments) -> miette::Result<Outcome> {
+    let context = Context::new(&arguments.common)?;
+    match arguments.noun {
+        Noun::Demo(demo) => crate::demo::run(demo).await,
+        Noun::Plan(verb) => plan::run(&context, &verb),
+        Noun::Build(verb) => build::run(&context, verb).await,
+        Noun::Watch(watch) => watch::run(&context, watch.after).await,
+        Noun::Reading(verb) => reading::run(&context, verb).await,
+        Noun::Fastener(verb) => fastener::run(&context, verb).await,
+        Noun::Alarm(AlarmVerb::Acknowledge { alarm, by }) => {
+            context.act(Act::Acknowledge { alarm, by: by.by }, "acknowledged").await
+        }
+        Noun::Tool(verb) => tool::run(&context, verb).await,
+        Noun::Record(verb) => record::run(&context, verb).await,
+        Noun::Ledger(verb) => ledger::run(&context, &verb),
+    }
+}

@@ -1,0 +1,60 @@
+//! `pullmark plan`: offline, needs no daemon.
+
+use super::{Context, read_text};
+use crate::arguments::PlanVerb;
+use crate::print::{self, Ink};
+use crate::report::Outcome;
+use pullmark_schema::plan::{self, PlanReading, Severity};
+use std::path::Path;
+
+pub(crate) fn run(context: &Context, verb: &PlanVerb) -> miette::Result<Outcome> {
+    match verb {
+        PlanVerb::Check { file } => check(context, file),
+        PlanVerb::Show { file } => show(context, file),
+    }
+}
+
+fn check(context: &Context, file: &Path) -> miette::Result<Outcome> {
+    let text = read_text(file)?;
+    let reading = plan::read(&text);
+    if context.json {
+        print::json(&reading.findings);
+    } else {
+        say(file, &text, &reading);
+    }
+    let has_findings = reading.findings.iter().any(|finding| finding.severity > Severity::Note);
+    Ok(if has_findings { Outcome::No } else { Outcome::AsAsked })
+}
+
+fn say(file: &Path, text: &str, reading: &PlanReading) {
+    let name = file.display().to_string();
+    for finding in &reading.findings {
+        let report = finding.shown_in(&name, text);
+        let mut out = String::new();
+        match miette::GraphicalReportHandler::new().render_report(&mut out, &report) {
+            Ok(()) => print::line(out.trim_end()),
+            Err(_) => print::line(&format!("{name}: {finding}")),
+        }
+    }
+    let count = |severity| reading.findings.iter().filter(|finding| finding.severity == severity).count();
+    let (errors, warnings, notes) = (count(Severity::Error), count(Severity::Warning), count(Severity::Note));
+    match &reading.plan {
+        Some(plan) => {
+            let fasteners = plan.fasteners().count();
+            let pulls = plan.step_count();
+            print::line(&format!("{name}: {fasteners} fasteners, {pulls} pulls; {warnings} warnings, {notes} notes"));
+        }
+        None => print::line(&format!("{name}: {errors} errors, {warnings} warnings; a build cannot follow it yet")),
+    }
+}
+
+fn show(context: &Context, file: &Path) -> miette::Result<Outcome> {
+    let text = read_text(file)?;
+    let reading = plan::read(&text);
+    let Some(plan) = &reading.plan else {
+        say(file, &text, &reading);
+        return Ok(Outcome::No);
+    };
+    if context.json { print::json(plan) } else { print::plan(plan, Ink::for_output()) }
+    Ok(Outcome::AsAsked)
+}

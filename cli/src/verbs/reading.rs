@@ -1,0 +1,94 @@
+//! `pullmark reading`.
+
+use super::Context;
+use crate::arguments::ReadingVerb;
+use crate::client::segment;
+use crate::print;
+use crate::report::Outcome;
+use miette::IntoDiagnostic as _;
+use pullmark_schema::api::{Act, ReadingRow};
+use pullmark_schema::entry::{Entry, Event};
+use pullmark_schema::placement::{Candidate, Placement};
+
+pub(crate) async fn run(context: &Context, verb: ReadingVerb) -> miette::Result<Outcome> {
+    match verb {
+        ReadingVerb::Enter { value, tool, fastener, by } => {
+            context.act(Act::EnterReading { tool, value, by: by.by, fastener }, "entered, as attested").await
+        }
+        ReadingVerb::Place { reading, fastener, pass, reason, by } => {
+            let pass = pass.map(|pass| pass - 1);
+            context.act(Act::Place { reading, fastener, pass, by: by.by, reason }, "placed").await
+        }
+        ReadingVerb::List { build, tool, most, why } => list(context, build, tool, most, why).await,
+    }
+}
+
+async fn list(
+    context: &Context,
+    build: Option<String>,
+    tool: Option<String>,
+    most: u32,
+    why: bool,
+) -> miette::Result<Outcome> {
+    let named = |name: &str, value: Option<String>| value.map(|value| format!("&{name}={}", segment(&value)));
+    let filters = [named("build", build), named("tool", tool)].into_iter().flatten().collect::<String>();
+    let path = format!("/v1/readings?most={most}{filters}");
+    let rows: Vec<ReadingRow> = context.client.get(&path).await.into_diagnostic()?;
+    if context.json && !why {
+        print::json(&rows);
+        return Ok(Outcome::AsAsked);
+    }
+    let mut entries = Vec::new();
+    for row in &rows {
+        if !context.json {
+            print::line(&row_line(row));
+        }
+        if why {
+            let entry: Entry =
+                context.client.get(&format!("/v1/entries/{}", row.sequence)).await.into_diagnostic()?;
+            if !context.json {
+                say_why(&entry);
+            }
+            entries.push(entry);
+        }
+    }
+    if context.json {
+        print::json(&entries);
+    }
+    Ok(Outcome::AsAsked)
+}
+
+fn row_line(row: &ReadingRow) -> String {
+    let value = row.displayed.as_deref().unwrap_or("past its range");
+    let answer = row.answer.as_deref().unwrap_or("-");
+    let pass = row.pass.map(|pass| format!(" pass {}", u16::from(pass) + 1)).unwrap_or_default();
+    let place = row.fastener.as_ref().map_or_else(|| row.placed.clone(), |id| format!("{id}{pass}, {}", row.placed));
+    let alarm = if row.alarm { "  OVER ALARM" } else { "" };
+    format!("{:>6}  {}  {:<8} {value:>12}  {answer:<9}  {place}{alarm}", row.sequence, row.time, row.tool)
+}
+
+/// Why a reading was placed where it is, at the moment it came.
+fn say_why(entry: &Entry) {
+    let Event::Pulled(pulled) = &entry.event else { return };
+    match &pulled.placement {
+        Placement::ByOrder { kind, probability_millionths, others, .. } => {
+            print::line(&format!("          {} % {kind}", percent(*probability_millionths)));
+            others.iter().for_each(say_candidate);
+        }
+        Placement::Held { because, candidates } => {
+            print::line(&format!("          held: {because}"));
+            candidates.iter().for_each(say_candidate);
+        }
+        Placement::ByChoice { by, .. } => print::line(&format!("          {by} said so")),
+        Placement::Nowhere { by, reason } => print::line(&format!("          {by}: {reason}")),
+    }
+}
+
+fn say_candidate(candidate: &Candidate) {
+    let place = candidate.place.as_ref().map_or("no fastener", |place| place.fastener.as_str());
+    print::line(&format!("          {} % {place}, {}", percent(candidate.probability_millionths), candidate.kind));
+}
+
+fn percent(millionths: u32) -> String {
+    format!("{:>3}.{:02}", millionths / 10_000, millionths % 10_000 / 100)
+}

@@ -1,0 +1,144 @@
+//! An invented bench with a fixed key: builds, their documents, and the same documents changed and signed anew.
+
+use super::super::{Issue, KeyEntry, Record, Verified, VerifyError, compose, verify};
+use crate::build::tests::log::Log;
+use crate::build::{Build, Standing};
+use crate::canonical::Digest32;
+use crate::entry::{Bike, Decision, Event, PlanPin};
+use crate::multikey::DidKey;
+use crate::plan;
+use crate::proof;
+use crate::tool::{CertificateNote, Tool, ToolKind};
+use crate::{SigningKey, build::tests::log};
+use chrono::NaiveDate;
+use serde_json::Value;
+use std::collections::BTreeMap;
+
+const TIME: &str = "2026-03-15T18:00:00.000+01:00";
+
+/// The key that signs, from a fixed seed.
+pub(crate) fn key() -> SigningKey {
+    SigningKey::from_bytes(&[7; 32])
+}
+
+fn tools() -> BTreeMap<String, Tool> {
+    let date = |year| NaiveDate::from_ymd_opt(year, 2, 1).unwrap();
+    let certificate = CertificateNote {
+        number: "TM-4471".into(),
+        laboratory: "Tarn Metrology".into(),
+        date: date(2026),
+        due: date(2027),
+    };
+    let tool = |id: &str| Tool {
+        id: id.into(),
+        title: "Bench wrench".into(),
+        serial: format!("KR-{id}"),
+        kind: ToolKind::Indicating,
+        lowest: None,
+        highest: None,
+        resolution: None,
+        certificate: Some(certificate.clone()),
+        connection: None,
+    };
+    ["w1", "w2"].into_iter().map(|id| (id.to_owned(), tool(id))).collect()
+}
+
+fn compose_build(build: &Build) -> Option<Record> {
+    let entry = |sequence, seed| KeyEntry {
+        sequence,
+        key: DidKey::of(&SigningKey::from_bytes(&[seed; 32])).multikey(),
+        valid_from: format!("202{sequence}-01-01T08:00:00.000+01:00"),
+    };
+    let issuer = DidKey::of(&key()).to_string();
+    let issue = Issue {
+        random: [7; 16],
+        time: TIME,
+        bench: "north",
+        issuer: &issuer,
+        key_history: vec![entry(0, 6), entry(1, 7)],
+        tools: &tools(),
+        practice: false,
+        ledger: (build.last_sequence + 1, Digest32::of(b"root")),
+    };
+    compose(build, issue)
+}
+
+/// The record of a build, if it is finished.
+pub(crate) fn composed(log: &Log) -> Option<Record> {
+    compose_build(&log.build)
+}
+
+/// The record as JSON, not signed.
+pub(crate) fn document(log: &Log) -> Value {
+    serde_json::to_value(composed(log).unwrap()).unwrap()
+}
+
+/// A document signed with the bench's key.
+pub(crate) fn sealed(document: &Value) -> Value {
+    proof::sign(document, &key(), TIME).unwrap()
+}
+
+/// Makes a build ready to be handed over: what is over is kept, what is open waits.
+pub(crate) fn clean_up(log: &mut Log) {
+    let ids: Vec<String> = log.build.plan.fasteners().map(|(_, fastener)| fastener.id.clone()).collect();
+    for id in ids {
+        match log.build.standing(&id) {
+            Standing::Within | Standing::OverKept | Standing::Deferred => {}
+            Standing::Over => {
+                log.dispose(&id, Decision::InspectedAndKept);
+            }
+            Standing::Open | Standing::PartWay | Standing::Under => {
+                log.defer(&id);
+            }
+        }
+    }
+}
+
+/// A day with something of everything: over and kept, undone and tightened again, a test pull, a back order.
+pub(crate) fn day() -> Log {
+    let mut log = Log::new();
+    log.pull("a", 0, 3_000); // 4
+    log.pull("a", 1, 5_000); // 5
+    log.pull("b", 0, 3_000); // 6
+    let over = log.pull("b", 1, 6_000); // 7
+    log.pull("b", 1, 5_000); // 8
+    log.pull("c", 0, 3_000); // 9
+    log.acknowledge(over);
+    log.dispose("b", Decision::InspectedAndKept);
+    log.loosen("c"); // 12
+    log.pull("c", 0, 3_000);
+    log.pull("c", 1, 5_100);
+    let test = log.hold(1_234); // 15
+    log.place(test, None);
+    log.pull("d", 0, 3_000);
+    log.pull("d", 1, 5_000);
+    log.look("d", "M. Oduya");
+    log.defer("pedal");
+    log.pull("cap", 0, 1_500);
+    for fastener in ["a", "b", "c", "d"] {
+        log.prepare(fastener);
+    }
+    log.finish();
+    log
+}
+
+/// The document of [`day`] after a change, signed anew with the same key, and checked.
+pub(crate) fn edited(edit: impl FnOnce(&mut Value)) -> Result<Verified, VerifyError> {
+    let mut document = document(&day());
+    edit(&mut document);
+    verify(&serde_json::to_vec(&sealed(&document)).unwrap())
+}
+
+/// A small document: one fastener, which waits.
+pub(crate) fn small() -> Value {
+    let text = "title=\"t\"\nedition=\"1\"\n[[stage]]\nid=\"s\"\ntitle=\"S\"\nfastener=[{id=\"f\",title=\"F\",spec={upper=\"6 N·m\"}}]";
+    let plan = plan::read(text).plan.unwrap();
+    let pin = PlanPin { title: plan.title.clone(), edition: plan.edition.clone(), sha256: plan.sha256 };
+    let bike = Bike { frame: "FG54-0117".into(), label: None };
+    let first = Event::BuildStarted { build: log::BUILD.into(), bike, plan: pin, by: "I. Berg".into() };
+    let first = log::entry(3, first);
+    let mut log = Log { build: Build::begin(&first, plan).unwrap(), entries: vec![first] };
+    log.defer("f");
+    log.finish();
+    document(&log)
+}

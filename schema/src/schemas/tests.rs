@@ -1,0 +1,353 @@
+//! The schemas take what the program writes and reads, and refuse what is near it.
+
+use super::all;
+use crate::api::{Act, BenchView, BuildView, NextView, Problem, StageView, ToolView};
+use crate::build::tests::log::{self, BUILD, Log};
+use crate::canonical::Digest32;
+use crate::entry::{Decision, Entry, Event, Unreadable};
+use crate::placement::HeldBecause;
+use crate::plan;
+use crate::profile::Profile;
+use crate::record::tests::bench::{day, document, sealed};
+use crate::tool::Tool;
+use jsonschema::Validator;
+use serde_json::{Value, json};
+use std::collections::BTreeSet;
+
+fn schema(name: &str) -> Value {
+    all().into_iter().find(|(file, _)| *file == name).unwrap().1
+}
+
+fn validator(name: &str) -> Validator {
+    jsonschema::draft202012::new(&schema(name)).unwrap()
+}
+
+#[track_caller]
+fn takes(validator: &Validator, document: &Value) {
+    let errors: Vec<String> = validator.iter_errors(document).map(|e| format!("{}: {e}", e.instance_path())).collect();
+    assert!(errors.is_empty(), "{errors:#?}\n{document:#}");
+}
+
+/// The document with one value (by JSON pointer) set, or taken out; both have to be refused.
+#[track_caller]
+fn refuses(validator: &Validator, document: &Value, pointer: &str, to: &Value) {
+    let mut changed = document.clone();
+    let (parent, name) = pointer.rsplit_once('/').unwrap();
+    let parent = changed.pointer_mut(parent).unwrap();
+    if to.is_null() {
+        parent.as_object_mut().unwrap().remove(name).unwrap();
+    } else {
+        parent[name] = to.clone();
+    }
+    assert!(!validator.is_valid(&changed), "{pointer} as {to} was taken");
+}
+
+fn from_toml(text: &str) -> Value {
+    serde_json::to_value(toml::from_str::<toml::Table>(text).unwrap()).unwrap()
+}
+
+#[test]
+fn plan_file() {
+    let plans = validator("plan-file.schema.json");
+    let good = from_toml(log::PLAN);
+    takes(&plans, &good);
+    takes(&plans, &from_toml("title = \"t\"\nedition = \"1\"\n"));
+    let first = "/stage/0/fastener/0";
+    for (pointer, to) in [
+        ("/title".to_owned(), Value::Null),
+        ("/title".to_owned(), json!(5)),
+        ("/titel".to_owned(), json!("t")),
+        ("/stage".to_owned(), json!({})),
+        ("/stage/0/pattern".to_owned(), json!("star")),
+        ("/stage/0/passes".to_owned(), json!(["60 %", "100 %"])),
+        (format!("{first}/id"), Value::Null),
+        (format!("{first}/joint"), json!("wood")),
+        (format!("{first}/torque"), json!("5 N·m")),
+        (format!("{first}/spec"), json!("5 N·m")),
+        (format!("{first}/spec/target"), json!(5)),
+        (format!("{first}/spec/max"), json!("6 N·m")),
+        (format!("{first}/prep"), json!("grease")),
+        (format!("{first}/second_look"), json!("yes")),
+        (format!("{first}/settled"), json!({ "by": "R. Aalto" })),
+        (format!("{first}/thread"), json!({ "size": "M5", "hand": "both" })),
+        ("/stage/1/fastener/1/sources/0/where".to_owned(), Value::Null),
+    ] {
+        refuses(&plans, &good, &pointer, &to);
+        // the program agrees: what the schema refuses is not read
+        let mut changed = good.clone();
+        if to.is_null() {
+            let (parent, name) = pointer.rsplit_once('/').unwrap();
+            changed.pointer_mut(parent).unwrap().as_object_mut().unwrap().remove(name);
+        } else {
+            let (parent, name) = pointer.rsplit_once('/').unwrap();
+            changed.pointer_mut(parent).unwrap()[name] = to.clone();
+        }
+        let text = toml::to_string(&changed).unwrap();
+        let reading = plan::read(&text);
+        assert!(reading.findings.iter().any(|f| f.code == plan::PlanCode::NotReadable), "{pointer} as {to}: {reading:?}");
+    }
+}
+
+const TOOL: &str = r#"
+id = "w1"
+title = "Bench wrench"
+serial = "KR-2207"
+kind = "setting"
+lowest = "2 N·m"
+certificate = { number = "TM-4471", laboratory = "Tarn Metrology", date = "2026-02-01", due = "2027-02-01" }
+connection = { port = "/dev/serial/by-id/kr", profile = "plain" }
+"#;
+
+#[test]
+fn tool_file() {
+    let tools = validator("tool-file.schema.json");
+    let good = from_toml(TOOL);
+    takes(&tools, &good);
+    Tool::read(TOOL).unwrap();
+    for (pointer, to) in [
+        ("/serial", Value::Null),
+        ("/kind", json!("hydraulic")),
+        ("/lowest", json!(2)),
+        ("/lowest_millinewton_metre", json!(2_000)),
+        ("/certificate/due", Value::Null),
+        ("/connection/profile", Value::Null),
+    ] {
+        refuses(&tools, &good, pointer, &to);
+    }
+}
+
+#[test]
+fn line_profile() {
+    let profiles = validator("line-profile.schema.json");
+    let text = r#"
+        name = "plain"
+        title = "Value and unit"
+        [serial]
+        baud = 4800
+        parity = "even"
+        [frame]
+        terminator = "\r\n"
+        [line]
+        pattern = '^(?<value>[0-9.]+) (?<unit>\S+)\*(?<sum>..)$'
+        checksum = { kind = "xor", after = "$", before = "*" }
+        [unit]
+        Nm = "N·m"
+        [flag]
+        LB = "battery-low"
+    "#;
+    let good = from_toml(text);
+    takes(&profiles, &good);
+    toml::from_str::<Profile>(text).unwrap();
+    for (pointer, to) in [
+        ("/frame", Value::Null),
+        ("/line/pattern", Value::Null),
+        ("/serial/parity", json!("mark")),
+        ("/serial/baud", json!(-1)),
+        ("/flag/LB", json!("battery")),
+        ("/line/checksum/kind", json!("crc")),
+        ("/unit", json!(["Nm"])),
+    ] {
+        refuses(&profiles, &good, pointer, &to);
+    }
+}
+
+/// One entry of every kind.
+fn entries() -> Vec<Entry> {
+    let digest = Digest32::of(b"x");
+    let build = || BUILD.to_owned();
+    let mut log = day();
+    let tool = Tool::read(TOOL).unwrap();
+    let more = [
+        Event::Started { program: "pullmarkd 0.1.0".into(), key: "z6Mk".into(), boot: "b1".into(), practice_speed: Some(60) },
+        Event::ClockChanged { by_ms: -3_600_000 },
+        Event::ToolAdded { tool },
+        Event::ToolConnected { tool: "w1".into(), port: "/dev/ttyUSB0".into() },
+        Event::ToolGone { tool: "w1".into(), why: "unplugged".into(), partial: Some(digest) },
+        Event::ToolAssigned { tool: "w1".into(), build: build() },
+        Event::Unreadable { tool: "w1".into(), why: Unreadable::Checksum, raw: digest },
+        Event::RecordSealed { build: build(), record: digest, by: "I. Berg".into(), checkpoint: "north\n9\n".into() },
+    ];
+    for event in more {
+        log.add(event);
+    }
+    log.take_up("pedal");
+    log.point_at("pedal");
+    log.pull_past_range("pedal", 0);
+    log.dispose("pedal", Decision::PartReplaced);
+    log.entries
+}
+
+#[test]
+fn ledger_entry() {
+    let all = validator("ledger-entry.schema.json");
+    let mut kinds = BTreeSet::new();
+    for entry in entries() {
+        kinds.insert(entry.event.kind());
+        let good = serde_json::to_value(&entry).unwrap();
+        takes(&all, &good);
+        assert_eq!(good["kind"], entry.event.kind(), "the word under which it is stored");
+        assert_eq!(serde_json::from_value::<Entry>(good.clone()).unwrap(), entry);
+        for (pointer, to) in [
+            ("/kind", Value::Null),
+            ("/kind", json!("explained-away")),
+            ("/body", Value::Null),
+            ("/sequence", json!(-1)),
+            ("/sequence", json!(1.5)),
+            ("/previous", json!("AA")),
+            ("/bench", Value::Null),
+        ] {
+            refuses(&all, &good, pointer, &to);
+        }
+        // nothing in a body may be of another type
+        for name in good["body"].as_object().unwrap().keys() {
+            refuses(&all, &good, &format!("/body/{name}"), &json!([{ "x": 1.5 }]));
+        }
+    }
+    let schema = schema("ledger-entry.schema.json");
+    let known: BTreeSet<&str> =
+        schema["oneOf"].as_array().unwrap().iter().map(|kind| kind["properties"]["kind"]["const"].as_str().unwrap()).collect();
+    assert_eq!(kinds, known, "one of every kind was tried");
+}
+
+#[test]
+fn record() {
+    let records = validator("record.schema.json");
+    let good = sealed(&document(&day()));
+    takes(&records, &good);
+    let reading = "/credentialSubject/fasteners/1/readings/1";
+    for (pointer, to) in [
+        ("/proof".to_owned(), Value::Null),
+        ("/proof/proofValue".to_owned(), json!("u1234")),
+        ("/proof/cryptosuite".to_owned(), json!("another")),
+        ("/proof/note".to_owned(), json!("x")),
+        ("/issuer".to_owned(), Value::Null),
+        ("/note".to_owned(), json!("x")),
+        ("/credentialSubject/cautions".to_owned(), Value::Null),
+        ("/credentialSubject/practice".to_owned(), json!("no")),
+        ("/credentialSubject/summary/within".to_owned(), json!(-1)),
+        ("/credentialSubject/not_done/0/what".to_owned(), json!("nothing")),
+        ("/credentialSubject/ledger/root".to_owned(), json!("0")),
+        (format!("{reading}/counts"), Value::Null),
+        (format!("{reading}/note"), json!("x")),
+        (format!("{reading}/verdict/answer"), json!("fine")),
+        (format!("{reading}/reading/applied_millinewton_metre"), json!(5.5)),
+        (format!("{reading}/placement/by-order/place/pass"), json!("last")),
+    ] {
+        refuses(&records, &good, &pointer, &to);
+    }
+}
+
+#[test]
+fn act() {
+    let acts = validator("act.schema.json");
+    let (build, fastener, by, reason) = (BUILD.to_owned(), "a".to_owned(), "I. Berg".to_owned(), "trial fit".to_owned());
+    let start = json!({ "act": "start-build", "bike": { "frame": "FG54-0117" }, "plan": log::PLAN, "by": "I. Berg" });
+    takes(&acts, &start);
+    serde_json::from_value::<Act>(start.clone()).unwrap();
+    for (pointer, to) in [("/bike", Value::Null), ("/act", json!("stop")), ("/act", Value::Null), ("/customer", json!("x"))] {
+        refuses(&acts, &start, pointer, &to);
+    }
+    let known = [
+        Act::AddTool { tool: Tool::read(TOOL).unwrap() },
+        Act::AssignTool { tool: "w1".into(), build: build.clone() },
+        Act::PointAt { build: build.clone(), fastener: fastener.clone(), by: by.clone() },
+        Act::EnterReading { tool: "w1".into(), value: "5 N·m".into(), by: by.clone(), fastener: None },
+        Act::Place { reading: 4, fastener: Some(fastener.clone()), pass: Some(1), by: by.clone(), reason: None },
+        Act::Acknowledge { alarm: 7, by: by.clone() },
+        Act::Loosen { build: build.clone(), fasteners: vec![fastener.clone()], by: by.clone(), reason: reason.clone() },
+        Act::Defer { build: build.clone(), fastener: fastener.clone(), by: by.clone(), reason: reason.clone() },
+        Act::TakeUp { build: build.clone(), fastener: fastener.clone(), by: by.clone() },
+        Act::Prepare { build: build.clone(), fastener: fastener.clone(), by: by.clone() },
+        Act::Look { build: build.clone(), fastener: fastener.clone(), by: by.clone(), reason: None },
+        Act::Dispose { build: build.clone(), fastener, decision: Decision::PartReplaced, by: by.clone(), reason },
+        Act::Finish { build: build.clone(), by: by.clone() },
+        Act::Seal { build, by },
+    ];
+    assert_eq!(schema("act.schema.json")["oneOf"].as_array().unwrap().len(), known.len() + 1, "one of every kind");
+    for act in known {
+        let good = serde_json::to_value(&act).unwrap();
+        takes(&acts, &good);
+        refuses(&acts, &good, "/note", &json!("x"));
+        for name in good.as_object().unwrap().keys() {
+            refuses(&acts, &good, &format!("/{name}"), &json!([{ "x": 1.5 }]));
+        }
+    }
+}
+
+fn bench_view() -> BenchView {
+    let log = Log::new();
+    let (stage, fastener) = log.build.plan.fastener("a").unwrap();
+    let next = NextView {
+        fastener: fastener.id.clone(),
+        title: fastener.title.clone(),
+        stage: stage.title.clone(),
+        pass: 0,
+        passes: 2,
+        percent: 60,
+        aim_millinewton_metre: 3_000,
+        limits: fastener.spec.limits.of_pass(60),
+        prep: fastener.prep.clone(),
+        prepared: false,
+        drive: None,
+        joint: fastener.joint,
+        left_hand: false,
+    };
+    let held = crate::api::HeldView {
+        sequence: 9,
+        time: log.build.started.time.clone(),
+        displayed: None,
+        because: HeldBecause::Unclear,
+        candidates: Vec::new(),
+    };
+    let build = BuildView {
+        id: BUILD.into(),
+        bike: log.build.bike.clone(),
+        plan: log.build.pin.title.clone(),
+        edition: log.build.pin.edition.clone(),
+        by: "I. Berg".into(),
+        started: log.build.started.time.clone(),
+        finished: None,
+        sealed: false,
+        tools: vec!["w1".into()],
+        summary: log.build.summary(),
+        next: Some(next),
+        last: None,
+        held: vec![held],
+        alarms: Vec::new(),
+        stages: vec![StageView { id: "s".into(), title: "S".into(), passes_percent: vec![100], fasteners: Vec::new() }],
+    };
+    let tool = ToolView { tool: Tool::read(TOOL).unwrap(), connected: true, gone: None, serves: Some(BUILD.into()) };
+    BenchView { bench: "north".into(), sequence: 9, builds: vec![build], tools: vec![tool], unclaimed: Vec::new(), cautions: Vec::new() }
+}
+
+#[test]
+fn bench_view_and_problem() {
+    let views = validator("bench-view.schema.json");
+    let good = serde_json::to_value(bench_view()).unwrap();
+    takes(&views, &good);
+    for (pointer, to) in [
+        ("/builds/0/next/limits/upper_millinewton_metre", Value::Null),
+        ("/builds/0/summary/open", json!("many")),
+        ("/builds/0/held/0/because", json!("tired")),
+        ("/builds/0/finished", Value::Null),
+        ("/tools/0/connected", Value::Null),
+    ] {
+        refuses(&views, &good, pointer, &to);
+    }
+
+    let problems = validator("problem.schema.json");
+    let findings = plan::read(&log::PLAN.replace("5 N·m", "5 mm")).findings;
+    assert!(!findings.is_empty());
+    let problem = Problem { code: "plan/findings".into(), status: 422, detail: "look at the findings".into(), findings };
+    let good = serde_json::to_value(&problem).unwrap();
+    takes(&problems, &good);
+    for (pointer, to) in [
+        ("/type", Value::Null),
+        ("/status", json!("422")),
+        ("/findings/0/severity", json!("fatal")),
+        ("/findings/0/code", json!("not-a-code")),
+        ("/findings/0/line", Value::Null),
+    ] {
+        refuses(&problems, &good, pointer, &to);
+    }
+}
