@@ -20,7 +20,9 @@ pub(crate) enum ClientError {
         path: PathBuf,
     },
     /// The connection broke.
-    #[error("the daemon went away in the middle of an answer: {0}. What it acknowledged is on disk; ask again")]
+    #[error(
+        "the daemon went away in the middle of an answer: {0}. What it acknowledged is on disk; ask again"
+    )]
     Broken(#[from] hyper::Error),
     /// The answer is something else.
     #[error("the daemon's answer cannot be read: {0}. Are both programs of the same version?")]
@@ -38,13 +40,23 @@ pub(crate) struct Client {
 
 impl Client {
     pub(crate) fn new(socket: &Path) -> Self {
-        Self { socket: socket.to_owned() }
+        Self {
+            socket: socket.to_owned(),
+        }
     }
 
-    async fn send(&self, method: Method, path: &str, body: Vec<u8>) -> Result<Response<Incoming>, ClientError> {
-        let stream = UnixStream::connect(&self.socket)
-            .await
-            .map_err(|_| ClientError::NoDaemon { path: self.socket.clone() })?;
+    async fn send(
+        &self,
+        method: Method,
+        path: &str,
+        body: Vec<u8>,
+    ) -> Result<Response<Incoming>, ClientError> {
+        let stream =
+            UnixStream::connect(&self.socket)
+                .await
+                .map_err(|_| ClientError::NoDaemon {
+                    path: self.socket.clone(),
+                })?;
         let (mut sender, connection) = http1::handshake(TokioIo::new(stream)).await?;
         tokio::spawn(connection);
         let request = Request::builder()
@@ -76,13 +88,20 @@ impl Client {
 
     /// Asks for an act.
     pub(crate) async fn act(&self, act: &Act) -> Result<Done, ClientError> {
-        let response = self.send(Method::POST, "/v1/acts", serde_json::to_vec(act)?).await?;
-        Ok(serde_json::from_slice(&response.into_body().collect().await?.to_bytes())?)
+        let response = self
+            .send(Method::POST, "/v1/acts", serde_json::to_vec(act)?)
+            .await?;
+        Ok(serde_json::from_slice(
+            &response.into_body().collect().await?.to_bytes(),
+        )?)
     }
 
     /// Opens the stream of live entries.
     pub(crate) async fn events(&self, after: Option<u64>) -> Result<Incoming, ClientError> {
-        let path = after.map_or_else(|| "/v1/events".to_owned(), |after| format!("/v1/events?after={after}"));
+        let path = after.map_or_else(
+            || "/v1/events".to_owned(),
+            |after| format!("/v1/events?after={after}"),
+        );
         Ok(self.send(Method::GET, &path, Vec::new()).await?.into_body())
     }
 }
@@ -98,7 +117,12 @@ fn problem(status: StatusCode, bytes: &[u8]) -> Problem {
 
 fn bad_address(path: &str) -> Problem {
     let detail = format!("{path:?} cannot be part of an address");
-    Problem { code: "http/bad-address".to_owned(), status: 400, detail, findings: Vec::new() }
+    Problem {
+        code: "http/bad-address".to_owned(),
+        status: 400,
+        detail,
+        findings: Vec::new(),
+    }
 }
 
 /// A name as part of an address (RFC 3986: all but the unreserved characters are escaped).

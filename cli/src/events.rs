@@ -14,7 +14,10 @@ pub(crate) struct Events {
 impl Events {
     /// Listens from an entry on, or from now.
     pub(crate) async fn open(client: &Client, after: Option<u64>) -> Result<Self, ClientError> {
-        Ok(Self { body: client.events(after).await?, buffer: Vec::new() })
+        Ok(Self {
+            body: client.events(after).await?,
+            buffer: Vec::new(),
+        })
     }
 
     /// The next entry; nothing when the stream has ended.
@@ -46,7 +49,11 @@ impl Events {
 }
 
 fn read_block(block: &str) -> Result<Option<Entry>, ClientError> {
-    let data: Vec<&str> = block.lines().filter_map(|line| line.strip_prefix("data:")).map(str::trim_start).collect();
+    let data: Vec<&str> = block
+        .lines()
+        .filter_map(|line| line.strip_prefix("data:"))
+        .map(str::trim_start)
+        .collect();
     if data.is_empty() {
         return Ok(None);
     }

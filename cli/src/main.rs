@@ -16,7 +16,11 @@ fn main() -> ExitCode {
     let arguments = arguments::Arguments::parse();
     let runtime = match tokio::runtime::Runtime::new() {
         Ok(runtime) => runtime,
-        Err(error) => return report::wrong(&miette::miette!("the runtime could not be started: {error}")),
+        Err(error) => {
+            return report::wrong(&miette::miette!(
+                "the runtime could not be started: {error}"
+            ));
+        }
     };
     match runtime.block_on(verbs::run(arguments)) {
         Ok(outcome) => outcome.into(),

@@ -24,7 +24,11 @@ impl Ink {
     }
 
     fn with(self, code: &str, text: &str) -> String {
-        if self.0 { format!("\u{1b}[{code}m{text}\u{1b}[0m") } else { text.to_owned() }
+        if self.0 {
+            format!("\u{1b}[{code}m{text}\u{1b}[0m")
+        } else {
+            text.to_owned()
+        }
     }
 
     pub(crate) fn strong(self, text: &str) -> String {
@@ -69,7 +73,11 @@ const BAND: i64 = 13;
 pub(crate) fn band(limits: &Limits, applied: Option<Torque>) -> String {
     let upper = limits.upper.small_units();
     let lower = limits.lower.map_or(0, Torque::small_units);
-    let inside = |at: Option<i64>| -> String { (0..BAND).map(|cell| if at == Some(cell) { '◆' } else { '─' }).collect() };
+    let inside = |at: Option<i64>| -> String {
+        (0..BAND)
+            .map(|cell| if at == Some(cell) { '◆' } else { '─' })
+            .collect()
+    };
     let open = if limits.lower.is_some() { '┠' } else { '┄' };
     match applied.map(Torque::small_units) {
         Some(torque) if torque < lower => format!("◆{open}{}┨ ", inside(None)),
@@ -115,13 +123,21 @@ mod tests {
 
     #[test]
     fn the_band_tells_the_state_by_its_shape() {
-        let spec = Limits { lower: Some(torque(4_500)), target: None, upper: torque(5_500) };
+        let spec = Limits {
+            lower: Some(torque(4_500)),
+            target: None,
+            upper: torque(5_500),
+        };
         assert_eq!(band(&spec, Some(torque(4_400))), "◆┠─────────────┨ ");
         assert_eq!(band(&spec, Some(torque(4_500))), " ┠◆────────────┨ ");
         assert_eq!(band(&spec, Some(torque(5_000))), " ┠──────◆──────┨ ");
         assert_eq!(band(&spec, Some(torque(5_500))), " ┠────────────◆┨ ");
         assert_eq!(band(&spec, Some(torque(5_501))), " ┠─────────────┨◆");
-        assert_eq!(band(&spec, None), " ┠─────────────┨◆", "past the tool's range");
+        assert_eq!(
+            band(&spec, None),
+            " ┠─────────────┨◆",
+            "past the tool's range"
+        );
     }
 
     #[test]

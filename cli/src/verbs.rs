@@ -36,7 +36,11 @@ impl Context {
             (None, Some(data)) => data.join("pullmark.sock"),
             (None, None) => config.socket_path(),
         };
-        Ok(Self { client: Client::new(&socket), data, json: common.json })
+        Ok(Self {
+            client: Client::new(&socket),
+            data,
+            json: common.json,
+        })
     }
 
     /// Asks for an act and says what came of it.
@@ -65,7 +69,11 @@ impl Context {
         if self.json {
             print::json(done);
         } else {
-            let build = done.build.as_ref().map(|build| format!(" [{build}]")).unwrap_or_default();
+            let build = done
+                .build
+                .as_ref()
+                .map(|build| format!(" [{build}]"))
+                .unwrap_or_default();
             print::line(&format!("{said}{build}"));
         }
     }
@@ -73,13 +81,17 @@ impl Context {
 
 /// Reads a file that a person named.
 pub(crate) fn read_file(path: &Path) -> miette::Result<Vec<u8>> {
-    std::fs::read(path).into_diagnostic().wrap_err_with(|| format!("{} cannot be read", path.display()))
+    std::fs::read(path)
+        .into_diagnostic()
+        .wrap_err_with(|| format!("{} cannot be read", path.display()))
 }
 
 /// Reads a text file that a person named.
 pub(crate) fn read_text(path: &Path) -> miette::Result<String> {
     let bytes = read_file(path)?;
-    String::from_utf8(bytes).into_diagnostic().wrap_err_with(|| format!("{} is not UTF-8 text", path.display()))
+    String::from_utf8(bytes)
+        .into_diagnostic()
+        .wrap_err_with(|| format!("{} is not UTF-8 text", path.display()))
 }
 
 /// Does what was asked.
@@ -93,7 +105,9 @@ pub(crate) async fn run(arguments: Arguments) -> miette::Result<Outcome> {
         Noun::Reading(verb) => reading::run(&context, verb).await,
         Noun::Fastener(verb) => fastener::run(&context, verb).await,
         Noun::Alarm(AlarmVerb::Acknowledge { alarm, by }) => {
-            context.act(Act::Acknowledge { alarm, by: by.by }, "acknowledged").await
+            context
+                .act(Act::Acknowledge { alarm, by: by.by }, "acknowledged")
+                .await
         }
         Noun::Tool(verb) => tool::run(&context, verb).await,
         Noun::Record(verb) => record::run(&context, verb).await,

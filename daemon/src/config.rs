@@ -64,18 +64,28 @@ impl Config {
             None if usual.exists() => usual,
             None => return Ok(Self::default()),
         };
-        let text = std::fs::read_to_string(&path).map_err(|error| ConfigError::File { path: path.clone(), error })?;
-        toml::from_str(&text).map_err(|error| ConfigError::Text { path, error: Box::new(error) })
+        let text = std::fs::read_to_string(&path).map_err(|error| ConfigError::File {
+            path: path.clone(),
+            error,
+        })?;
+        toml::from_str(&text).map_err(|error| ConfigError::Text {
+            path,
+            error: Box::new(error),
+        })
     }
 
     /// The socket for the command line.
     pub fn socket_path(&self) -> PathBuf {
-        self.socket.clone().unwrap_or_else(|| self.data.join("pullmark.sock"))
+        self.socket
+            .clone()
+            .unwrap_or_else(|| self.data.join("pullmark.sock"))
     }
 }
 
 fn home(variable: &str, below: &str) -> PathBuf {
-    let set = std::env::var_os(variable).filter(|value| !value.is_empty()).map(PathBuf::from);
+    let set = std::env::var_os(variable)
+        .filter(|value| !value.is_empty())
+        .map(PathBuf::from);
     let home = std::env::var_os("HOME").map_or_else(|| PathBuf::from("."), PathBuf::from);
     set.unwrap_or_else(|| home.join(below)).join("pullmark")
 }

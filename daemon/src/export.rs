@@ -30,7 +30,9 @@ const HEADER: [&str; 17] = [
 /// spreadsheet would take for a formula gets an apostrophe in front (OWASP ASVS 5.0, 1.2.10), which has to come off
 /// when the table is read again.
 pub fn readings_csv(record: &Record) -> Result<String, csv::Error> {
-    let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
+    let mut writer = csv::WriterBuilder::new()
+        .terminator(csv::Terminator::CRLF)
+        .from_writer(Vec::new());
     writer.write_record(HEADER)?;
     for fastener in &record.subject.fasteners {
         for reading in &fastener.readings {
@@ -40,41 +42,60 @@ pub fn readings_csv(record: &Record) -> Result<String, csv::Error> {
     for reading in &record.subject.elsewhere {
         writer.write_record(row(record, None, reading))?;
     }
-    let bytes = writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
+    let bytes = writer
+        .into_inner()
+        .map_err(|error| csv::Error::from(error.into_error()))?;
     Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
 fn row(record: &Record, fastener: Option<&FastenerRecord>, reading: &ReadingRecord) -> Vec<String> {
-    let tool = record.subject.tools.iter().find(|tool| tool.id == reading.reading.tool);
+    let tool = record
+        .subject
+        .tools
+        .iter()
+        .find(|tool| tool.id == reading.reading.tool);
     let limits = reading.verdict.as_ref().map(|verdict| verdict.limits);
     let displayed = reading.reading.displayed.as_ref();
     let free = |text: Option<&str>| defused(text.unwrap_or_default()).into_owned();
     vec![
         reading.sequence.to_string(),
-        reading.time.clone(),
+        free(Some(&reading.time)),
         free(fastener.map(|fastener| fastener.stage.as_str())),
         free(fastener.map(|fastener| fastener.id.as_str())),
         free(fastener.map(|fastener| fastener.title.as_str())),
-        reading.placement.place().map(|place| (u16::from(place.pass) + 1).to_string()).unwrap_or_default(),
-        displayed.map(|displayed| displayed.value.clone()).unwrap_or_default(),
-        displayed.map(|displayed| unit_symbol(&displayed.unit)).unwrap_or_default(),
+        reading
+            .placement
+            .place()
+            .map(|place| (u16::from(place.pass) + 1).to_string())
+            .unwrap_or_default(),
+        displayed
+            .map(|displayed| displayed.value.clone())
+            .unwrap_or_default(),
+        free(displayed.map(|displayed| unit_symbol(&displayed.unit))),
         newton_metres(reading.reading.applied),
         newton_metres(limits.and_then(|limits| limits.lower)),
         newton_metres(limits.map(|limits| limits.upper)),
-        reading.verdict.as_ref().map(|verdict| verdict.answer.to_string()).unwrap_or_default(),
+        reading
+            .verdict
+            .as_ref()
+            .map(|verdict| verdict.answer.to_string())
+            .unwrap_or_default(),
         if reading.counts { "yes" } else { "no" }.to_owned(),
         match &reading.reading.origin {
             Origin::Measured { .. } => "measured".to_owned(),
             Origin::Attested { by } => defused(&format!("attested by {by}")).into_owned(),
         },
         free(tool.map(|tool| tool.serial.as_str())),
-        free(tool.and_then(|tool| tool.certificate.as_ref()).map(|certificate| certificate.number.as_str())),
-        record.id.clone(),
+        free(
+            tool.and_then(|tool| tool.certificate.as_ref())
+                .map(|certificate| certificate.number.as_str()),
+        ),
+        free(Some(&record.id)),
     ]
 }
 
-fn unit_symbol(ucum: &str) -> String {
-    Unit::find(ucum).map_or_else(|_| ucum.to_owned(), |unit| unit.symbol.to_owned())
+fn unit_symbol(ucum: &str) -> &str {
+    Unit::find(ucum).map_or(ucum, |unit| unit.symbol)
 }
 
 /// Three decimals always, so that the column lines up and is read as a number.
@@ -82,7 +103,11 @@ fn newton_metres(torque: Option<Torque>) -> String {
     torque.map_or_else(String::new, |torque| {
         let small = torque.small_units();
         let sign = if small < 0 { "-" } else { "" };
-        format!("{sign}{}.{:03}", small.unsigned_abs() / 1000, small.unsigned_abs() % 1000)
+        format!(
+            "{sign}{}.{:03}",
+            small.unsigned_abs() / 1000,
+            small.unsigned_abs() % 1000
+        )
     })
 }
 

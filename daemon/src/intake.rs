@@ -46,7 +46,10 @@ impl Intake {
                     let line = dialect.read_cut_off(&raw);
                     (raw, line)
                 }
-                Frame::TooLong(raw) => (raw, Line::Unreadable(pullmark_schema::entry::Unreadable::TooLong)),
+                Frame::TooLong(raw) => (
+                    raw,
+                    Line::Unreadable(pullmark_schema::entry::Unreadable::TooLong),
+                ),
             };
             if line != Line::Nothing {
                 out(Received { raw, line });

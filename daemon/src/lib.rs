@@ -13,5 +13,5 @@ pub mod run;
 pub mod service;
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)]
+#[allow(clippy::unwrap_used, clippy::needless_pass_by_value)]
 mod testing;

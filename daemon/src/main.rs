@@ -51,9 +51,15 @@ fn main() -> ExitCode {
 
 fn start_log() {
     let filter = EnvFilter::try_from_default_env().unwrap_or_else(|_| EnvFilter::new("info"));
-    let log = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr);
+    let log = tracing_subscriber::fmt()
+        .with_env_filter(filter)
+        .with_writer(std::io::stderr);
     // systemd sets this for a service whose output goes to its journal
-    if std::env::var_os("JOURNAL_STREAM").is_some() { log.without_time().with_ansi(false).init() } else { log.init() }
+    if std::env::var_os("JOURNAL_STREAM").is_some() {
+        log.without_time().with_ansi(false).init()
+    } else {
+        log.init()
+    }
     let usual = std::panic::take_hook();
     std::panic::set_hook(Box::new(move |panic| {
         tracing::error!(%panic, "a thread panicked");
@@ -80,7 +86,9 @@ fn settings(arguments: Arguments) -> miette::Result<Config> {
 
 fn run(arguments: Arguments) -> miette::Result<ExitCode> {
     let config = settings(arguments)?;
-    let runtime = tokio::runtime::Runtime::new().into_diagnostic().wrap_err("the runtime could not be started")?;
+    let runtime = tokio::runtime::Runtime::new()
+        .into_diagnostic()
+        .wrap_err("the runtime could not be started")?;
     runtime.block_on(async {
         let service = Service::start(&config).await.into_diagnostic()?;
         tracing::info!(page = %format!("http://{}/", service.address), data = %config.data.display(), "ready");
@@ -99,14 +107,16 @@ fn run(arguments: Arguments) -> miette::Result<ExitCode> {
 
 /// Waits for a signal, or for the loop to end by itself; meanwhile says that the loop is alive.
 async fn until_stopped(service: &Service) {
-    let mut terminate = match tokio::signal::unix::signal(tokio::signal::unix::SignalKind::terminate()) {
-        Ok(signal) => signal,
-        Err(error) => {
-            tracing::error!(%error, "signals cannot be heard");
-            return;
-        }
-    };
-    let mut tick = tokio::time::interval(notify::watchdog_interval().unwrap_or(Duration::from_secs(1)));
+    let mut terminate =
+        match tokio::signal::unix::signal(tokio::signal::unix::SignalKind::terminate()) {
+            Ok(signal) => signal,
+            Err(error) => {
+                tracing::error!(%error, "signals cannot be heard");
+                return;
+            }
+        };
+    let mut tick =
+        tokio::time::interval(notify::watchdog_interval().unwrap_or(Duration::from_secs(1)));
     loop {
         tokio::select! {
             _ = tokio::signal::ctrl_c() => return,

@@ -15,7 +15,7 @@ use crate::core::seal::{Means, seal};
 use crate::core::{Bench, Decided, Input, Refusal, decide};
 use crate::edge::clock::Clock;
 use crate::edge::keys::{self, KeyError};
-use crate::edge::store::{Ledger, Lock, Prepared, Projections, Reader, StoreError};
+use crate::edge::store::{Ledger, Lock, Prepared, Projections, Reader, StoreError, rebuild};
 use pullmark_schema::api::{Act, Done};
 use pullmark_schema::canonical::{self, Digest32};
 use pullmark_schema::entry::{ENTRY_VERSION, Entry, Event, Now, to_text};
@@ -25,13 +25,17 @@ use pullmark_schema::tree::leaf_hash;
 use pullmark_schema::{SigningKey, entry};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::sync::mpsc::{Receiver, Sender, channel};
+use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
+use std::time::Duration;
 use tokio::sync::{broadcast, oneshot};
 
 /// A wall clock that departs from the time since boot by more than this was moved.
 const CLOCK_SLACK_MS: i64 = 2_000;
 /// How many entries a listener may lag behind before it is dropped; it resumes by sequence number.
 const LISTENER_LAG: usize = 4_096;
+/// The tables for queries are written when nothing was to be done for this long, or so many entries wait for it.
+const IDLE: Duration = Duration::from_millis(50);
+const UNPROJECTED_MOST: usize = 1_000;
 
 /// An entry that is on disk.
 #[derive(Debug)]
@@ -52,6 +56,8 @@ pub enum Message {
     Act(Box<Act>, oneshot::Sender<Result<Done, Refusal>>),
     /// Somebody wants to look at the bench.
     Look(Box<dyn FnOnce(&Heart) + Send>),
+    /// Somebody wants to ask the tables.
+    Query(Box<dyn FnOnce(&Projections) + Send>),
     /// The daemon is going down.
     Stop,
 }
@@ -62,6 +68,7 @@ impl std::fmt::Debug for Message {
             Self::Tool(_) => "Tool",
             Self::Act(..) => "Act",
             Self::Look(_) => "Look",
+            Self::Query(_) => "Query",
             Self::Stop => "Stop",
         })
     }
@@ -105,6 +112,8 @@ pub struct Heart {
     folder: PathBuf,
     ledger: Ledger,
     projections: Projections,
+    /// Entries that are on disk and not in the tables yet.
+    unprojected: Vec<Entry>,
     clock: Clock,
     key: SigningKey,
     last_now: Option<Now>,
@@ -114,15 +123,23 @@ pub struct Heart {
 
 /// The plan that a `build-started` entry pins, read from the bytes kept beside it.
 pub(crate) fn plan_of(reader: &Reader, entry: &Entry) -> Result<Option<Plan>, StoreError> {
-    if !matches!(entry.event, Event::BuildStarted { .. }) {
+    let Event::BuildStarted { plan: pin, .. } = &entry.event else {
         return Ok(None);
-    }
+    };
     let bytes = reader.attached(entry.sequence)?.unwrap_or_default();
-    let plan = plan::read(&String::from_utf8_lossy(&bytes)).plan;
+    let plan = plan::read(&String::from_utf8_lossy(&bytes))
+        .plan
+        .filter(|plan| plan.sha256 == pin.sha256);
     plan.map(Some).ok_or_else(|| StoreError::Damaged {
         sequence: entry.sequence,
-        what: "the plan that it names is missing or cannot be read".to_owned(),
+        what: "the plan that it names is missing or was changed".to_owned(),
     })
+}
+
+fn open_tables(folder: &Path) -> Result<(Projections, u64), StoreError> {
+    let tables = Projections::open(folder)?;
+    let next = tables.next_sequence()?;
+    Ok((tables, next))
 }
 
 impl Heart {
@@ -130,8 +147,7 @@ impl Heart {
     pub fn open(settings: Settings) -> Result<Self, RunError> {
         let folder = settings.folder;
         let lock = Lock::take(&folder)?;
-        let mut projections = Projections::open(&folder)?;
-        let projected = projections.next_sequence()?;
+        let mut tables = None;
         let mut unprojected = Vec::new();
         let mut bench = Bench::default();
         let reader = std::cell::OnceCell::new();
@@ -139,23 +155,56 @@ impl Heart {
             if reader.get().is_none() {
                 let _ = reader.set(Reader::open(&folder)?);
             }
-            let plan = reader.get().map_or(Ok(None), |reader| plan_of(reader, &stored.entry))?;
+            let plan = reader
+                .get()
+                .map_or(Ok(None), |reader| plan_of(reader, &stored.entry))?;
             bench.apply(&stored.entry, plan.as_ref());
-            if stored.entry.sequence >= projected {
+            // Only now is the ledger known to be ours, and the tables beside it may be made anew.
+            if tables.is_none() {
+                tables = Some(open_tables(&folder)?);
+            }
+            if tables
+                .as_ref()
+                .is_some_and(|(_, next)| stored.entry.sequence >= *next)
+            {
                 unprojected.push(stored.entry);
             }
             Ok(())
         })?;
+        let (mut projections, projected) = tables.map_or_else(|| open_tables(&folder), Ok)?;
+        if projected > ledger.size() {
+            // The ledger is a backup that was put back; the tables are ahead of it.
+            drop(projections);
+            rebuild(&folder)?;
+            projections = Projections::open(&folder)?;
+        }
         projections.apply(&unprojected, &bench)?;
+        unprojected.clear();
         let key = keys::open(&folder, ledger.size() == 0)?;
-        if bench.key_history.last().is_some_and(|last| last.key != DidKey::of(&key).multikey()) {
+        if bench
+            .key_history
+            .last()
+            .is_some_and(|last| last.key != DidKey::of(&key).multikey())
+        {
             return Err(RunError::OtherKey);
         }
         let (published, _) = broadcast::channel(LISTENER_LAG);
         let clock = settings.clock;
         let name = settings.bench;
         let last_now = None;
-        let mut heart = Self { bench, name, folder, ledger, projections, clock, key, last_now, published, _lock: lock };
+        let mut heart = Self {
+            bench,
+            name,
+            folder,
+            ledger,
+            projections,
+            unprojected,
+            clock,
+            key,
+            last_now,
+            published,
+            _lock: lock,
+        };
         heart.say_started()?;
         Ok(heart)
     }
@@ -168,9 +217,8 @@ impl Heart {
             practice_speed: self.clock.practice_speed(),
         };
         let now = self.clock.now();
-        let entries = self.commit(vec![event.into()], now)?;
-        self.projections.apply(&entries, &self.bench)?;
-        Ok(())
+        self.commit(vec![event.into()], now)?;
+        self.project()
     }
 
     /// Where new entries can be heard.
@@ -188,11 +236,6 @@ impl Heart {
         &self.folder
     }
 
-    /// The tables for queries.
-    pub const fn projections(&self) -> &Projections {
-        &self.projections
-    }
-
     /// How many entries there are, and their root.
     pub fn head(&self) -> (u64, Digest32) {
         (self.ledger.size(), self.ledger.root())
@@ -203,28 +246,44 @@ impl Heart {
         DidKey::of(&self.key)
     }
 
-    /// Works until it is told to stop or the ledger can no longer be trusted.
+    /// Works until it is told to stop or the ledger can no longer be trusted. The tables for queries are written when
+    /// nothing else is to be done, or before somebody asks them.
     pub fn run(mut self, messages: &Receiver<Message>) -> Result<(), RunError> {
-        for message in messages {
+        loop {
+            let message = if self.unprojected.is_empty() {
+                messages.recv().map_err(|_| RecvTimeoutError::Disconnected)
+            } else {
+                messages.recv_timeout(IDLE)
+            };
             match message {
-                Message::Stop => break,
-                Message::Look(look) => look(&self),
-                Message::Tool(input) => self.tool(input)?,
-                Message::Act(act, answer) => self.act(*act, answer)?,
+                Err(RecvTimeoutError::Timeout) => self.project()?,
+                Err(RecvTimeoutError::Disconnected) | Ok(Message::Stop) => return self.project(),
+                Ok(Message::Look(look)) => look(&self),
+                Ok(Message::Query(query)) => {
+                    self.project()?;
+                    query(&self.projections);
+                }
+                Ok(Message::Tool(input)) => self.tool(input)?,
+                Ok(Message::Act(act, answer)) => self.act(*act, answer)?,
+            }
+            if self.unprojected.len() >= UNPROJECTED_MOST {
+                self.project()?;
             }
         }
-        Ok(())
     }
 
     fn tool(&mut self, input: Input) -> Result<(), RunError> {
         let now = self.tick()?;
         let decided = decide(&self.bench, input, now);
-        let entries = self.commit(decided, now)?;
-        self.projections.apply(&entries, &self.bench)?;
+        self.commit(decided, now)?;
         Ok(())
     }
 
-    fn act(&mut self, act: Act, answer: oneshot::Sender<Result<Done, Refusal>>) -> Result<(), RunError> {
+    fn act(
+        &mut self,
+        act: Act,
+        answer: oneshot::Sender<Result<Done, Refusal>>,
+    ) -> Result<(), RunError> {
         let now = self.tick()?;
         let decided = match act {
             Act::Seal { build, by } => self.seal(&build, by, now).map(|decided| vec![decided]),
@@ -239,17 +298,19 @@ impl Heart {
                 return Ok(());
             }
         };
-        let entries = self.commit(decided, now)?;
-        let build = entries.iter().find_map(|entry| entry.event.build()).map(str::to_owned);
-        let done = Done { entries: entries.iter().map(|entry| entry.sequence).collect(), build };
+        let done = self.commit(decided, now)?;
         let _ = answer.send(Ok(done));
-        self.projections.apply(&entries, &self.bench)?;
         Ok(())
     }
 
     fn seal(&self, build: &str, by: String, now: Now) -> Result<Decided, Refusal> {
         let random = keys::random().map_err(|error| Refusal::Seal(error.to_string()))?;
-        let means = Means { bench: &self.name, key: &self.key, random, head: self.head() };
+        let means = Means {
+            bench: &self.name,
+            key: &self.key,
+            random,
+            head: self.head(),
+        };
         seal(&self.bench, build, by, &means, now)
     }
 
@@ -257,15 +318,14 @@ impl Heart {
     fn tick(&mut self) -> Result<Now, RunError> {
         let now = self.clock.now();
         if let Some(by_ms) = self.last_now.and_then(|last| clock_moved(last, now)) {
-            let entries = self.commit(vec![Event::ClockChanged { by_ms }.into()], now)?;
-            self.projections.apply(&entries, &self.bench)?;
+            self.commit(vec![Event::ClockChanged { by_ms }.into()], now)?;
         }
         self.last_now = Some(now);
         Ok(now)
     }
 
     /// Steps 2 to 4.
-    fn commit(&mut self, decided: Vec<Decided>, now: Now) -> Result<Vec<Entry>, RunError> {
+    fn commit(&mut self, decided: Vec<Decided>, now: Now) -> Result<Done, RunError> {
         let mut entries = Vec::with_capacity(decided.len());
         let mut prepared = Vec::with_capacity(decided.len());
         let mut previous = self.ledger.last_leaf();
@@ -282,7 +342,12 @@ impl Heart {
             let body = canonical::to_canonical_of(&entry)?;
             let leaf = leaf_hash(&body);
             previous = leaf;
-            prepared.push(Prepared { sequence, body, leaf, attached: decided.attached });
+            prepared.push(Prepared {
+                sequence,
+                body,
+                leaf,
+                attached: decided.attached,
+            });
             entries.push(entry);
         }
         self.ledger.append(&prepared)?;
@@ -296,10 +361,26 @@ impl Heart {
                 body: prepared.body,
             }));
         }
+        let build = entries
+            .iter()
+            .find_map(|entry| entry.event.build())
+            .map(str::to_owned);
+        let done = Done {
+            entries: entries.iter().map(|entry| entry.sequence).collect(),
+            build,
+        };
         for entry in &entries {
             log(entry);
         }
-        Ok(entries)
+        self.unprojected.append(&mut entries);
+        Ok(done)
+    }
+
+    /// Step 5.
+    fn project(&mut self) -> Result<(), RunError> {
+        self.projections.apply(&self.unprojected, &self.bench)?;
+        self.unprojected.clear();
+        Ok(())
     }
 }
 
@@ -313,7 +394,8 @@ fn pinned_plan(entry: &Entry, attached: Option<&[u8]>) -> Option<Plan> {
 /// How far the wall clock was moved between two moments, where it was.
 fn clock_moved(last: Now, now: Now) -> Option<i64> {
     let wall = now.wall.signed_duration_since(last.wall).num_milliseconds();
-    let passed = i64::try_from(now.since_boot_ms.saturating_sub(last.since_boot_ms)).unwrap_or(i64::MAX);
+    let passed =
+        i64::try_from(now.since_boot_ms.saturating_sub(last.since_boot_ms)).unwrap_or(i64::MAX);
     let by = wall.saturating_sub(passed);
     (by.abs() > CLOCK_SLACK_MS).then_some(by)
 }
@@ -322,9 +404,22 @@ fn log(entry: &Entry) {
     let sequence = entry.sequence;
     match &entry.event {
         Event::Pulled(pulled) => {
-            let answer = pulled.verdict.as_ref().map(|verdict| tracing::field::display(verdict.answer));
-            let fastener = pulled.placement.place().map(|place| place.fastener.as_str());
-            tracing::info!(sequence, build = pulled.build, fastener, answer, alarm = pulled.alarm.is_some(), "reading");
+            let answer = pulled
+                .verdict
+                .as_ref()
+                .map(|verdict| tracing::field::display(verdict.answer));
+            let fastener = pulled
+                .placement
+                .place()
+                .map(|place| place.fastener.as_str());
+            tracing::info!(
+                sequence,
+                build = pulled.build,
+                fastener,
+                answer,
+                alarm = pulled.alarm.is_some(),
+                "reading"
+            );
         }
         Event::ToolGone { tool, why, .. } => tracing::warn!(sequence, tool, why, "tool gone"),
         Event::Unreadable { tool, why, .. } => tracing::debug!(sequence, tool, %why, "unreadable"),
@@ -352,12 +447,33 @@ impl Handle {
     /// Asks for an act and waits until it is on disk, or refused.
     pub async fn act(&self, act: Act) -> Result<Result<Done, Refusal>, Gone> {
         let (answer, answered) = oneshot::channel();
-        self.messages.send(Message::Act(Box::new(act), answer)).map_err(|_| Gone)?;
+        self.messages
+            .send(Message::Act(Box::new(act), answer))
+            .map_err(|_| Gone)?;
+        answered.await.map_err(|_| Gone)
+    }
+
+    /// Asks the tables.
+    pub async fn query<T: Send + 'static>(
+        &self,
+        query: impl FnOnce(&Projections) -> T + Send + 'static,
+    ) -> Result<T, Gone> {
+        let (answer, answered) = oneshot::channel();
+        let query = Box::new(move |tables: &Projections| {
+            // Whoever asked may have gone away.
+            let _ = answer.send(query(tables));
+        });
+        self.messages
+            .send(Message::Query(query))
+            .map_err(|_| Gone)?;
         answered.await.map_err(|_| Gone)
     }
 
     /// Looks at the bench.
-    pub async fn look<T: Send + 'static>(&self, look: impl FnOnce(&Heart) -> T + Send + 'static) -> Result<T, Gone> {
+    pub async fn look<T: Send + 'static>(
+        &self,
+        look: impl FnOnce(&Heart) -> T + Send + 'static,
+    ) -> Result<T, Gone> {
         let (answer, answered) = oneshot::channel();
         let look = Box::new(move |heart: &Heart| {
             // Whoever asked may have gone away.
@@ -369,14 +485,23 @@ impl Handle {
 }
 
 /// Opens a bench and starts its thread.
-pub fn start(settings: Settings) -> Result<(Handle, std::thread::JoinHandle<Result<(), RunError>>), RunError> {
+pub fn start(
+    settings: Settings,
+) -> Result<(Handle, std::thread::JoinHandle<Result<(), RunError>>), RunError> {
     let heart = Heart::open(settings)?;
     let (messages, receiver) = channel();
-    let handle = Handle { messages, published: heart.publisher(), folder: Arc::from(heart.folder()) };
+    let handle = Handle {
+        messages,
+        published: heart.publisher(),
+        folder: Arc::from(heart.folder()),
+    };
     let thread = std::thread::Builder::new()
         .name("ledger".to_owned())
         .spawn(move || heart.run(&receiver))
-        .map_err(|error| StoreError::Folder { path: PathBuf::new(), error })?;
+        .map_err(|error| StoreError::Folder {
+            path: PathBuf::new(),
+            error,
+        })?;
     Ok((handle, thread))
 }
 

@@ -8,6 +8,7 @@ use crate::edge::serial::{Listening, Port};
 use crate::intake::dialect::ProfileError;
 use crate::intake::profiles::Profiles;
 use crate::run::{self, Handle, Message, RunError, Settings};
+use axum::serve::ListenerExt as _;
 use pullmark_schema::tool::Tool;
 use std::collections::BTreeMap;
 use std::io;
@@ -35,7 +36,9 @@ pub enum ServiceError {
         error: io::Error,
     },
     /// The page's port is taken.
-    #[error("the bench page cannot be served on 127.0.0.1:{port}: {error}. Name another port in the settings, or 0 for a free one")]
+    #[error(
+        "the bench page cannot be served on 127.0.0.1:{port}: {error}. Name another port in the settings, or 0 for a free one"
+    )]
     Port {
         /// Which port.
         port: u16,
@@ -68,28 +71,60 @@ pub struct Service {
 impl Service {
     /// Starts everything. It is up when this returns.
     pub async fn start(config: &Config) -> Result<Self, ServiceError> {
-        Self::start_with(config, config.practice_speed.map_or_else(Clock::system, Clock::practice)).await
+        Self::start_with(
+            config,
+            config
+                .practice_speed
+                .map_or_else(Clock::system, Clock::practice),
+        )
+        .await
     }
 
     /// Starts everything on a clock of one's own.
     pub async fn start_with(config: &Config, clock: Clock) -> Result<Self, ServiceError> {
         let profiles = profiles(config.profiles.as_deref())?;
-        let settings = Settings { folder: config.data.clone(), bench: config.bench.clone(), clock };
+        let settings = Settings {
+            folder: config.data.clone(),
+            bench: config.bench.clone(),
+            clock,
+        };
         let (handle, thread) = run::start(settings)?;
         let (stop, stopped) = watch::channel(false);
         let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, config.port))
             .await
-            .map_err(|error| ServiceError::Port { port: config.port, error })?;
-        let address = listener.local_addr().map_err(|error| ServiceError::Port { port: config.port, error })?;
+            .map_err(|error| ServiceError::Port {
+                port: config.port,
+                error,
+            })?;
+        let address = listener.local_addr().map_err(|error| ServiceError::Port {
+            port: config.port,
+            error,
+        })?;
         let socket = config.socket_path();
-        let local = bind_socket(&socket).map_err(|error| ServiceError::Socket { path: socket.clone(), error })?;
+        let local = bind_socket(&socket).map_err(|error| ServiceError::Socket {
+            path: socket.clone(),
+            error,
+        })?;
         let page = http::guarded(handle.clone(), Guard::loopback(address.port()));
         let tasks = vec![
-            tokio::spawn(serve(axum::serve(listener, page).with_graceful_shutdown(ended(stopped.clone())))),
-            tokio::spawn(serve(axum::serve(local, http::router(handle.clone())).with_graceful_shutdown(ended(stopped.clone())))),
+            tokio::spawn(serve(
+                axum::serve(listener.tap_io(at_once), page)
+                    .with_graceful_shutdown(ended(stopped.clone())),
+            )),
+            tokio::spawn(serve(
+                axum::serve(local, http::router(handle.clone()))
+                    .with_graceful_shutdown(ended(stopped.clone())),
+            )),
             tokio::spawn(keep_ports(handle.clone(), Arc::new(profiles), stopped)),
         ];
-        Ok(Self { address, handle, stop, thread, tasks, socket })
+        Ok(Self {
+            address,
+            handle,
+            stop,
+            thread,
+            tasks,
+            socket,
+        })
     }
 
     /// Whether the loop has ended by itself.
@@ -108,7 +143,18 @@ impl Service {
         let _ = self.handle.messages.send(Message::Stop);
         let _ = std::fs::remove_file(&self.socket);
         let thread = self.thread;
-        tokio::task::spawn_blocking(move || thread.join()).await.ok().and_then(Result::ok).unwrap_or(Ok(()))
+        tokio::task::spawn_blocking(move || thread.join())
+            .await
+            .ok()
+            .and_then(Result::ok)
+            .unwrap_or(Ok(()))
+    }
+}
+
+/// An alarm must not wait until there is more to send.
+fn at_once(stream: &mut tokio::net::TcpStream) {
+    if let Err(error) = stream.set_nodelay(true) {
+        tracing::debug!(%error, "a connection keeps waiting for more to send");
     }
 }
 
@@ -138,8 +184,13 @@ fn bind_socket(path: &Path) -> io::Result<UnixListener> {
 /// The profiles of the program and of a folder.
 pub fn profiles(folder: Option<&Path>) -> Result<Profiles, ServiceError> {
     let mut profiles = Profiles::built_in()?;
-    let Some(folder) = folder else { return Ok(profiles) };
-    let wrong = |path: &Path, error| ServiceError::ProfileFile { path: path.to_owned(), error };
+    let Some(folder) = folder else {
+        return Ok(profiles);
+    };
+    let wrong = |path: &Path, error| ServiceError::ProfileFile {
+        path: path.to_owned(),
+        error,
+    };
     for file in std::fs::read_dir(folder).map_err(|error| wrong(folder, error))? {
         let path = file.map_err(|error| wrong(folder, error))?.path();
         if path.extension().is_some_and(|ending| ending == "toml") {
@@ -154,7 +205,9 @@ async fn keep_ports(handle: Handle, profiles: Arc<Profiles>, mut stopped: watch:
     let mut listening: BTreeMap<String, Listening> = BTreeMap::new();
     let mut entries = handle.published.subscribe();
     loop {
-        let Ok(tools) = handle.look(|heart| tools_of(&heart.bench)).await else { break };
+        let Ok(tools) = handle.look(|heart| tools_of(&heart.bench)).await else {
+            break;
+        };
         let profiles = Arc::clone(&profiles);
         let messages = handle.messages.clone();
         // Ending a port's thread waits for its read to time out.
@@ -169,7 +222,9 @@ async fn keep_ports(handle: Handle, profiles: Arc<Profiles>, mut stopped: watch:
                 match entries.recv().await {
                     Ok(entry) if entry.kind != "tool-added" => {}
                     // A tool was added, or entries were missed.
-                    Ok(_) | Err(tokio::sync::broadcast::error::RecvError::Lagged(_)) => return true,
+                    Ok(_) | Err(tokio::sync::broadcast::error::RecvError::Lagged(_)) => {
+                        return true;
+                    }
                     Err(tokio::sync::broadcast::error::RecvError::Closed) => return false,
                 }
             }
@@ -197,18 +252,32 @@ fn follow(
             listening.remove(&tool.id);
             continue;
         };
-        if listening.get(&tool.id).is_some_and(|port| port.is_same(&connection.port, &connection.profile)) {
+        if listening
+            .get(&tool.id)
+            .is_some_and(|port| port.is_same(&connection.port, &connection.profile))
+        {
             continue;
         }
         listening.remove(&tool.id);
         let Some(dialect) = profiles.find(&connection.profile) else {
             let known = profiles.names().collect::<Vec<_>>().join(", ");
-            let why = format!("there is no line profile {:?}; known are: {known}", connection.profile);
-            let gone = crate::core::Input::Gone { tool: tool.id.clone(), why, partial: None };
+            let why = format!(
+                "there is no line profile {:?}; known are: {known}",
+                connection.profile
+            );
+            let gone = crate::core::Input::Gone {
+                tool: tool.id.clone(),
+                why,
+                partial: None,
+            };
             let _ = messages.send(Message::Tool(gone));
             continue;
         };
-        let port = Port { tool: tool.id.clone(), path: connection.port.clone(), dialect: dialect.clone() };
+        let port = Port {
+            tool: tool.id.clone(),
+            path: connection.port.clone(),
+            dialect: dialect.clone(),
+        };
         match Listening::start(port, messages.clone()) {
             Ok(port) => {
                 listening.insert(tool.id.clone(), port);

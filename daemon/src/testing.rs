@@ -4,10 +4,13 @@
 
 use crate::core::acts::decide_act;
 use crate::core::{Bench, Decided, Input, Refusal, decide};
+use crate::edge::clock::Clock;
+use crate::edge::store::Projections;
 use crate::intake::dialect::Value;
+use crate::run::{self, Handle, Heart, Message, RunError, Settings};
 use chrono::{DateTime, TimeDelta};
 use proptest::prelude::*;
-use pullmark_schema::api::Act;
+use pullmark_schema::api::{Act, Done};
 use pullmark_schema::build::Build;
 use pullmark_schema::canonical::Digest32;
 use pullmark_schema::entry::{Bike, Decision, ENTRY_VERSION, Entry, Event, Now, Pulled, to_text};
@@ -17,6 +20,9 @@ use pullmark_schema::quantity::{Rounding, Stated, Torque};
 use pullmark_schema::reading::{Displayed, Flag};
 use pullmark_schema::tool::Tool;
 use std::fmt::Write as _;
+use std::path::Path;
+use std::thread::JoinHandle;
+use tokio::sync::oneshot;
 
 /// The wrench.
 pub(crate) const WRENCH: &str = "w1";
@@ -98,7 +104,10 @@ prep = ["grease"]
 pub(crate) fn moment(since_boot_ms: u64) -> Now {
     let start = DateTime::parse_from_rfc3339("2026-11-25T08:00:00.000+01:00").unwrap();
     let passed = TimeDelta::milliseconds(i64::try_from(since_boot_ms).unwrap());
-    Now { wall: start + passed, since_boot_ms }
+    Now {
+        wall: start + passed,
+        since_boot_ms,
+    }
 }
 
 pub(crate) fn torque(small: i64) -> Torque {
@@ -117,9 +126,16 @@ pub(crate) fn wrench(id: &str) -> Tool {
 /// A value in N·m as a display with three decimals shows it.
 pub(crate) fn shows(small: i64) -> Value {
     let sign = if small < 0 { "-" } else { "" };
-    let digits = format!("{sign}{}.{:03}", small.unsigned_abs() / 1000, small.unsigned_abs() % 1000);
+    let digits = format!(
+        "{sign}{}.{:03}",
+        small.unsigned_abs() / 1000,
+        small.unsigned_abs() % 1000
+    );
     Value {
-        displayed: Some(Displayed { value: digits, unit: "N.m".to_owned() }),
+        displayed: Some(Displayed {
+            value: digits,
+            unit: "N.m".to_owned(),
+        }),
         torque: Some(torque(small)),
         counter: None,
         flags: Vec::new(),
@@ -128,19 +144,31 @@ pub(crate) fn shows(small: i64) -> Value {
 
 /// Past the tool's range, without a value.
 pub(crate) fn past_its_range() -> Value {
-    Value { displayed: None, torque: None, counter: None, flags: vec![Flag::OverRange] }
+    Value {
+        displayed: None,
+        torque: None,
+        counter: None,
+        flags: vec![Flag::OverRange],
+    }
 }
 
 /// A value from the wrench; the bytes are what matters least.
 pub(crate) fn from_wrench(value: Value) -> Input {
     let raw = format!("{value:?}").into_bytes();
-    Input::Value { tool: WRENCH.to_owned(), raw, value }
+    Input::Value {
+        tool: WRENCH.to_owned(),
+        raw,
+        value,
+    }
 }
 
 pub(crate) fn start_build(build: &str, plan: &str) -> Act {
     Act::StartBuild {
         build: Some(build.to_owned()),
-        bike: Bike { frame: "FC54-0193".to_owned(), label: Some("Ferry".to_owned()) },
+        bike: Bike {
+            frame: "FC54-0193".to_owned(),
+            label: Some("Ferry".to_owned()),
+        },
         plan: plan.to_owned(),
         by: MARA.to_owned(),
         tools: vec![WRENCH.to_owned()],
@@ -158,7 +186,11 @@ pub(crate) struct Day {
 impl Day {
     /// A bench that has just been started.
     pub(crate) fn begun() -> Self {
-        let mut day = Self { bench: Bench::default(), now_ms: 1_000_000, entries: Vec::new() };
+        let mut day = Self {
+            bench: Bench::default(),
+            now_ms: 1_000_000,
+            entries: Vec::new(),
+        };
         let started = Event::Started {
             program: "test".to_owned(),
             key: "z6MkTest".to_owned(),
@@ -172,7 +204,9 @@ impl Day {
     /// A bench with the wrench and one build after `plan`.
     pub(crate) fn with(plan: &str) -> Self {
         let mut day = Self::begun();
-        day.must(Act::AddTool { tool: wrench(WRENCH) });
+        day.must(Act::AddTool {
+            tool: wrench(WRENCH),
+        });
         day.must(start_build(BUILD, plan));
         day
     }
@@ -214,7 +248,8 @@ impl Day {
 
     /// An act that has to be done.
     pub(crate) fn must(&mut self, act: Act) -> Vec<Entry> {
-        self.act(act.clone()).unwrap_or_else(|refusal| panic!("{act:?} was refused: {refusal}"))
+        self.act(act.clone())
+            .unwrap_or_else(|refusal| panic!("{act:?} was refused: {refusal}"))
     }
 
     pub(crate) fn input(&mut self, input: Input) -> Vec<Entry> {
@@ -227,7 +262,9 @@ impl Day {
         self.now_ms += after_ms;
         let entries = self.input(from_wrench(value));
         let last = entries.last().unwrap();
-        let Event::Pulled(pulled) = &last.event else { panic!("no reading came of it: {last:?}") };
+        let Event::Pulled(pulled) = &last.event else {
+            panic!("no reading came of it: {last:?}")
+        };
         (last.sequence, (**pulled).clone())
     }
 
@@ -239,10 +276,19 @@ impl Day {
     /// Pulls whatever comes next at what is to be aimed at, until nothing is open.
     pub(crate) fn pull_all(&mut self) {
         while let Some(step) = self.build().next() {
-            let aim = step.fastener.spec.limits.of_pass(step.percent).aim().small_units();
+            let aim = step
+                .fastener
+                .spec
+                .limits
+                .of_pass(step.percent)
+                .aim()
+                .small_units();
             let before = self.build().open_steps().count();
             self.pull(aim);
-            assert!(self.build().open_steps().count() < before, "a pull at its aim completes a pass");
+            assert!(
+                self.build().open_steps().count() < before,
+                "a pull at its aim completes a pass"
+            );
         }
     }
 }
@@ -252,7 +298,9 @@ pub(crate) fn whereto(placement: &Placement) -> String {
     match placement {
         Placement::Held { because, .. } => format!("held: {because:?}"),
         Placement::Nowhere { .. } => "nowhere".to_owned(),
-        placed => placed.place().map_or_else(String::new, |place| format!("{}/{}", place.fastener, place.pass)),
+        placed => placed.place().map_or_else(String::new, |place| {
+            format!("{}/{}", place.fastener, place.pass)
+        }),
     }
 }
 
@@ -364,13 +412,25 @@ pub(crate) fn plans() -> impl Strategy<Value = String> {
         for (number, (pattern, passes, fasteners)) in stages.into_iter().enumerate() {
             let pattern = ["in-order", "alternate", "cross"][usize::from(pattern)];
             let passes = ["[1.0]", "[0.6, 1.0]", "[0.3, 0.7, 1.0]"][usize::from(passes)];
-            writeln!(text, "[[stage]]\nid = \"s{number}\"\ntitle = \"Stage {number}\"\npattern = {pattern:?}").unwrap();
+            writeln!(
+                text,
+                "[[stage]]\nid = \"s{number}\"\ntitle = \"Stage {number}\"\npattern = {pattern:?}"
+            )
+            .unwrap();
             writeln!(text, "passes = {passes}").unwrap();
             for (at, (target, spec, is_left)) in fasteners.into_iter().enumerate() {
                 let hand = if is_left { "left" } else { "right" };
                 let spec = spec_text(target, spec);
-                writeln!(text, "[[stage.fastener]]\nid = \"s{number}.{at}\"\ntitle = \"Bolt {number}.{at}\"").unwrap();
-                writeln!(text, "thread = {{ size = \"M5\", hand = \"{hand}\" }}\nspec = {{ {spec} }}").unwrap();
+                writeln!(
+                    text,
+                    "[[stage.fastener]]\nid = \"s{number}.{at}\"\ntitle = \"Bolt {number}.{at}\""
+                )
+                .unwrap();
+                writeln!(
+                    text,
+                    "thread = {{ size = \"M5\", hand = \"{hand}\" }}\nspec = {{ {spec} }}"
+                )
+                .unwrap();
                 writeln!(text, "prep = [\"grease\"]").unwrap();
             }
         }
@@ -384,7 +444,9 @@ fn spec_text(target: i64, kind: u8) -> String {
         0 => format!("target = \"{target} mN·m\""),
         1 => format!("lower = \"{lower} mN·m\", upper = \"{upper} mN·m\""),
         2 => format!("upper = \"{upper} mN·m\""),
-        _ => format!("target = \"{target} mN·m\", lower = \"{lower} mN·m\", upper = \"{upper} mN·m\""),
+        _ => format!(
+            "target = \"{target} mN·m\", lower = \"{lower} mN·m\", upper = \"{upper} mN·m\""
+        ),
     }
 }
 
@@ -393,59 +455,145 @@ fn pick<T>(list: &[T], which: u8) -> Option<&T> {
 }
 
 /// What a move comes to at a bench; nothing where there is nothing to do it to.
+#[expect(clippy::too_many_lines, reason = "one short arm a move")]
 pub(crate) fn request(bench: &Bench, step: &Move) -> Option<Request> {
     let build = bench.builds.get(BUILD)?;
-    let ids: Vec<String> = build.plan.fasteners().map(|(_, fastener)| fastener.id.clone()).collect();
+    let ids: Vec<String> = build
+        .plan
+        .fasteners()
+        .map(|(_, fastener)| fastener.id.clone())
+        .collect();
     let at = |which: u8| pick(&ids, which).cloned();
-    let (name, by, reason) = (BUILD.to_owned(), MARA.to_owned(), "as seen at the bench".to_owned());
+    let (name, by, reason) = (
+        BUILD.to_owned(),
+        MARA.to_owned(),
+        "as seen at the bench".to_owned(),
+    );
     let act = match step.clone() {
-        Move::Pull(_, aim, count) => return Some(Request::Input(from_wrench(value(bench, build, &aim, count)))),
+        Move::Pull(_, aim, count) => {
+            return Some(Request::Input(from_wrench(value(
+                bench, build, &aim, count,
+            ))));
+        }
         Move::Rubbish => {
             let why = pullmark_schema::entry::Unreadable::NoMatch;
-            return Some(Request::Input(Input::Rubbish { tool: WRENCH.to_owned(), raw: b"?!".to_vec(), why }));
+            return Some(Request::Input(Input::Rubbish {
+                tool: WRENCH.to_owned(),
+                raw: b"?!".to_vec(),
+                why,
+            }));
         }
         Move::Gone => {
             let (tool, why) = (WRENCH.to_owned(), "unplugged".to_owned());
-            return Some(Request::Input(Input::Gone { tool, why, partial: Some(b"$PU".to_vec()) }));
+            return Some(Request::Input(Input::Gone {
+                tool,
+                why,
+                partial: Some(b"$PU".to_vec()),
+            }));
         }
         Move::Attest(small, fastener) => {
             let value = format!("{small} mN·m");
-            Act::EnterReading { tool: WRENCH.to_owned(), value, by, fastener: fastener.and_then(at) }
+            Act::EnterReading {
+                tool: WRENCH.to_owned(),
+                value,
+                by,
+                fastener: fastener.and_then(at),
+            }
         }
         Move::Place(which, fastener, pass) => {
             let readings: Vec<u64> = build.readings.keys().copied().collect();
             let held: Vec<u64> = build.held().map(|held| held.sequence).collect();
-            let reading = *pick(if which % 4 == 0 || held.is_empty() { &readings } else { &held }, which / 4)?;
-            Act::Place { reading, fastener: fastener.and_then(at), pass, by, reason: None }
+            let reading = *pick(
+                if which % 4 == 0 || held.is_empty() {
+                    &readings
+                } else {
+                    &held
+                },
+                which / 4,
+            )?;
+            Act::Place {
+                reading,
+                fastener: fastener.and_then(at),
+                pass,
+                by,
+                reason: None,
+            }
         }
         Move::Acknowledge(which) => {
             let alarms: Vec<u64> = build.open_alarms().map(|alarm| alarm.sequence).collect();
-            Act::Acknowledge { alarm: *pick(&alarms, which)?, by }
+            Act::Acknowledge {
+                alarm: *pick(&alarms, which)?,
+                by,
+            }
         }
-        Move::PointAt(which) => Act::PointAt { build: name, fastener: at(which)?, by },
-        Move::Loosen(which) => Act::Loosen { build: name, fasteners: vec![at(which)?], by, reason },
-        Move::Defer(which) => Act::Defer { build: name, fastener: at(which)?, by, reason },
-        Move::TakeUp(which) => Act::TakeUp { build: name, fastener: at(which)?, by },
-        Move::Prepare(which) => Act::Prepare { build: name, fastener: at(which)?, by },
-        Move::Look(which) => {
-            Act::Look { build: name, fastener: at(which)?, by: OLE.to_owned(), reason: Some(reason) }
-        }
-        Move::Dispose(which, decision) => Act::Dispose { build: name, fastener: at(which)?, decision, by, reason },
+        Move::PointAt(which) => Act::PointAt {
+            build: name,
+            fastener: at(which)?,
+            by,
+        },
+        Move::Loosen(which) => Act::Loosen {
+            build: name,
+            fasteners: vec![at(which)?],
+            by,
+            reason,
+        },
+        Move::Defer(which) => Act::Defer {
+            build: name,
+            fastener: at(which)?,
+            by,
+            reason,
+        },
+        Move::TakeUp(which) => Act::TakeUp {
+            build: name,
+            fastener: at(which)?,
+            by,
+        },
+        Move::Prepare(which) => Act::Prepare {
+            build: name,
+            fastener: at(which)?,
+            by,
+        },
+        Move::Look(which) => Act::Look {
+            build: name,
+            fastener: at(which)?,
+            by: OLE.to_owned(),
+            reason: Some(reason),
+        },
+        Move::Dispose(which, decision) => Act::Dispose {
+            build: name,
+            fastener: at(which)?,
+            decision,
+            by,
+            reason,
+        },
     };
     Some(Request::Act(act))
 }
 
 fn value(bench: &Bench, build: &Build, aim: &Aim, count: Count) -> Value {
-    let aimed = |limits: &plan::Limits, percent: u8| limits.aim().percent(percent, Rounding::Nearest).small_units();
-    let fasteners: Vec<_> = build.plan.fasteners().map(|(_, fastener)| fastener).collect();
+    let aimed = |limits: &plan::Limits, percent: u8| {
+        limits
+            .aim()
+            .percent(percent, Rounding::Nearest)
+            .small_units()
+    };
+    let fasteners: Vec<_> = build
+        .plan
+        .fasteners()
+        .map(|(_, fastener)| fastener)
+        .collect();
     let mut value = match *aim {
         Aim::Next(percent) => build.next().map_or_else(
             || shows(i64::from(percent) * 100),
-            |step| shows(aimed(&step.fastener.spec.limits.of_pass(step.percent), percent)),
+            |step| {
+                shows(aimed(
+                    &step.fastener.spec.limits.of_pass(step.percent),
+                    percent,
+                ))
+            },
         ),
-        Aim::Other(which, percent) => {
-            pick(&fasteners, which).map_or_else(past_its_range, |f| shows(aimed(&f.spec.limits, percent)))
-        }
+        Aim::Other(which, percent) => pick(&fasteners, which)
+            .map_or_else(past_its_range, |f| shows(aimed(&f.spec.limits, percent))),
         Aim::Value(small) => shows(small),
         Aim::PastRange => past_its_range(),
     };
@@ -457,7 +605,8 @@ fn value(bench: &Bench, build: &Build, aim: &Aim, count: Count) -> Value {
         Count::Gap => value.counter = Some(last + 3),
         Count::Anew => value.counter = Some(1),
         Count::SentAgain => {
-            let shown = displayed.map(|shown| Stated::parse(&format!("{} {}", shown.value, shown.unit)).unwrap());
+            let shown = displayed
+                .map(|shown| Stated::parse(&format!("{} {}", shown.value, shown.unit)).unwrap());
             let small = shown.map(|stated| Torque::of(stated, Rounding::Up).unwrap().small_units());
             value = small.map_or_else(past_its_range, shows);
             value.counter = Some(last);
@@ -470,11 +619,118 @@ fn value(bench: &Bench, build: &Build, aim: &Aim, count: Count) -> Value {
 impl Day {
     /// Makes a move; a refusal changes nothing.
     pub(crate) fn make(&mut self, step: &Move) -> Vec<Entry> {
-        self.now_ms += if let Move::Pull(gap, ..) = step { *gap } else { 500 };
+        self.now_ms += if let Move::Pull(gap, ..) = step {
+            *gap
+        } else {
+            500
+        };
         match request(&self.bench, step) {
             None => Vec::new(),
             Some(Request::Input(input)) => self.input(input),
             Some(Request::Act(act)) => self.act(act).unwrap_or_default(),
         }
+    }
+}
+
+/// A bench with a ledger on disk and its thread.
+pub(crate) struct Running {
+    pub(crate) handle: Handle,
+    thread: JoinHandle<Result<(), RunError>>,
+}
+
+pub(crate) fn settings(folder: &Path) -> Settings {
+    Settings {
+        folder: folder.to_owned(),
+        bench: "bench-1".to_owned(),
+        clock: Clock::system(),
+    }
+}
+
+impl Running {
+    pub(crate) fn open(folder: &Path) -> Self {
+        Self::try_open(folder).unwrap()
+    }
+
+    pub(crate) fn try_open(folder: &Path) -> Result<Self, RunError> {
+        let (handle, thread) = run::start(settings(folder))?;
+        Ok(Self { handle, thread })
+    }
+
+    /// A new bench with the wrench and one build.
+    pub(crate) fn with(folder: &Path, plan: &str) -> Self {
+        let running = Self::open(folder);
+        running.must(Act::AddTool {
+            tool: wrench(WRENCH),
+        });
+        running.must(start_build(BUILD, plan));
+        running
+    }
+
+    /// Nothing if the loop has ended.
+    pub(crate) fn act(&self, act: Act) -> Option<Result<Done, Refusal>> {
+        let (answer, answered) = oneshot::channel();
+        self.handle
+            .messages
+            .send(Message::Act(Box::new(act), answer))
+            .ok()?;
+        answered.blocking_recv().ok()
+    }
+
+    pub(crate) fn must(&self, act: Act) -> Done {
+        self.act(act.clone())
+            .unwrap()
+            .unwrap_or_else(|refusal| panic!("{act:?} was refused: {refusal}"))
+    }
+
+    pub(crate) fn tool(&self, input: Input) {
+        self.handle.messages.send(Message::Tool(input)).unwrap();
+    }
+
+    pub(crate) fn pull(&self, small: i64) {
+        self.tool(from_wrench(shows(small)));
+    }
+
+    pub(crate) fn look<T: Send + 'static>(
+        &self,
+        look: impl FnOnce(&Heart) -> T + Send + 'static,
+    ) -> T {
+        let (answer, answered) = std::sync::mpsc::channel();
+        let look = Box::new(move |heart: &Heart| answer.send(look(heart)).unwrap());
+        self.handle.messages.send(Message::Look(look)).unwrap();
+        answered.recv().unwrap()
+    }
+
+    pub(crate) fn query<T: Send + 'static>(
+        &self,
+        query: impl FnOnce(&Projections) -> T + Send + 'static,
+    ) -> T {
+        let (answer, answered) = std::sync::mpsc::channel();
+        let query = Box::new(move |tables: &Projections| answer.send(query(tables)).unwrap());
+        self.handle.messages.send(Message::Query(query)).unwrap();
+        answered.recv().unwrap()
+    }
+
+    pub(crate) fn make(&self, step: &Move) {
+        let step = step.clone();
+        match self.look(move |heart| request(&heart.bench, &step)) {
+            None => {}
+            Some(Request::Input(input)) => self.tool(input),
+            Some(Request::Act(act)) => {
+                // a refusal changes nothing
+                let _ = self.act(act);
+            }
+        }
+    }
+
+    /// What is in the tables.
+    pub(crate) fn dump(&self) -> Vec<String> {
+        self.query(|tables| tables.dump().unwrap())
+    }
+
+    /// Stops it and says how it ended.
+    pub(crate) fn close(self) -> Result<(), RunError> {
+        // the loop may have ended by itself
+        let _ = self.handle.messages.send(Message::Stop);
+        self.thread.join().unwrap()
     }
 }

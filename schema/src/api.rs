@@ -4,7 +4,8 @@
 mod view;
 
 pub use view::{
-    AlarmView, BenchView, BuildView, CandidateView, FastenerView, HeldView, LastView, NextView, StageView, ToolView, UnclaimedView,
+    AlarmView, BenchView, BuildView, CandidateView, FastenerView, HeldView, LastView, NextView,
+    StageView, ToolView, UnclaimedView,
 };
 
 use crate::entry::{Bike, Decision};

@@ -110,17 +110,33 @@ pub struct Build {
 }
 
 fn act(entry: &Entry, by: &str, reason: Option<&str>) -> Act {
-    Act { sequence: entry.sequence, time: entry.time.clone(), by: by.to_owned(), reason: reason.map(str::to_owned) }
+    Act {
+        sequence: entry.sequence,
+        time: entry.time.clone(),
+        by: by.to_owned(),
+        reason: reason.map(str::to_owned),
+    }
 }
 
 impl Build {
     /// A build from the entry that began it. Nothing if the entry is of another kind or names another plan.
     pub fn begin(entry: &Entry, plan: Plan) -> Option<Self> {
-        let Event::BuildStarted { build, bike, plan: pin, by } = &entry.event else { return None };
+        let Event::BuildStarted {
+            build,
+            bike,
+            plan: pin,
+            by,
+        } = &entry.event
+        else {
+            return None;
+        };
         if pin.sha256 != plan.sha256 {
             return None;
         }
-        let fasteners = plan.fasteners().map(|(_, f)| (f.id.clone(), FastenerState::default())).collect();
+        let fasteners = plan
+            .fasteners()
+            .map(|(_, f)| (f.id.clone(), FastenerState::default()))
+            .collect();
         Some(Self {
             id: build.clone(),
             bike: bike.clone(),
@@ -147,21 +163,39 @@ impl Build {
             Event::Pulled(pulled) => self.pulled(entry, pulled),
             Event::Placed(placed) => self.placed(entry, placed),
             Event::Acknowledged { alarm, by, .. } => {
-                for raised in self.alarms.iter_mut().filter(|raised| raised.sequence == *alarm) {
-                    raised.acknowledged.get_or_insert_with(|| act(entry, by, None));
+                for raised in self
+                    .alarms
+                    .iter_mut()
+                    .filter(|raised| raised.sequence == *alarm)
+                {
+                    raised
+                        .acknowledged
+                        .get_or_insert_with(|| act(entry, by, None));
                 }
             }
             Event::PointedAt { fastener, .. } => {
                 let pass = self.passes_done(fastener);
-                self.pointed = Some(Place { fastener: fastener.clone(), pass });
+                self.pointed = Some(Place {
+                    fastener: fastener.clone(),
+                    pass,
+                });
             }
-            Event::Disposed { fastener, decision, by, reason, .. } => {
+            Event::Disposed {
+                fastener,
+                decision,
+                by,
+                reason,
+                ..
+            } => {
                 let act = act(entry, by, Some(reason));
                 self.change(fastener, |state| {
                     if decision.loosens() {
                         state.loosened.push(act.clone());
                     }
-                    state.dispositions.push(Disposition { act, decision: *decision });
+                    state.dispositions.push(Disposition {
+                        act,
+                        decision: *decision,
+                    });
                 });
             }
             Event::BuildFinished { by, .. } => self.finished = Some(act(entry, by, None)),
@@ -229,7 +263,12 @@ impl Build {
 
     fn raise(&mut self, sequence: u64, reading: u64, alarm: Option<&Alarm>) {
         if let Some(alarm) = alarm {
-            self.alarms.push(RaisedAlarm { sequence, reading, alarm: alarm.clone(), acknowledged: None });
+            self.alarms.push(RaisedAlarm {
+                sequence,
+                reading,
+                alarm: alarm.clone(),
+                acknowledged: None,
+            });
         }
     }
 
@@ -254,7 +293,9 @@ impl Build {
             return None;
         }
         if let Some(pointed) = &self.pointed
-            && let Some(step) = self.open_steps().find(|step| step.fastener.id == pointed.fastener)
+            && let Some(step) = self
+                .open_steps()
+                .find(|step| step.fastener.id == pointed.fastener)
         {
             return Some(step);
         }
@@ -263,32 +304,48 @@ impl Build {
 
     /// The planned pulls that are still to be made, in order.
     pub fn open_steps(&self) -> impl Iterator<Item = Step<'_>> {
-        let done: BTreeMap<&str, u8> =
-            self.fasteners.keys().map(|id| (id.as_str(), self.passes_not_to_be_pulled(id))).collect();
-        self.plan
-            .steps()
-            .filter(move |step| done.get(step.fastener.id.as_str()).is_some_and(|&done| step.pass >= done))
+        let done: BTreeMap<&str, u8> = self
+            .fasteners
+            .keys()
+            .map(|id| (id.as_str(), self.passes_not_to_be_pulled(id)))
+            .collect();
+        self.plan.steps().filter(move |step| {
+            done.get(step.fastener.id.as_str())
+                .is_some_and(|&done| step.pass >= done)
+        })
     }
 
     /// The passes that are done; all of them where the fastener waits, or was over in an early pass and was kept.
     fn passes_not_to_be_pulled(&self, id: &str) -> u8 {
-        let is_deferred = self.fastener(id).is_some_and(|state| state.deferred.is_some());
-        if is_deferred || self.standing(id).is_done() { u8::MAX } else { self.passes_done(id) }
+        let is_deferred = self
+            .fastener(id)
+            .is_some_and(|state| state.deferred.is_some());
+        if is_deferred || self.standing(id).is_done() {
+            u8::MAX
+        } else {
+            self.passes_done(id)
+        }
     }
 
     /// The planned pull at a place.
     pub fn step(&self, place: &Place) -> Option<Step<'_>> {
-        self.plan.steps().find(|step| step.fastener.id == place.fastener && step.pass == place.pass)
+        self.plan
+            .steps()
+            .find(|step| step.fastener.id == place.fastener && step.pass == place.pass)
     }
 
     /// Readings that wait for a person, the oldest first.
     pub fn held(&self) -> impl Iterator<Item = &BuildReading> {
-        self.readings.values().filter(|reading| reading.placement.is_held())
+        self.readings
+            .values()
+            .filter(|reading| reading.placement.is_held())
     }
 
     /// Alarms that nobody has acknowledged, the oldest first.
     pub fn open_alarms(&self) -> impl Iterator<Item = &RaisedAlarm> {
-        self.alarms.iter().filter(|alarm| alarm.acknowledged.is_none())
+        self.alarms
+            .iter()
+            .filter(|alarm| alarm.acknowledged.is_none())
     }
 }
 

@@ -357,9 +357,11 @@ impl Event {
             | Self::RecordSealed { build, .. } => Some(build),
             Self::Pulled(pulled) => pulled.build.as_deref(),
             Self::Placed(placed) => Some(&placed.build),
-            Self::Loosened(on) | Self::Deferred(on) | Self::TakenUp(on) | Self::Prepared(on) | Self::Looked(on) => {
-                Some(&on.build)
-            }
+            Self::Loosened(on)
+            | Self::Deferred(on)
+            | Self::TakenUp(on)
+            | Self::Prepared(on)
+            | Self::Looked(on) => Some(&on.build),
             Self::Started { .. }
             | Self::ClockChanged { .. }
             | Self::ToolAdded { .. }

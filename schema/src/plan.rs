@@ -10,7 +10,8 @@ mod read;
 mod spec;
 
 pub use file::{
-    Engaged, FastenerFile, Hand, JointFile, Pattern, PlanFile, SettledFile, SourceFile, SpecFile, StageFile, ThreadFile,
+    Engaged, FastenerFile, Hand, JointFile, Pattern, PlanFile, SettledFile, SourceFile, SpecFile,
+    StageFile, ThreadFile,
 };
 pub use finding::{Finding, PlanCode, Severity};
 pub use order::Step;
@@ -80,7 +81,12 @@ pub struct Fastener {
 impl Plan {
     /// Every fastener with its stage, as listed.
     pub fn fasteners(&self) -> impl Iterator<Item = (&Stage, &Fastener)> {
-        self.stages.iter().flat_map(|stage| stage.fasteners.iter().map(move |fastener| (stage, fastener)))
+        self.stages.iter().flat_map(|stage| {
+            stage
+                .fasteners
+                .iter()
+                .map(move |fastener| (stage, fastener))
+        })
     }
 
     /// A fastener and its stage by the fastener's id.

@@ -46,7 +46,12 @@ pub struct SerialSettings {
 
 impl Default for SerialSettings {
     fn default() -> Self {
-        Self { baud: 9600, bits: 8, parity: Parity::None, stop: 1 }
+        Self {
+            baud: 9600,
+            bits: 8,
+            parity: Parity::None,
+            stop: 1,
+        }
     }
 }
 

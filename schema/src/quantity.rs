@@ -82,16 +82,23 @@ impl Stated {
         let (number, unit) = trimmed.split_at(split);
         let value = Decimal::parse(number)?;
         if unit.trim().is_empty() {
-            return Err(QuantityError::NoUnit { text: text.to_owned() });
+            return Err(QuantityError::NoUnit {
+                text: text.to_owned(),
+            });
         }
-        Ok(Self { value, unit: Unit::find(unit.trim())? })
+        Ok(Self {
+            value,
+            unit: Unit::find(unit.trim())?,
+        })
     }
 
     /// Whole small units of the unit's quantity.
     pub fn small_units(self, rounding: Rounding) -> Result<i64, QuantityError> {
         self.unit
             .to_small_units(self.value, rounding)
-            .ok_or_else(|| QuantityError::TooLarge { text: self.to_string() })
+            .ok_or_else(|| QuantityError::TooLarge {
+                text: self.to_string(),
+            })
     }
 }
 
@@ -162,7 +169,10 @@ impl Torque {
     pub const SANE_MAXIMUM: Self = Self(2_000_000);
 
     /// In N·m, for models and plots; never for judging.
-    #[expect(clippy::cast_precision_loss, reason = "whole mN·m of a hand tool are far below 2^53")]
+    #[expect(
+        clippy::cast_precision_loss,
+        reason = "whole mN·m of a hand tool are far below 2^53"
+    )]
     pub fn newton_metres(self) -> f64 {
         self.0 as f64 / 1000.0
     }

@@ -6,7 +6,9 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// What a tool said about itself along with a value.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Flag {
     /// The battery is nearly empty.
@@ -55,7 +57,11 @@ pub struct Reading {
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub displayed: Option<Displayed>,
     /// The torque on the fastener, as it is judged; none where the tool was past its range.
-    #[serde(rename = "applied_millinewton_metre", skip_serializing_if = "Option::is_none", default)]
+    #[serde(
+        rename = "applied_millinewton_metre",
+        skip_serializing_if = "Option::is_none",
+        default
+    )]
     pub applied: Option<Torque>,
     /// The tool's own count of readings, where it has one.
     #[serde(skip_serializing_if = "Option::is_none", default)]

@@ -23,8 +23,10 @@ use serde::{Deserialize, Serialize};
 
 /// The contexts of every record, in this order. The second gives terms of our own a place in JSON-LD; a verifier
 /// of this cryptosuite never fetches either. (Names from memory of the Recommendation of 15 May 2025.)
-pub const CONTEXTS: [&str; 2] =
-    ["https://www.w3.org/ns/credentials/v2", "https://www.w3.org/ns/credentials/undefined-terms/v2"];
+pub const CONTEXTS: [&str; 2] = [
+    "https://www.w3.org/ns/credentials/v2",
+    "https://www.w3.org/ns/credentials/undefined-terms/v2",
+];
 
 /// The type of the credential beside `VerifiableCredential`.
 pub const CREDENTIAL_TYPE: &str = "BikeTorqueRecord";
@@ -117,7 +119,9 @@ pub struct KeyEntry {
 impl KeyEntry {
     /// SHA-256 of the entry's canonical JSON; of number 0, what a customer pins.
     pub fn fingerprint(&self) -> Option<Digest32> {
-        crate::canonical::to_canonical_of(self).ok().map(|bytes| Digest32::of(&bytes))
+        crate::canonical::to_canonical_of(self)
+            .ok()
+            .map(|bytes| Digest32::of(&bytes))
     }
 }
 

@@ -33,7 +33,11 @@ pub fn all() -> Vec<(&'static str, Value)> {
 
 /// The form of what is read: what may be left out is not asked for.
 fn read<T: JsonSchema>(file: &'static str, title: &str) -> (&'static str, Value) {
-    generate::<T>(SchemaSettings::draft2020_12().for_deserialize(), file, title)
+    generate::<T>(
+        SchemaSettings::draft2020_12().for_deserialize(),
+        file,
+        title,
+    )
 }
 
 /// The form of what is written: what is always there is asked for.
@@ -41,7 +45,11 @@ fn written<T: JsonSchema>(file: &'static str, title: &str) -> (&'static str, Val
     generate::<T>(SchemaSettings::draft2020_12().for_serialize(), file, title)
 }
 
-fn generate<T: JsonSchema>(settings: SchemaSettings, file: &'static str, title: &str) -> (&'static str, Value) {
+fn generate<T: JsonSchema>(
+    settings: SchemaSettings,
+    file: &'static str,
+    title: &str,
+) -> (&'static str, Value) {
     let mut schema = settings.into_generator().into_root_schema_for::<T>();
     schema.insert("$id".to_owned(), format!("{BASE}{file}").into());
     schema.insert("title".to_owned(), title.into());
@@ -51,14 +59,23 @@ fn generate<T: JsonSchema>(settings: SchemaSettings, file: &'static str, title: 
 /// A record file is a record and its proof (W3C Data Integrity, `eddsa-jcs-2022`; see [`crate::proof`]).
 fn signed(file: &'static str, title: &str) -> (&'static str, Value) {
     let (file, mut schema) = written::<Record>(file, title);
-    if let Some(properties) = schema.pointer_mut("/properties").and_then(Value::as_object_mut) {
+    if let Some(properties) = schema
+        .pointer_mut("/properties")
+        .and_then(Value::as_object_mut)
+    {
         properties.insert("proof".to_owned(), proof());
     }
-    if let Some(required) = schema.pointer_mut("/required").and_then(Value::as_array_mut) {
+    if let Some(required) = schema
+        .pointer_mut("/required")
+        .and_then(Value::as_array_mut)
+    {
         required.push("proof".into());
     }
     if let Some(schema) = schema.as_object_mut() {
-        schema.insert("description".to_owned(), "What was planned for a bike, what was done, and the proof.".into());
+        schema.insert(
+            "description".to_owned(),
+            "What was planned for a bike, what was done, and the proof.".into(),
+        );
     }
     (file, schema)
 }

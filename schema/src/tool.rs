@@ -30,13 +30,25 @@ pub struct Tool {
     #[serde(default)]
     pub kind: ToolKind,
     /// The lowest torque it is used at.
-    #[serde(rename = "lowest_millinewton_metre", skip_serializing_if = "Option::is_none", default)]
+    #[serde(
+        rename = "lowest_millinewton_metre",
+        skip_serializing_if = "Option::is_none",
+        default
+    )]
     pub lowest: Option<Torque>,
     /// The highest torque it is used at.
-    #[serde(rename = "highest_millinewton_metre", skip_serializing_if = "Option::is_none", default)]
+    #[serde(
+        rename = "highest_millinewton_metre",
+        skip_serializing_if = "Option::is_none",
+        default
+    )]
     pub highest: Option<Torque>,
     /// The smallest step of its display.
-    #[serde(rename = "resolution_millinewton_metre", skip_serializing_if = "Option::is_none", default)]
+    #[serde(
+        rename = "resolution_millinewton_metre",
+        skip_serializing_if = "Option::is_none",
+        default
+    )]
     pub resolution: Option<Torque>,
     /// The calibration it stands on.
     #[serde(skip_serializing_if = "Option::is_none", default)]
@@ -138,7 +150,8 @@ pub enum ToolError {
 impl Tool {
     /// Reads a tool file.
     pub fn read(text: &str) -> Result<Self, ToolError> {
-        let file: ToolFile = toml::from_str(text).map_err(|e| ToolError::NotReadable(e.to_string()))?;
+        let file: ToolFile =
+            toml::from_str(text).map_err(|e| ToolError::NotReadable(e.to_string()))?;
         let tool = Self {
             lowest: torque("lowest", file.lowest.as_deref(), Rounding::Up)?,
             highest: torque("highest", file.highest.as_deref(), Rounding::Down)?,
@@ -156,7 +169,11 @@ impl Tool {
 
     /// Refuses what cannot be a tool.
     pub fn check(&self) -> Result<(), ToolError> {
-        for (what, text) in [("id", &self.id), ("serial number", &self.serial), ("title", &self.title)] {
+        for (what, text) in [
+            ("id", &self.id),
+            ("serial number", &self.serial),
+            ("title", &self.title),
+        ] {
             if text.trim().is_empty() || text.chars().count() > 64 {
                 return Err(ToolError::BadName { what });
             }
@@ -167,13 +184,20 @@ impl Tool {
             return Err(ToolError::BadRange { lowest, highest });
         }
         match &self.certificate {
-            Some(c) if c.due < c.date => Err(ToolError::BadDates { date: c.date, due: c.due }),
+            Some(c) if c.due < c.date => Err(ToolError::BadDates {
+                date: c.date,
+                due: c.due,
+            }),
             _ => Ok(()),
         }
     }
 }
 
-fn torque(what: &'static str, text: Option<&str>, rounding: Rounding) -> Result<Option<Torque>, ToolError> {
+fn torque(
+    what: &'static str,
+    text: Option<&str>,
+    rounding: Rounding,
+) -> Result<Option<Torque>, ToolError> {
     text.map(|text| Stated::parse(text).and_then(|stated| Torque::of(stated, rounding)))
         .transpose()
         .map_err(|error| ToolError::NotATorque { what, error })
@@ -205,17 +229,42 @@ mod tests {
     fn reads_a_tool_file() {
         let tool = Tool::read(WRENCH).unwrap();
         assert_eq!(tool.lowest, Some(Torque::from_small_units(2_000)));
-        assert_eq!(tool.highest, Some(Torque::from_small_units(24_856)), "220 lbf·in = 24.856 66 N·m, rounded down");
-        assert_eq!(tool.certificate.unwrap().due, NaiveDate::from_ymd_opt(2027, 5, 4).unwrap());
+        assert_eq!(
+            tool.highest,
+            Some(Torque::from_small_units(24_856)),
+            "220 lbf·in = 24.856 66 N·m, rounded down"
+        );
+        assert_eq!(
+            tool.certificate.unwrap().due,
+            NaiveDate::from_ymd_opt(2027, 5, 4).unwrap()
+        );
     }
 
     #[test]
     fn refuses_what_is_no_tool() {
         let change = |from: &str, to: &str| Tool::read(&WRENCH.replace(from, to)).unwrap_err();
-        assert!(matches!(change("\"2 N·m\"", "\"30 N·m\""), ToolError::BadRange { .. }));
-        assert!(matches!(change("\"2 N·m\"", "\"2 mm\""), ToolError::NotATorque { what: "lowest", .. }));
-        assert!(matches!(change("2027-05-04", "2025-05-04"), ToolError::BadDates { .. }));
-        assert!(matches!(change("KR-2207", " "), ToolError::BadName { what: "serial number" }));
-        assert!(change("serial =", "seriel =").to_string().contains("unknown field `seriel`"));
+        assert!(matches!(
+            change("\"2 N·m\"", "\"30 N·m\""),
+            ToolError::BadRange { .. }
+        ));
+        assert!(matches!(
+            change("\"2 N·m\"", "\"2 mm\""),
+            ToolError::NotATorque { what: "lowest", .. }
+        ));
+        assert!(matches!(
+            change("2027-05-04", "2025-05-04"),
+            ToolError::BadDates { .. }
+        ));
+        assert!(matches!(
+            change("KR-2207", " "),
+            ToolError::BadName {
+                what: "serial number"
+            }
+        ));
+        assert!(
+            change("serial =", "seriel =")
+                .to_string()
+                .contains("unknown field `seriel`")
+        );
     }
 }

@@ -41,7 +41,9 @@ pub enum Rule {
 }
 
 /// What a person should know beside the answer.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Caution {
     /// The tool has no calibration certificate on file.
@@ -88,7 +90,11 @@ pub struct Verdict {
     /// How.
     pub rule: Rule,
     /// The expanded uncertainty that went into the answer, where a budget was made.
-    #[serde(rename = "expanded_uncertainty_millinewton_metre", skip_serializing_if = "Option::is_none", default)]
+    #[serde(
+        rename = "expanded_uncertainty_millinewton_metre",
+        skip_serializing_if = "Option::is_none",
+        default
+    )]
     pub expanded_uncertainty: Option<Torque>,
     /// What a person should know beside it.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
@@ -116,7 +122,11 @@ mod tests {
 
     #[test]
     fn a_limit_belongs_to_the_inside() {
-        let limits = Limits { lower: Some(torque(4_500)), target: Some(torque(5_000)), upper: torque(5_500) };
+        let limits = Limits {
+            lower: Some(torque(4_500)),
+            target: Some(torque(5_000)),
+            upper: torque(5_500),
+        };
         for (applied, answer) in [
             (4_499, Answer::Under),
             (4_500, Answer::Within),
@@ -124,14 +134,25 @@ mod tests {
             (5_501, Answer::Over),
             (-5_000, Answer::Under),
         ] {
-            assert_eq!(compare(Some(torque(applied)), &limits, Rule::Simple), answer, "{applied} mN·m");
+            assert_eq!(
+                compare(Some(torque(applied)), &limits, Rule::Simple),
+                answer,
+                "{applied} mN·m"
+            );
         }
         assert_eq!(compare(None, &limits, Rule::Simple), Answer::Over);
     }
 
     #[test]
     fn without_a_lower_limit_nothing_is_under() {
-        let limits = Limits { lower: None, target: None, upper: torque(6_000) };
-        assert_eq!(compare(Some(torque(10)), &limits, Rule::Simple), Answer::Within);
+        let limits = Limits {
+            lower: None,
+            target: None,
+            upper: torque(6_000),
+        };
+        assert_eq!(
+            compare(Some(torque(10)), &limits, Rule::Simple),
+            Answer::Within
+        );
     }
 }

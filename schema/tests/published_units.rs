@@ -7,7 +7,9 @@
 //! The other library is the crate `uom`, which keeps some factors to seven digits only.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
-use pullmark_schema::quantity::{Decimal, Force, Kind, Length, Mass, Pressure, Rounding, Stated, Torque, UNITS, Unit};
+use pullmark_schema::quantity::{
+    Decimal, Force, Kind, Length, Mass, Pressure, Rounding, Stated, Torque, UNITS, Unit,
+};
 use uom::si::{force, length, mass, pressure, torque};
 
 /// A whole ratio, kept in lowest terms.
@@ -79,7 +81,20 @@ fn small_units_of(kind: Kind) -> Ratio {
 fn every_factor_is_the_exact_definition() {
     for unit in UNITS {
         let factor = definition(unit.symbol).times(small_units_of(unit.kind));
-        for text in ["1", "0.001", "5", "44", "44.0", "7.25", "120", "999999", "-1", "-7.25", "0.123456789", "99999999999"] {
+        for text in [
+            "1",
+            "0.001",
+            "5",
+            "44",
+            "44.0",
+            "7.25",
+            "120",
+            "999999",
+            "-1",
+            "-7.25",
+            "0.123456789",
+            "99999999999",
+        ] {
             let value = Decimal::parse(text).unwrap();
             let scale = 10_i128.pow(u32::from(value.scale()));
             let exact = Ratio::new(i128::from(value.mantissa()), scale).times(factor);
@@ -87,12 +102,28 @@ fn every_factor_is_the_exact_definition() {
             let is_whole = exact.0.rem_euclid(exact.1) == 0;
             let get = |rounding| unit.to_small_units(value, rounding).map(i128::from);
             let name = format!("{text} {}", unit.symbol);
-            let (down, up) = if exact.0 < 0 { (!is_whole, false) } else { (false, !is_whole) };
-            assert_eq!(get(Rounding::Down), Some(floor + i128::from(down)), "{name}");
+            let (down, up) = if exact.0 < 0 {
+                (!is_whole, false)
+            } else {
+                (false, !is_whole)
+            };
+            assert_eq!(
+                get(Rounding::Down),
+                Some(floor + i128::from(down)),
+                "{name}"
+            );
             assert_eq!(get(Rounding::Up), Some(floor + i128::from(up)), "{name}");
             let twice = exact.0.rem_euclid(exact.1) * 2;
-            let is_upper = if exact.0 < 0 { twice > exact.1 } else { twice >= exact.1 };
-            assert_eq!(get(Rounding::Nearest), Some(floor + i128::from(is_upper)), "{name}");
+            let is_upper = if exact.0 < 0 {
+                twice > exact.1
+            } else {
+                twice >= exact.1
+            };
+            assert_eq!(
+                get(Rounding::Nearest),
+                Some(floor + i128::from(is_upper)),
+                "{name}"
+            );
         }
     }
 }
@@ -100,7 +131,11 @@ fn every_factor_is_the_exact_definition() {
 /// Figures of NIST SP 811, appendix B, and what follows from them, as whole small units.
 #[test]
 fn figures_that_people_can_look_up() {
-    let torque = |text| Torque::of(Stated::parse(text).unwrap(), Rounding::Nearest).unwrap().small_units();
+    let torque = |text| {
+        Torque::of(Stated::parse(text).unwrap(), Rounding::Nearest)
+            .unwrap()
+            .small_units()
+    };
     // B.8: pound-force inch 1.129 848 E-01, pound-force foot 1.355 818 E+00, ounce-force inch 7.061 552 E-03,
     // kilogram-force meter 9.806 65 E+00; multiplied up so that the table's digits all show
     for (text, small) in [
@@ -119,10 +154,22 @@ fn figures_that_people_can_look_up() {
     let of = |text| Stated::parse(text).unwrap();
     let near = Rounding::Nearest;
     // B.8: psi 6.894 757 E+03, pound 4.535 924 E-01, pound-force 4.448 222 E+00, inch 2.54 E-02, foot 3.048 E-01
-    assert_eq!(Pressure::of(of("1000 psi"), near).unwrap().small_units(), 6_894_757);
-    assert_eq!(Pressure::of(of("6.5 bar"), near).unwrap().small_units(), 650_000);
-    assert_eq!(Mass::of(of("12 lb"), near).unwrap().small_units(), 5_443_108);
-    assert_eq!(Force::of(of("1000 lbf"), near).unwrap().small_units(), 4_448_222);
+    assert_eq!(
+        Pressure::of(of("1000 psi"), near).unwrap().small_units(),
+        6_894_757
+    );
+    assert_eq!(
+        Pressure::of(of("6.5 bar"), near).unwrap().small_units(),
+        650_000
+    );
+    assert_eq!(
+        Mass::of(of("12 lb"), near).unwrap().small_units(),
+        5_443_108
+    );
+    assert_eq!(
+        Force::of(of("1000 lbf"), near).unwrap().small_units(),
+        4_448_222
+    );
     assert_eq!(Length::of(of("1 in"), near).unwrap().small_units(), 25_400);
     assert_eq!(Length::of(of("1 ft"), near).unwrap().small_units(), 304_800);
 }
@@ -137,7 +184,10 @@ fn shown_in_another_unit() {
         (551_581, "bar", 5.515_81),
     ] {
         let found = Unit::find(symbol).unwrap().from_small_units(small);
-        assert!((found / shown - 1.0).abs() < 1e-13, "{small} in {symbol}: {found}");
+        assert!(
+            (found / shown - 1.0).abs() < 1e-13,
+            "{small} in {symbol}: {found}"
+        );
     }
 }
 
@@ -190,18 +240,32 @@ fn another_library_has_the_same_factors() {
         };
         let small = u32::try_from(small_units_of(unit.kind).0).unwrap();
         let ours = 1.0 / unit.from_small_units(1) / f64::from(small);
-        let tolerance = if seven_digits.contains(&unit.symbol) { 3e-7 } else { 1e-14 };
-        assert!((ours / outside - 1.0).abs() < tolerance, "{}: {ours} and {outside}", unit.symbol);
+        let tolerance = if seven_digits.contains(&unit.symbol) {
+            3e-7
+        } else {
+            1e-14
+        };
+        assert!(
+            (ours / outside - 1.0).abs() < tolerance,
+            "{}: {ours} and {outside}",
+            unit.symbol
+        );
     }
-    assert_eq!(missing, ["kgf·cm"], "units that the other library does not have");
+    assert_eq!(
+        missing,
+        ["kgf·cm"],
+        "units that the other library does not have"
+    );
 }
 
 #[test]
 fn every_spelling_means_one_unit() {
     let mut seen = std::collections::BTreeSet::new();
     for unit in UNITS {
-        let names: std::collections::BTreeSet<&str> =
-            [unit.symbol, unit.ucum].into_iter().chain(unit.spellings.iter().copied()).collect();
+        let names: std::collections::BTreeSet<&str> = [unit.symbol, unit.ucum]
+            .into_iter()
+            .chain(unit.spellings.iter().copied())
+            .collect();
         for name in names {
             assert!(seen.insert(name), "{name} stands for two units");
             assert_eq!(Unit::find(name).unwrap().symbol, unit.symbol);

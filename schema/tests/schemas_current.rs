@@ -21,11 +21,16 @@ fn the_kept_schemas_are_current() {
             fs::write(&path, text).unwrap();
         } else {
             let kept = fs::read_to_string(&path).unwrap_or_default();
-            assert!(kept == text, "{file} is not current: run the test once with UPDATE=1 and look at what changed");
+            assert!(
+                kept == text,
+                "{file} is not current: run the test once with UPDATE=1 and look at what changed"
+            );
         }
     }
-    let kept: BTreeSet<String> =
-        fs::read_dir(folder()).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
+    let kept: BTreeSet<String> = fs::read_dir(folder())
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
     let expected: BTreeSet<String> = all().into_iter().map(|(file, _)| file.to_owned()).collect();
     assert_eq!(kept, expected, "nothing else lies there");
 }
@@ -33,10 +38,19 @@ fn the_kept_schemas_are_current() {
 #[test]
 fn each_is_a_schema_with_a_name_of_its_own() {
     for (file, schema) in all() {
-        jsonschema::draft202012::meta::validate(&schema).unwrap_or_else(|error| panic!("{file}: {error}"));
-        assert_eq!(schema["$schema"], "https://json-schema.org/draft/2020-12/schema", "{file}");
+        jsonschema::draft202012::meta::validate(&schema)
+            .unwrap_or_else(|error| panic!("{file}: {error}"));
+        assert_eq!(
+            schema["$schema"], "https://json-schema.org/draft/2020-12/schema",
+            "{file}"
+        );
         assert_eq!(schema["$id"], format!("{BASE}{file}"));
-        assert!(schema["title"].as_str().is_some_and(|title| !title.is_empty()), "{file}");
+        assert!(
+            schema["title"]
+                .as_str()
+                .is_some_and(|title| !title.is_empty()),
+            "{file}"
+        );
         assert!(schema["description"].is_string(), "{file}");
     }
 }
@@ -52,11 +66,21 @@ fn page() -> String {
 #[test]
 fn the_page_about_the_plan_file_names_every_finding() {
     let problem = schema("problem.schema.json");
-    let codes: Vec<&str> =
-        problem["$defs"]["PlanCode"]["oneOf"].as_array().unwrap().iter().map(|c| c["const"].as_str().unwrap()).collect();
-    assert!(codes.contains(&"conflicting-sources") && codes.len() >= 14, "{codes:?}");
+    let codes: Vec<&str> = problem["$defs"]["PlanCode"]["oneOf"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|c| c["const"].as_str().unwrap())
+        .collect();
+    assert!(
+        codes.contains(&"conflicting-sources") && codes.len() >= 14,
+        "{codes:?}"
+    );
     for code in codes {
-        assert!(page().contains(&format!("`plan/{code}`")), "plan/{code} is not on the page");
+        assert!(
+            page().contains(&format!("`plan/{code}`")),
+            "plan/{code} is not on the page"
+        );
     }
 }
 
@@ -66,23 +90,48 @@ fn the_page_about_the_plan_file_names_every_key_and_value() {
     let tables = plan["$defs"].as_object().unwrap().values().chain([&plan]);
     let mut names = BTreeSet::new();
     for table in tables {
-        names.extend(table["properties"].as_object().into_iter().flat_map(|keys| keys.keys().map(String::as_str)));
-        names.extend(table["oneOf"].as_array().into_iter().flatten().filter_map(|value| value["const"].as_str()));
+        names.extend(
+            table["properties"]
+                .as_object()
+                .into_iter()
+                .flat_map(|keys| keys.keys().map(String::as_str)),
+        );
+        names.extend(
+            table["oneOf"]
+                .as_array()
+                .into_iter()
+                .flatten()
+                .filter_map(|value| value["const"].as_str()),
+        );
     }
-    assert!(names.contains("second_look") && names.contains("alternate") && names.contains("where"), "{names:?}");
+    assert!(
+        names.contains("second_look") && names.contains("alternate") && names.contains("where"),
+        "{names:?}"
+    );
     for name in names {
-        assert!(page().contains(&format!("`{name}`")), "{name} is not on the page");
+        assert!(
+            page().contains(&format!("`{name}`")),
+            "{name} is not on the page"
+        );
     }
 }
 
 #[test]
 fn the_examples_on_the_page_are_plans() {
     let page = page();
-    let examples: Vec<&str> =
-        page.split("```toml\n").skip(1).filter_map(|rest| rest.split("```").next()).filter(|e| e.contains("edition")).collect();
+    let examples: Vec<&str> = page
+        .split("```toml\n")
+        .skip(1)
+        .filter_map(|rest| rest.split("```").next())
+        .filter(|e| e.contains("edition"))
+        .collect();
     assert!(!examples.is_empty());
     for example in examples {
         let reading = pullmark_schema::plan::read(example);
-        assert!(reading.plan.is_some() && reading.findings.is_empty(), "{:?}", reading.findings);
+        assert!(
+            reading.plan.is_some() && reading.findings.is_empty(),
+            "{:?}",
+            reading.findings
+        );
     }
 }

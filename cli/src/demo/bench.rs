@@ -25,8 +25,15 @@ impl DemoBench {
     pub(crate) async fn start(out: &Path, port: u16) -> miette::Result<Self> {
         let data = out.join("bench");
         let skip = Skip::default();
-        let config = Config { bench: "demo-bench".to_owned(), data: data.clone(), port, ..Config::default() };
-        let service = Service::start_with(&config, Clock::practice_with_skip(1, &skip)).await.into_diagnostic()?;
+        let config = Config {
+            bench: "demo-bench".to_owned(),
+            data: data.clone(),
+            port,
+            ..Config::default()
+        };
+        let service = Service::start_with(&config, Clock::practice_with_skip(1, &skip))
+            .await
+            .into_diagnostic()?;
         let link = data.join("wrench");
         let wrench = Wrench::new("SIM-2207").into_diagnostic()?;
         let wrench = PluggedWrench::plug(wrench, &link)
@@ -35,9 +42,17 @@ impl DemoBench {
         let client = Client::new(&config.socket_path());
         let mut tool = Tool::read(include_str!("tool.toml")).into_diagnostic()?;
         let port = link.display().to_string();
-        tool.connection = Some(Connection { port, profile: "pullmark-line".to_owned() });
+        tool.connection = Some(Connection {
+            port,
+            profile: "pullmark-line".to_owned(),
+        });
         client.act(&Act::AddTool { tool }).await.into_diagnostic()?;
-        Ok(Self { client, wrench, skip, service })
+        Ok(Self {
+            client,
+            wrench,
+            skip,
+            service,
+        })
     }
 
     pub(crate) const fn address(&self) -> SocketAddr {

@@ -32,16 +32,28 @@ pub(crate) struct Mechanic<'b> {
 
 impl<'b> Mechanic<'b> {
     /// Begins the build and waits until the wrench is heard.
-    pub(crate) async fn begin(bench: &'b mut DemoBench, is_fast: bool, ink: Ink) -> miette::Result<Self> {
+    pub(crate) async fn begin(
+        bench: &'b mut DemoBench,
+        is_fast: bool,
+        ink: Ink,
+    ) -> miette::Result<Self> {
         let view: BenchView = bench.client.get("/v1/bench").await.into_diagnostic()?;
         let is_connected = view.tools.iter().any(|tool| tool.connected);
-        let mut events = Events::open(&bench.client, Some(view.sequence)).await.into_diagnostic()?;
+        let mut events = Events::open(&bench.client, Some(view.sequence))
+            .await
+            .into_diagnostic()?;
         if !is_connected {
-            wait_for(&mut events, |entry| matches!(entry.event, Event::ToolConnected { .. })).await?;
+            wait_for(&mut events, |entry| {
+                matches!(entry.event, Event::ToolConnected { .. })
+            })
+            .await?;
         }
         let start = Act::StartBuild {
             build: None,
-            bike: Bike { frame: "HL-2611-07".to_owned(), label: Some("Mossgreen allroad".to_owned()) },
+            bike: Bike {
+                frame: "HL-2611-07".to_owned(),
+                label: Some("Mossgreen allroad".to_owned()),
+            },
             plan: include_str!("plan.toml").to_owned(),
             by: MECHANIC.to_owned(),
             tools: vec!["w1".to_owned()],
@@ -49,7 +61,14 @@ impl<'b> Mechanic<'b> {
         let done = bench.client.act(&start).await.into_diagnostic()?;
         let build = done.build.ok_or_else(|| miette!("the build has no name"))?;
         let titles = Titles::ask(&bench.client).await.into_diagnostic()?;
-        let mut mechanic = Self { bench, build, events, titles, is_fast, ink };
+        let mut mechanic = Self {
+            bench,
+            build,
+            events,
+            titles,
+            is_fast,
+            ink,
+        };
         mechanic.hear(&done.entries).await?;
         Ok(mechanic)
     }
@@ -71,7 +90,10 @@ impl<'b> Mechanic<'b> {
         let waited = u64::try_from(wait.as_millis()).unwrap_or(after);
         self.bench.skip.ahead(after.saturating_sub(waited));
         self.bench.wrench.pull(newton_metre).into_diagnostic()?;
-        let entry = wait_for(&mut self.events, |entry| matches!(entry.event, Event::Pulled(_))).await?;
+        let entry = wait_for(&mut self.events, |entry| {
+            matches!(entry.event, Event::Pulled(_))
+        })
+        .await?;
         self.show(&entry);
         Ok(entry)
     }
@@ -108,13 +130,24 @@ impl<'b> Mechanic<'b> {
     /// Hands the build over and seals its record.
     pub(crate) async fn finish(mut self, by: &str) -> miette::Result<String> {
         let (build, by) = (self.build.clone(), by.to_owned());
-        self.act(Act::Finish { build: build.clone(), by: by.clone() }).await?;
-        self.act(Act::Seal { build: build.clone(), by }).await?;
+        self.act(Act::Finish {
+            build: build.clone(),
+            by: by.clone(),
+        })
+        .await?;
+        self.act(Act::Seal {
+            build: build.clone(),
+            by,
+        })
+        .await?;
         Ok(build)
     }
 }
 
-async fn wait_for(events: &mut Events, is_wanted: impl Fn(&Entry) -> bool) -> miette::Result<Entry> {
+async fn wait_for(
+    events: &mut Events,
+    is_wanted: impl Fn(&Entry) -> bool,
+) -> miette::Result<Entry> {
     let wait = async {
         loop {
             match events.next().await.into_diagnostic()? {
@@ -124,5 +157,8 @@ async fn wait_for(events: &mut Events, is_wanted: impl Fn(&Entry) -> bool) -> mi
             }
         }
     };
-    tokio::time::timeout(PATIENCE, wait).await.into_diagnostic().wrap_err("the daemon does not answer")?
+    tokio::time::timeout(PATIENCE, wait)
+        .await
+        .into_diagnostic()
+        .wrap_err("the daemon does not answer")?
 }

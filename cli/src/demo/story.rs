@@ -18,7 +18,9 @@ pub(crate) async fn work(mechanic: &mut Mechanic<'_>) -> miette::Result<()> {
     let mut has_jerked = false;
     let mut stage = String::new();
     for number in 0..MOST_PULLS {
-        let Some(next) = mechanic.look().await?.next else { return Ok(()) };
+        let Some(next) = mechanic.look().await?.next else {
+            return Ok(());
+        };
         if next.stage != stage {
             stage.clone_from(&next.stage);
             mechanic.say(&format!("\n{stage}"));
@@ -62,7 +64,13 @@ async fn prepare(mechanic: &mut Mechanic<'_>, next: &NextView) -> miette::Result
         return Ok(());
     }
     let (build, fastener) = (mechanic.build.clone(), next.fastener.clone());
-    mechanic.act(Act::Prepare { build, fastener, by: MECHANIC.to_owned() }).await?;
+    mechanic
+        .act(Act::Prepare {
+            build,
+            fastener,
+            by: MECHANIC.to_owned(),
+        })
+        .await?;
     Ok(())
 }
 
@@ -77,27 +85,57 @@ async fn slip(mechanic: &mut Mechanic<'_>) -> miette::Result<()> {
 /// An over reading on carbon: the alarm first, then where it belongs, then what follows from it.
 async fn jerk(mechanic: &mut Mechanic<'_>) -> miette::Result<()> {
     let entry = mechanic.pull(6.92, TO_THE_NEXT).await?;
-    let Event::Pulled(pulled) = &entry.event else { return Err(miette!("no reading came")) };
+    let Event::Pulled(pulled) = &entry.event else {
+        return Err(miette!("no reading came"));
+    };
     ensure!(pulled.alarm.is_some(), "an over reading raised no alarm");
     settle(mechanic, &entry, "seat.clamp").await?;
     let by = || MECHANIC.to_owned();
     let (build, fastener) = (mechanic.build.clone(), "seat.clamp".to_owned());
-    mechanic.act(Act::Acknowledge { alarm: entry.sequence, by: by() }).await?;
-    let reason = "the laminate under the clamp cannot be judged from outside; new seat post from stock".to_owned();
+    mechanic
+        .act(Act::Acknowledge {
+            alarm: entry.sequence,
+            by: by(),
+        })
+        .await?;
+    let reason =
+        "the laminate under the clamp cannot be judged from outside; new seat post from stock"
+            .to_owned();
     let decision = Decision::PartReplaced;
-    let dispose = Act::Dispose { build: build.clone(), fastener: fastener.clone(), decision, by: by(), reason };
+    let dispose = Act::Dispose {
+        build: build.clone(),
+        fastener: fastener.clone(),
+        decision,
+        by: by(),
+        reason,
+    };
     mechanic.act(dispose).await?;
-    mechanic.act(Act::Prepare { build: build.clone(), fastener: fastener.clone(), by: by() }).await?;
+    mechanic
+        .act(Act::Prepare {
+            build: build.clone(),
+            fastener: fastener.clone(),
+            by: by(),
+        })
+        .await?;
     let entry = mechanic.pull(5.02, 10 * TO_THE_NEXT).await?;
     settle(mechanic, &entry, "seat.clamp").await?;
     let reason = Some("post at its mark, clamp square".to_owned());
-    mechanic.act(Act::Look { build, fastener, by: SECOND.to_owned(), reason }).await?;
+    mechanic
+        .act(Act::Look {
+            build,
+            fastener,
+            by: SECOND.to_owned(),
+            reason,
+        })
+        .await?;
     Ok(())
 }
 
 /// A value that fits another fastener as well is held, and the mechanic answers.
 async fn settle(mechanic: &mut Mechanic<'_>, entry: &Entry, fastener: &str) -> miette::Result<()> {
-    let Event::Pulled(pulled) = &entry.event else { return Ok(()) };
+    let Event::Pulled(pulled) = &entry.event else {
+        return Ok(());
+    };
     if !pulled.placement.is_held() {
         return Ok(());
     }
@@ -115,6 +153,13 @@ async fn settle(mechanic: &mut Mechanic<'_>, entry: &Entry, fastener: &str) -> m
 async fn defer(mechanic: &mut Mechanic<'_>, next: &NextView) -> miette::Result<()> {
     let (build, fastener) = (mechanic.build.clone(), next.fastener.clone());
     let reason = "the bracket is on back order, due next week".to_owned();
-    mechanic.act(Act::Defer { build, fastener, by: MECHANIC.to_owned(), reason }).await?;
+    mechanic
+        .act(Act::Defer {
+            build,
+            fastener,
+            by: MECHANIC.to_owned(),
+            reason,
+        })
+        .await?;
     Ok(())
 }

@@ -18,7 +18,11 @@ pub(crate) fn plan(plan: &Plan, ink: Ink) {
             String::new()
         };
         let title = padded(&format!("{}{pass}", step.fastener.title), 44);
-        line(&format!("{number:>4}  {title}  aim {}  {}", range.aim(), ink.faint(&limits(&range))));
+        line(&format!(
+            "{number:>4}  {title}  aim {}  {}",
+            range.aim(),
+            ink.faint(&limits(&range))
+        ));
     }
 }
 
@@ -34,9 +38,16 @@ pub(crate) fn bench(view: &BenchView, ink: Ink) {
             (Some(_), false) => "finished, not sealed".to_owned(),
             (None, _) => format!("{} of {} within, {} open", s.within, s.fasteners, s.open),
         };
-        let mut text = format!("{}  {}  {state}", ink.strong(&padded(&build.id, 24)), padded(&build.plan, 28));
+        let mut text = format!(
+            "{}  {}  {state}",
+            ink.strong(&padded(&build.id, 24)),
+            padded(&build.plan, 28)
+        );
         if s.over > 0 {
-            text.push_str(&format!("  {}", ink.alarm(&format!(" {} over, undecided ", s.over))));
+            text.push_str(&format!(
+                "  {}",
+                ink.alarm(&format!(" {} over, undecided ", s.over))
+            ));
         }
         if s.deferred > 0 {
             text.push_str(&format!("  {} deferred", s.deferred));
@@ -48,8 +59,14 @@ pub(crate) fn bench(view: &BenchView, ink: Ink) {
 /// One build.
 pub(crate) fn build_view(build: &BuildView, ink: Ink) {
     let label = build.bike.label.as_deref().unwrap_or("bike");
-    line(&ink.strong(&format!("{}: {label}, frame {}", build.id, build.bike.frame)));
-    line(&format!("after {}, edition {}; begun by {}", build.plan, build.edition, build.by));
+    line(&ink.strong(&format!(
+        "{}: {label}, frame {}",
+        build.id, build.bike.frame
+    )));
+    line(&format!(
+        "after {}, edition {}; begun by {}",
+        build.plan, build.edition, build.by
+    ));
     for stage in &build.stages {
         line("");
         line(&ink.strong(&stage.title));
@@ -59,14 +76,23 @@ pub(crate) fn build_view(build: &BuildView, ink: Ink) {
     }
     line("");
     for alarm in &build.alarms {
-        line(&ink.alarm(&format!(" OVER  {} (entry {}), not acknowledged ", alarm.title, alarm.sequence)));
+        line(&ink.alarm(&format!(
+            " OVER  {} (entry {}), not acknowledged ",
+            alarm.title, alarm.sequence
+        )));
     }
     for held in &build.held {
         let value = held.displayed.as_deref().unwrap_or("past its range");
-        line(&ink.ask(&format!("entry {}: {value} is held, {}", held.sequence, held.because)));
+        line(&ink.ask(&format!(
+            "entry {}: {value} is held, {}",
+            held.sequence, held.because
+        )));
         for candidate in &held.candidates {
             let id = candidate.fastener.as_deref().unwrap_or("(no fastener)");
-            line(&format!("      {:>3} %  {id}  {}, {}", candidate.percent, candidate.title, candidate.kind));
+            line(&format!(
+                "      {:>3} %  {id}  {}, {}",
+                candidate.percent, candidate.title, candidate.kind
+            ));
         }
     }
     match &build.next {
@@ -77,14 +103,32 @@ pub(crate) fn build_view(build: &BuildView, ink: Ink) {
 
 fn next_line(next: &NextView, ink: Ink) -> String {
     let aim = Torque::from_small_units(next.aim_millinewton_metre);
-    let pass = if next.passes > 1 { format!(", pass {} of {}", next.pass + 1, next.passes) } else { String::new() };
-    let prep = if next.prep.is_empty() { String::new() } else { format!("; {}", next.prep.join(", ")) };
-    ink.strong(&format!("Next: {}{pass}: aim {aim}, {}{prep}", next.title, limits(&next.limits)))
+    let pass = if next.passes > 1 {
+        format!(", pass {} of {}", next.pass + 1, next.passes)
+    } else {
+        String::new()
+    };
+    let prep = if next.prep.is_empty() {
+        String::new()
+    } else {
+        format!("; {}", next.prep.join(", "))
+    };
+    ink.strong(&format!(
+        "Next: {}{pass}: aim {aim}, {}{prep}",
+        next.title,
+        limits(&next.limits)
+    ))
 }
 
 fn fastener_line(fastener: &FastenerView, ink: Ink) -> String {
-    let highest = fastener.highest_millinewton_metre.map(Torque::from_small_units);
-    let picture = if highest.is_some() { band(&fastener.limits, highest) } else { " ".repeat(17) };
+    let highest = fastener
+        .highest_millinewton_metre
+        .map(Torque::from_small_units);
+    let picture = if highest.is_some() {
+        band(&fastener.limits, highest)
+    } else {
+        " ".repeat(17)
+    };
     let word = padded(&fastener.standing.to_string(), 24);
     let word = match fastener.standing {
         Standing::Within => ink.good(&word),
@@ -92,7 +136,11 @@ fn fastener_line(fastener: &FastenerView, ink: Ink) -> String {
         Standing::Under | Standing::Deferred | Standing::OverKept => ink.low(&word),
         Standing::Open | Standing::PartWay => ink.faint(&word),
     };
-    let reason = fastener.deferred.as_ref().map(|reason| format!("waits for {reason}")).unwrap_or_default();
+    let reason = fastener
+        .deferred
+        .as_ref()
+        .map(|reason| format!("waits for {reason}"))
+        .unwrap_or_default();
     let value = highest.map_or_else(String::new, |torque| torque.to_string());
     format!(
         "  {picture} {}  {word} {}  {}  {reason}",

@@ -8,9 +8,18 @@ pub(crate) fn valid(verified: &Verified, is_pinned: bool, ink: Ink) {
     let subject = &verified.record.subject;
     let label = subject.bike.label.as_deref().unwrap_or("bike");
     line(&ink.good("valid: the signature holds and the verdicts follow from the figures"));
-    line(&format!("  bike         {label}, frame {}", subject.bike.frame));
-    line(&format!("  plan         {}, edition {}", subject.plan.title, subject.plan.edition));
-    line(&format!("  signed       {} for bench {}", verified.created, subject.bench));
+    line(&format!(
+        "  bike         {label}, frame {}",
+        subject.bike.frame
+    ));
+    line(&format!(
+        "  plan         {}, edition {}",
+        subject.plan.title, subject.plan.edition
+    ));
+    line(&format!(
+        "  signed       {} for bench {}",
+        verified.created, subject.bench
+    ));
     line(&format!("  key          {}", verified.key));
     line(&format!("  fingerprint  {}", verified.fingerprint));
     let s = subject.summary;
@@ -24,14 +33,22 @@ pub(crate) fn valid(verified: &Verified, is_pinned: bool, ink: Ink) {
             Missing::Prep => "prep not confirmed",
             Missing::SecondLook => "second look missing",
         };
-        let reason = item.reason.as_ref().map(|reason| format!(": {reason}")).unwrap_or_default();
+        let reason = item
+            .reason
+            .as_ref()
+            .map(|reason| format!(": {reason}"))
+            .unwrap_or_default();
         line(&ink.low(&format!("  not done     {}, {what}{reason}", item.fastener)));
     }
     if subject.practice {
-        line(&ink.low("  practice     the clock ran faster than time; this record speaks of no real bike"));
+        line(&ink.low(
+            "  practice     the clock ran faster than time; this record speaks of no real bike",
+        ));
     }
     if !is_pinned {
-        line("  Whose key it is, the file cannot prove: compare the fingerprint with one from another channel,");
+        line(
+            "  Whose key it is, the file cannot prove: compare the fingerprint with one from another channel,",
+        );
         line("  such as the invoice or a sign at the counter, or name it with --fingerprint.");
     }
 }

@@ -11,23 +11,57 @@ use pullmark_schema::entry::Bike;
 
 pub(crate) async fn run(context: &Context, verb: BuildVerb) -> miette::Result<Outcome> {
     match verb {
-        BuildVerb::Start { plan, frame, label, build, tools, by } => {
+        BuildVerb::Start {
+            plan,
+            frame,
+            label,
+            build,
+            tools,
+            by,
+        } => {
             let plan = read_text(&plan)?;
             let bike = Bike { frame, label };
-            context.act(Act::StartBuild { build, bike, plan, by: by.by, tools }, "begun").await
+            context
+                .act(
+                    Act::StartBuild {
+                        build,
+                        bike,
+                        plan,
+                        by: by.by,
+                        tools,
+                    },
+                    "begun",
+                )
+                .await
         }
         BuildVerb::List => {
             let view: BenchView = context.client.get("/v1/bench").await.into_diagnostic()?;
-            if context.json { print::json(&view) } else { print::bench(&view, Ink::for_output()) }
+            if context.json {
+                print::json(&view)
+            } else {
+                print::bench(&view, Ink::for_output())
+            }
             Ok(Outcome::AsAsked)
         }
         BuildVerb::Show { build } => {
             let path = format!("/v1/builds/{}", segment(&build));
             let view: BuildView = context.client.get(&path).await.into_diagnostic()?;
-            if context.json { print::json(&view) } else { print::build_view(&view, Ink::for_output()) }
+            if context.json {
+                print::json(&view)
+            } else {
+                print::build_view(&view, Ink::for_output())
+            }
             Ok(Outcome::AsAsked)
         }
-        BuildVerb::Serve { build, tool } => context.act(Act::AssignTool { tool, build }, "it serves the build now").await,
-        BuildVerb::Finish { build, by } => context.act(Act::Finish { build, by: by.by }, "handed over").await,
+        BuildVerb::Serve { build, tool } => {
+            context
+                .act(Act::AssignTool { tool, build }, "it serves the build now")
+                .await
+        }
+        BuildVerb::Finish { build, by } => {
+            context
+                .act(Act::Finish { build, by: by.by }, "handed over")
+                .await
+        }
     }
 }

@@ -7,27 +7,109 @@ use pullmark_schema::api::Act;
 
 pub(crate) async fn run(context: &Context, verb: FastenerVerb) -> miette::Result<Outcome> {
     let (act, said) = match verb {
-        FastenerVerb::Next(Which { build, fastener, by }) => {
-            (Act::PointAt { build, fastener, by: by.by }, "it comes next")
-        }
-        FastenerVerb::Prepare(Which { build, fastener, by }) => {
-            (Act::Prepare { build, fastener, by: by.by }, "prep confirmed")
-        }
-        FastenerVerb::Loosen { build, fasteners, reason, by } => {
-            (Act::Loosen { build, fasteners, by: by.by, reason }, "loosened; the readings stay and no longer count")
-        }
-        FastenerVerb::Defer { which: Which { build, fastener, by }, reason } => {
-            (Act::Defer { build, fastener, by: by.by, reason }, "deferred")
-        }
-        FastenerVerb::TakeUp(Which { build, fastener, by }) => {
-            (Act::TakeUp { build, fastener, by: by.by }, "taken up again")
-        }
-        FastenerVerb::Look { which: Which { build, fastener, by }, reason } => {
-            (Act::Look { build, fastener, by: by.by, reason }, "second look confirmed")
-        }
-        FastenerVerb::Dispose { which: Which { build, fastener, by }, decision, reason } => {
-            (Act::Dispose { build, fastener, decision: decision.into(), by: by.by, reason }, "decided")
-        }
+        FastenerVerb::Next(Which {
+            build,
+            fastener,
+            by,
+        }) => (
+            Act::PointAt {
+                build,
+                fastener,
+                by: by.by,
+            },
+            "it comes next",
+        ),
+        FastenerVerb::Prepare(Which {
+            build,
+            fastener,
+            by,
+        }) => (
+            Act::Prepare {
+                build,
+                fastener,
+                by: by.by,
+            },
+            "prep confirmed",
+        ),
+        FastenerVerb::Loosen {
+            build,
+            fasteners,
+            reason,
+            by,
+        } => (
+            Act::Loosen {
+                build,
+                fasteners,
+                by: by.by,
+                reason,
+            },
+            "loosened; the readings stay and no longer count",
+        ),
+        FastenerVerb::Defer {
+            which:
+                Which {
+                    build,
+                    fastener,
+                    by,
+                },
+            reason,
+        } => (
+            Act::Defer {
+                build,
+                fastener,
+                by: by.by,
+                reason,
+            },
+            "deferred",
+        ),
+        FastenerVerb::TakeUp(Which {
+            build,
+            fastener,
+            by,
+        }) => (
+            Act::TakeUp {
+                build,
+                fastener,
+                by: by.by,
+            },
+            "taken up again",
+        ),
+        FastenerVerb::Look {
+            which:
+                Which {
+                    build,
+                    fastener,
+                    by,
+                },
+            reason,
+        } => (
+            Act::Look {
+                build,
+                fastener,
+                by: by.by,
+                reason,
+            },
+            "second look confirmed",
+        ),
+        FastenerVerb::Dispose {
+            which:
+                Which {
+                    build,
+                    fastener,
+                    by,
+                },
+            decision,
+            reason,
+        } => (
+            Act::Dispose {
+                build,
+                fastener,
+                decision: decision.into(),
+                by: by.by,
+                reason,
+            },
+            "decided",
+        ),
     };
     context.act(act, said).await
 }

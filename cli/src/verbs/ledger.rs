@@ -34,7 +34,9 @@ fn check_all(context: &Context) -> miette::Result<Outcome> {
             }
             Ok(Outcome::AsAsked)
         }
-        Err(CheckError::Store(error @ (StoreError::Database(_) | StoreError::NotALedger { .. }))) => Err(error)
+        Err(CheckError::Store(
+            error @ (StoreError::Database(_) | StoreError::NotALedger { .. }),
+        )) => Err(error)
             .into_diagnostic()
             .wrap_err_with(|| format!("there is no ledger to check in {}", context.data.display())),
         Err(error) => {
@@ -53,7 +55,10 @@ fn backup(context: &Context, file: &Path) -> miette::Result<Outcome> {
     print::line(&format!(
         "copied to {}. Keep a copy of the bench's key, {}, apart from it: without it nothing can be signed any more",
         file.display(),
-        context.data.join(pullmark_daemon::edge::keys::FILE).display()
+        context
+            .data
+            .join(pullmark_daemon::edge::keys::FILE)
+            .display()
     ));
     Ok(Outcome::AsAsked)
 }

@@ -22,8 +22,15 @@ fn check(context: &Context, file: &Path) -> miette::Result<Outcome> {
     } else {
         say(file, &text, &reading);
     }
-    let has_findings = reading.findings.iter().any(|finding| finding.severity > Severity::Note);
-    Ok(if has_findings { Outcome::No } else { Outcome::AsAsked })
+    let has_findings = reading
+        .findings
+        .iter()
+        .any(|finding| finding.severity > Severity::Note);
+    Ok(if has_findings {
+        Outcome::No
+    } else {
+        Outcome::AsAsked
+    })
 }
 
 fn say(file: &Path, text: &str, reading: &PlanReading) {
@@ -36,15 +43,29 @@ fn say(file: &Path, text: &str, reading: &PlanReading) {
             Err(_) => print::line(&format!("{name}: {finding}")),
         }
     }
-    let count = |severity| reading.findings.iter().filter(|finding| finding.severity == severity).count();
-    let (errors, warnings, notes) = (count(Severity::Error), count(Severity::Warning), count(Severity::Note));
+    let count = |severity| {
+        reading
+            .findings
+            .iter()
+            .filter(|finding| finding.severity == severity)
+            .count()
+    };
+    let (errors, warnings, notes) = (
+        count(Severity::Error),
+        count(Severity::Warning),
+        count(Severity::Note),
+    );
     match &reading.plan {
         Some(plan) => {
             let fasteners = plan.fasteners().count();
             let pulls = plan.step_count();
-            print::line(&format!("{name}: {fasteners} fasteners, {pulls} pulls; {warnings} warnings, {notes} notes"));
+            print::line(&format!(
+                "{name}: {fasteners} fasteners, {pulls} pulls; {warnings} warnings, {notes} notes"
+            ));
         }
-        None => print::line(&format!("{name}: {errors} errors, {warnings} warnings; a build cannot follow it yet")),
+        None => print::line(&format!(
+            "{name}: {errors} errors, {warnings} warnings; a build cannot follow it yet"
+        )),
     }
 }
 
@@ -55,6 +76,10 @@ fn show(context: &Context, file: &Path) -> miette::Result<Outcome> {
         say(file, &text, &reading);
         return Ok(Outcome::No);
     };
-    if context.json { print::json(plan) } else { print::plan(plan, Ink::for_output()) }
+    if context.json {
+        print::json(plan)
+    } else {
+        print::plan(plan, Ink::for_output())
+    }
     Ok(Outcome::AsAsked)
 }

@@ -12,14 +12,51 @@ use pullmark_schema::placement::{Candidate, Placement};
 
 pub(crate) async fn run(context: &Context, verb: ReadingVerb) -> miette::Result<Outcome> {
     match verb {
-        ReadingVerb::Enter { value, tool, fastener, by } => {
-            context.act(Act::EnterReading { tool, value, by: by.by, fastener }, "entered, as attested").await
+        ReadingVerb::Enter {
+            value,
+            tool,
+            fastener,
+            by,
+        } => {
+            context
+                .act(
+                    Act::EnterReading {
+                        tool,
+                        value,
+                        by: by.by,
+                        fastener,
+                    },
+                    "entered, as attested",
+                )
+                .await
         }
-        ReadingVerb::Place { reading, fastener, pass, reason, by } => {
+        ReadingVerb::Place {
+            reading,
+            fastener,
+            pass,
+            reason,
+            by,
+        } => {
             let pass = pass.map(|pass| pass - 1);
-            context.act(Act::Place { reading, fastener, pass, by: by.by, reason }, "placed").await
+            context
+                .act(
+                    Act::Place {
+                        reading,
+                        fastener,
+                        pass,
+                        by: by.by,
+                        reason,
+                    },
+                    "placed",
+                )
+                .await
         }
-        ReadingVerb::List { build, tool, most, why } => list(context, build, tool, most, why).await,
+        ReadingVerb::List {
+            build,
+            tool,
+            most,
+            why,
+        } => list(context, build, tool, most, why).await,
     }
 }
 
@@ -30,8 +67,13 @@ async fn list(
     most: u32,
     why: bool,
 ) -> miette::Result<Outcome> {
-    let named = |name: &str, value: Option<String>| value.map(|value| format!("&{name}={}", segment(&value)));
-    let filters = [named("build", build), named("tool", tool)].into_iter().flatten().collect::<String>();
+    let named = |name: &str, value: Option<String>| {
+        value.map(|value| format!("&{name}={}", segment(&value)))
+    };
+    let filters = [named("build", build), named("tool", tool)]
+        .into_iter()
+        .flatten()
+        .collect::<String>();
     let path = format!("/v1/readings?most={most}{filters}");
     let rows: Vec<ReadingRow> = context.client.get(&path).await.into_diagnostic()?;
     if context.json && !why {
@@ -44,8 +86,11 @@ async fn list(
             print::line(&row_line(row));
         }
         if why {
-            let entry: Entry =
-                context.client.get(&format!("/v1/entries/{}", row.sequence)).await.into_diagnostic()?;
+            let entry: Entry = context
+                .client
+                .get(&format!("/v1/entries/{}", row.sequence))
+                .await
+                .into_diagnostic()?;
             if !context.json {
                 say_why(&entry);
             }
@@ -61,21 +106,43 @@ async fn list(
 fn row_line(row: &ReadingRow) -> String {
     let value = row.displayed.as_deref().unwrap_or("past its range");
     let answer = row.answer.as_deref().unwrap_or("-");
-    let pass = row.pass.map(|pass| format!(" pass {}", u16::from(pass) + 1)).unwrap_or_default();
-    let place = row.fastener.as_ref().map_or_else(|| row.placed.clone(), |id| format!("{id}{pass}, {}", row.placed));
+    let pass = row
+        .pass
+        .map(|pass| format!(" pass {}", u16::from(pass) + 1))
+        .unwrap_or_default();
+    let place = row.fastener.as_ref().map_or_else(
+        || row.placed.clone(),
+        |id| format!("{id}{pass}, {}", row.placed),
+    );
     let alarm = if row.alarm { "  OVER ALARM" } else { "" };
-    format!("{:>6}  {}  {:<8} {value:>12}  {answer:<9}  {place}{alarm}", row.sequence, row.time, row.tool)
+    format!(
+        "{:>6}  {}  {:<8} {value:>12}  {answer:<9}  {place}{alarm}",
+        row.sequence, row.time, row.tool
+    )
 }
 
 /// Why a reading was placed where it is, at the moment it came.
 fn say_why(entry: &Entry) {
-    let Event::Pulled(pulled) = &entry.event else { return };
+    let Event::Pulled(pulled) = &entry.event else {
+        return;
+    };
     match &pulled.placement {
-        Placement::ByOrder { kind, probability_millionths, others, .. } => {
-            print::line(&format!("          {} % {kind}", percent(*probability_millionths)));
+        Placement::ByOrder {
+            kind,
+            probability_millionths,
+            others,
+            ..
+        } => {
+            print::line(&format!(
+                "          {} % {kind}",
+                percent(*probability_millionths)
+            ));
             others.iter().for_each(say_candidate);
         }
-        Placement::Held { because, candidates } => {
+        Placement::Held {
+            because,
+            candidates,
+        } => {
             print::line(&format!("          held: {because}"));
             candidates.iter().for_each(say_candidate);
         }
@@ -85,10 +152,21 @@ fn say_why(entry: &Entry) {
 }
 
 fn say_candidate(candidate: &Candidate) {
-    let place = candidate.place.as_ref().map_or("no fastener", |place| place.fastener.as_str());
-    print::line(&format!("          {} % {place}, {}", percent(candidate.probability_millionths), candidate.kind));
+    let place = candidate
+        .place
+        .as_ref()
+        .map_or("no fastener", |place| place.fastener.as_str());
+    print::line(&format!(
+        "          {} % {place}, {}",
+        percent(candidate.probability_millionths),
+        candidate.kind
+    ));
 }
 
 fn percent(millionths: u32) -> String {
-    format!("{:>3}.{:02}", millionths / 10_000, millionths % 10_000 / 100)
+    format!(
+        "{:>3}.{:02}",
+        millionths / 10_000,
+        millionths % 10_000 / 100
+    )
 }

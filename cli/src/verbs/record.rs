@@ -13,10 +13,15 @@ use std::path::Path;
 
 pub(crate) async fn run(context: &Context, verb: RecordVerb) -> miette::Result<Outcome> {
     match verb {
-        RecordVerb::Seal { build, by } => context.act(Act::Seal { build, by: by.by }, "sealed").await,
+        RecordVerb::Seal { build, by } => {
+            context.act(Act::Seal { build, by: by.by }, "sealed").await
+        }
         RecordVerb::Export { build, out } => {
             export(&context.client, &build, &out).await?;
-            print::line(&format!("record.json and readings.csv are in {}", out.display()));
+            print::line(&format!(
+                "record.json and readings.csv are in {}",
+                out.display()
+            ));
             Ok(Outcome::AsAsked)
         }
         RecordVerb::Verify { file, fingerprint } => verify(context, &file, fingerprint),
@@ -26,8 +31,14 @@ pub(crate) async fn run(context: &Context, verb: RecordVerb) -> miette::Result<O
 /// Writes a sealed record and its views to a folder.
 pub(crate) async fn export(client: &Client, build: &str, out: &Path) -> miette::Result<()> {
     let path = format!("/v1/builds/{}", segment(build));
-    let record = client.bytes(&format!("{path}/record")).await.into_diagnostic()?;
-    let readings = client.bytes(&format!("{path}/readings.csv")).await.into_diagnostic()?;
+    let record = client
+        .bytes(&format!("{path}/record"))
+        .await
+        .into_diagnostic()?;
+    let readings = client
+        .bytes(&format!("{path}/readings.csv"))
+        .await
+        .into_diagnostic()?;
     std::fs::create_dir_all(out)
         .and_then(|()| std::fs::write(out.join("record.json"), record))
         .and_then(|()| std::fs::write(out.join("readings.csv"), readings))
@@ -35,7 +46,11 @@ pub(crate) async fn export(client: &Client, build: &str, out: &Path) -> miette::
         .wrap_err_with(|| format!("the record could not be written to {}", out.display()))
 }
 
-fn verify(context: &Context, file: &Path, fingerprint: Option<Digest32>) -> miette::Result<Outcome> {
+fn verify(
+    context: &Context,
+    file: &Path,
+    fingerprint: Option<Digest32>,
+) -> miette::Result<Outcome> {
     let name = file.display().to_string();
     let checked = record::verify(&read_file(file)?).and_then(|verified| match fingerprint {
         Some(pinned) if pinned != verified.fingerprint => Err(VerifyError::OtherBench {

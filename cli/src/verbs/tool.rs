@@ -11,7 +11,9 @@ use pullmark_schema::tool::Tool;
 pub(crate) async fn run(context: &Context, verb: ToolVerb) -> miette::Result<Outcome> {
     match verb {
         ToolVerb::Add { file } => {
-            let tool = Tool::read(&read_text(&file)?).into_diagnostic().wrap_err_with(|| file.display().to_string())?;
+            let tool = Tool::read(&read_text(&file)?)
+                .into_diagnostic()
+                .wrap_err_with(|| file.display().to_string())?;
             let said = format!("{} ({}) is known now", tool.id, tool.title);
             context.act(Act::AddTool { tool }, &said).await
         }
@@ -39,11 +41,21 @@ fn say(view: &ToolView) {
         (Some(connection), false, None) => format!("not connected yet at {}", connection.port),
     };
     let certificate = match &tool.certificate {
-        Some(certificate) => format!("certificate {}, due {}", certificate.number, certificate.due),
+        Some(certificate) => format!(
+            "certificate {}, due {}",
+            certificate.number, certificate.due
+        ),
         None => "no certificate on file".to_owned(),
     };
-    let serves = view.serves.as_ref().map(|build| format!(", serves {build}")).unwrap_or_default();
-    print::line(&format!("{:<8} {}, serial {}: {state}{serves}; {certificate}", tool.id, tool.title, tool.serial));
+    let serves = view
+        .serves
+        .as_ref()
+        .map(|build| format!(", serves {build}"))
+        .unwrap_or_default();
+    print::line(&format!(
+        "{:<8} {}, serial {}: {state}{serves}; {certificate}",
+        tool.id, tool.title, tool.serial
+    ));
 }
 
 async fn ports(context: &Context) -> miette::Result<Outcome> {
@@ -52,7 +64,9 @@ async fn ports(context: &Context) -> miette::Result<Outcome> {
         print::json(&ports);
         return Ok(Outcome::AsAsked);
     }
-    let list = |name: &str| -> Vec<String> { serde_json::from_value(ports[name].clone()).unwrap_or_default() };
+    let list = |name: &str| -> Vec<String> {
+        serde_json::from_value(ports[name].clone()).unwrap_or_default()
+    };
     for port in list("serial") {
         print::line(&format!("serial     {port}"));
     }
@@ -62,6 +76,8 @@ async fn ports(context: &Context) -> miette::Result<Outcome> {
     if let Some(problem) = ports["bluetooth_problem"].as_str() {
         print::line(&format!("bluetooth  {problem}"));
     }
-    print::line("A port that is not listed can be named all the same, best by its path below /dev/serial/by-id.");
+    print::line(
+        "A port that is not listed can be named all the same, best by its path below /dev/serial/by-id.",
+    );
     Ok(Outcome::AsAsked)
 }

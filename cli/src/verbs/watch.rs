@@ -20,7 +20,11 @@ pub(crate) async fn run(context: &Context, after: Option<u64>) -> miette::Result
         last = Some(bench.sequence);
     }
     // The first time a missing daemon is worth a word; later it may just be starting anew.
-    let mut events = Some(Events::open(&context.client, last).await.into_diagnostic()?);
+    let mut events = Some(
+        Events::open(&context.client, last)
+            .await
+            .into_diagnostic()?,
+    );
     let mut titles = Titles::default();
     loop {
         let Some(stream) = &mut events else {
@@ -49,7 +53,9 @@ pub(crate) async fn run(context: &Context, after: Option<u64>) -> miette::Result
 }
 
 fn show(entry: &pullmark_schema::entry::Entry, titles: &Titles) {
-    let Some(text) = entry_line(entry, titles, Ink::for_output()) else { return };
+    let Some(text) = entry_line(entry, titles, Ink::for_output()) else {
+        return;
+    };
     let time = entry.time.get(11..19).unwrap_or_default();
     print::line(&format!("{time}  {text}"));
     let rings = matches!(&entry.event, pullmark_schema::entry::Event::Pulled(pulled) if pulled.alarm.is_some());

@@ -1,4 +1,8 @@
 //! What follows from what a person asked for: entries, or a refusal with the reason.
+#![expect(
+    clippy::needless_pass_by_value,
+    reason = "an act is taken apart and its parts are handed on"
+)]
 
 use super::bench::Bench;
 use super::decide::{Decided, alarm, pull};
@@ -18,40 +22,96 @@ const LONGEST_NAME: usize = 64;
 const LONGEST_REASON: usize = 500;
 
 /// Decides an act. Sealing is apart, in [`super::seal`], because it needs the bench's key.
+#[expect(clippy::too_many_lines, reason = "one short arm an act")]
 pub fn decide_act(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Refusal> {
     match act {
         Act::AddTool { tool } => {
             tool.check()?;
             Ok(vec![Event::ToolAdded { tool }.into()])
         }
-        Act::StartBuild { build, bike, plan, by, tools } => start_build(bench, build, bike, &plan, by, tools),
+        Act::StartBuild {
+            build,
+            bike,
+            plan,
+            by,
+            tools,
+        } => start_build(bench, build, bike, &plan, by, tools),
         Act::AssignTool { tool, build } => {
             open_build(bench, &build)?;
             known_tool(bench, &tool)?;
             Ok(vec![Event::ToolAssigned { tool, build }.into()])
         }
-        Act::PointAt { build, fastener, by } => {
+        Act::PointAt {
+            build,
+            fastener,
+            by,
+        } => {
             let by = name(by)?;
             known_fastener(open_build(bench, &build)?, &fastener)?;
-            Ok(vec![Event::PointedAt { build, fastener, by }.into()])
+            Ok(vec![
+                Event::PointedAt {
+                    build,
+                    fastener,
+                    by,
+                }
+                .into(),
+            ])
         }
-        Act::EnterReading { tool, value, by, fastener } => enter(bench, tool, &value, by, fastener, now),
-        Act::Place { reading, fastener, pass, by, reason } => place(bench, reading, fastener, pass, by, reason, now),
+        Act::EnterReading {
+            tool,
+            value,
+            by,
+            fastener,
+        } => enter(bench, tool, &value, by, fastener, now),
+        Act::Place {
+            reading,
+            fastener,
+            pass,
+            by,
+            reason,
+        } => place(bench, reading, fastener, pass, by, reason, now),
         Act::Acknowledge { alarm, by } => acknowledge(bench, alarm, by),
-        Act::Loosen { build, fasteners, by, reason } => loosen(bench, &build, fasteners, &by, &reason),
-        Act::Defer { build, fastener, by, reason } => defer(bench, build, fastener, by, reason),
-        Act::TakeUp { build, fastener, by } => {
+        Act::Loosen {
+            build,
+            fasteners,
+            by,
+            reason,
+        } => loosen(bench, &build, fasteners, &by, &reason),
+        Act::Defer {
+            build,
+            fastener,
+            by,
+            reason,
+        } => defer(bench, build, fastener, by, reason),
+        Act::TakeUp {
+            build,
+            fastener,
+            by,
+        } => {
             let state = open_build(bench, &build)?.fastener(&fastener);
-            if state.ok_or_else(|| Refusal::FastenerNotKnown(fastener.clone()))?.deferred.is_none() {
+            if state
+                .ok_or_else(|| Refusal::FastenerNotKnown(fastener.clone()))?
+                .deferred
+                .is_none()
+            {
                 return Err(Refusal::NotDeferred(fastener));
             }
             Ok(vec![Event::TakenUp(on(build, fastener, by, None)?).into()])
         }
-        Act::Prepare { build, fastener, by } => {
+        Act::Prepare {
+            build,
+            fastener,
+            by,
+        } => {
             known_fastener(open_build(bench, &build)?, &fastener)?;
             Ok(vec![Event::Prepared(on(build, fastener, by, None)?).into()])
         }
-        Act::Look { build, fastener, by, reason } => {
+        Act::Look {
+            build,
+            fastener,
+            by,
+            reason,
+        } => {
             let known = open_build(bench, &build)?;
             known_fastener(known, &fastener)?;
             if known.started.by == by.trim() {
@@ -59,14 +119,29 @@ pub fn decide_act(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Ref
             }
             Ok(vec![Event::Looked(on(build, fastener, by, reason)?).into()])
         }
-        Act::Dispose { build, fastener, decision, by, reason } => {
+        Act::Dispose {
+            build,
+            fastener,
+            decision,
+            by,
+            reason,
+        } => {
             let known = open_build(bench, &build)?;
             known_fastener(known, &fastener)?;
             if known.standing(&fastener) != Standing::Over {
                 return Err(Refusal::NothingToDecide(fastener));
             }
             let (by, reason) = (name(by)?, reason_text(&reason)?);
-            Ok(vec![Event::Disposed { build, fastener, decision, by, reason }.into()])
+            Ok(vec![
+                Event::Disposed {
+                    build,
+                    fastener,
+                    decision,
+                    by,
+                    reason,
+                }
+                .into(),
+            ])
         }
         Act::Finish { build, by } => finish(bench, build, by),
         Act::Seal { build, .. } => Err(Refusal::Seal(format!("{build}: no key was given"))),
@@ -75,8 +150,14 @@ pub fn decide_act(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Ref
 
 fn text(value: &str, what: &'static str, most: usize) -> Result<String, Refusal> {
     let trimmed = value.trim();
-    let is_good = !trimmed.is_empty() && trimmed.chars().count() <= most && !trimmed.chars().any(char::is_control);
-    if is_good { Ok(trimmed.to_owned()) } else { Err(Refusal::BadText { what, most }) }
+    let is_good = !trimmed.is_empty()
+        && trimmed.chars().count() <= most
+        && !trimmed.chars().any(char::is_control);
+    if is_good {
+        Ok(trimmed.to_owned())
+    } else {
+        Err(Refusal::BadText { what, most })
+    }
 }
 
 pub(super) fn name(by: String) -> Result<String, Refusal> {
@@ -87,26 +168,53 @@ fn reason_text(reason: &str) -> Result<String, Refusal> {
     text(reason, "the reason", LONGEST_REASON)
 }
 
-fn on(build: String, fastener: String, by: String, reason: Option<String>) -> Result<OnFastener, Refusal> {
-    let reason = reason.filter(|reason| !reason.trim().is_empty()).map(|reason| reason_text(&reason)).transpose()?;
-    Ok(OnFastener { build, fastener, by: name(by)?, reason })
+fn on(
+    build: String,
+    fastener: String,
+    by: String,
+    reason: Option<String>,
+) -> Result<OnFastener, Refusal> {
+    let reason = reason
+        .filter(|reason| !reason.trim().is_empty())
+        .map(|reason| reason_text(&reason))
+        .transpose()?;
+    Ok(OnFastener {
+        build,
+        fastener,
+        by: name(by)?,
+        reason,
+    })
 }
 
 pub(super) fn known_build<'b>(bench: &'b Bench, build: &str) -> Result<&'b Build, Refusal> {
-    bench.builds.get(build).ok_or_else(|| Refusal::BuildNotKnown(build.to_owned()))
+    bench
+        .builds
+        .get(build)
+        .ok_or_else(|| Refusal::BuildNotKnown(build.to_owned()))
 }
 
 fn open_build<'b>(bench: &'b Bench, build: &str) -> Result<&'b Build, Refusal> {
     let known = known_build(bench, build)?;
-    if known.finished.is_some() { Err(Refusal::BuildFinished(build.to_owned())) } else { Ok(known) }
+    if known.finished.is_some() {
+        Err(Refusal::BuildFinished(build.to_owned()))
+    } else {
+        Ok(known)
+    }
 }
 
 fn known_fastener(build: &Build, fastener: &str) -> Result<(), Refusal> {
-    build.fastener(fastener).map(|_| ()).ok_or_else(|| Refusal::FastenerNotKnown(fastener.to_owned()))
+    build
+        .fastener(fastener)
+        .map(|_| ())
+        .ok_or_else(|| Refusal::FastenerNotKnown(fastener.to_owned()))
 }
 
 fn known_tool(bench: &Bench, tool: &str) -> Result<(), Refusal> {
-    if bench.tools.contains_key(tool) { Ok(()) } else { Err(Refusal::ToolNotKnown(tool.to_owned())) }
+    if bench.tools.contains_key(tool) {
+        Ok(())
+    } else {
+        Err(Refusal::ToolNotKnown(tool.to_owned()))
+    }
 }
 
 fn start_build(
@@ -119,7 +227,10 @@ fn start_build(
 ) -> Result<Vec<Decided>, Refusal> {
     let bike = Bike {
         frame: text(&bike.frame, "the frame's serial number", LONGEST_NAME)?,
-        label: bike.label.map(|label| text(&label, "the bike's label", LONGEST_NAME)).transpose()?,
+        label: bike
+            .label
+            .map(|label| text(&label, "the bike's label", LONGEST_NAME))
+            .transpose()?,
     };
     let build = match build {
         Some(build) => text(&build, "the build's name", LONGEST_NAME)?,
@@ -131,33 +242,74 @@ fn start_build(
     for tool in &tools {
         known_tool(bench, tool)?;
     }
-    let tools = if tools.is_empty() { idle_tools(bench) } else { tools };
+    let tools = if tools.is_empty() {
+        idle_tools(bench)
+    } else {
+        tools
+    };
     let reading = plan::read(plan_text);
     let Some(plan) = reading.plan else {
         return Err(Refusal::BadPlan(
-            reading.findings.into_iter().filter(|finding| finding.severity == Severity::Error).collect(),
+            reading
+                .findings
+                .into_iter()
+                .filter(|finding| finding.severity == Severity::Error)
+                .collect(),
         ));
     };
-    let pin = PlanPin { title: plan.title, edition: plan.edition, sha256: plan.sha256 };
-    let started = Event::BuildStarted { build: build.clone(), bike, plan: pin, by: name(by)? };
-    let mut list = vec![Decided { event: started, attached: Some(plan_text.as_bytes().to_vec()) }];
-    list.extend(tools.into_iter().map(|tool| Event::ToolAssigned { tool, build: build.clone() }.into()));
+    let pin = PlanPin {
+        title: plan.title,
+        edition: plan.edition,
+        sha256: plan.sha256,
+    };
+    let started = Event::BuildStarted {
+        build: build.clone(),
+        bike,
+        plan: pin,
+        by: name(by)?,
+    };
+    let mut list = vec![Decided {
+        event: started,
+        attached: Some(plan_text.as_bytes().to_vec()),
+    }];
+    list.extend(tools.into_iter().map(|tool| {
+        Event::ToolAssigned {
+            tool,
+            build: build.clone(),
+        }
+        .into()
+    }));
     Ok(list)
 }
 
 /// Tools that serve no open build: they serve the one that is begun, unless others are named.
 fn idle_tools(bench: &Bench) -> Vec<String> {
-    bench.tools.keys().filter(|tool| bench.served_by(tool).is_none()).cloned().collect()
+    bench
+        .tools
+        .keys()
+        .filter(|tool| bench.served_by(tool).is_none())
+        .cloned()
+        .collect()
 }
 
 /// A name for use in commands and addresses, from what people call the bike.
 fn free_name(bench: &Bench, from: &str) -> String {
-    let plain: String =
-        from.to_lowercase().chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect();
+    let plain: String = from
+        .to_lowercase()
+        .chars()
+        .map(|c| if c.is_ascii_alphanumeric() { c } else { '-' })
+        .collect();
     let words: Vec<&str> = plain.split('-').filter(|word| !word.is_empty()).collect();
-    let stem = if words.is_empty() { "build".to_owned() } else { words.join("-") };
+    let stem = if words.is_empty() {
+        "build".to_owned()
+    } else {
+        words.join("-")
+    };
     let numbered = (2_u32..).map(|number| format!("{stem}-{number}"));
-    std::iter::once(stem.clone()).chain(numbered).find(|name| !bench.builds.contains_key(name)).unwrap_or(stem)
+    std::iter::once(stem.clone())
+        .chain(numbered)
+        .find(|name| !bench.builds.contains_key(name))
+        .unwrap_or(stem)
 }
 
 fn enter(
@@ -171,32 +323,58 @@ fn enter(
     known_tool(bench, &tool)?;
     let by = name(by)?;
     let stated = Stated::parse(value).map_err(|error| Refusal::BadValue(error.to_string()))?;
-    let applied = Torque::of(stated, Rounding::Up).map_err(|error| Refusal::BadValue(error.to_string()))?;
+    let applied =
+        Torque::of(stated, Rounding::Up).map_err(|error| Refusal::BadValue(error.to_string()))?;
     if !applied.is_sane() || applied.small_units() <= 0 {
-        return Err(Refusal::BadValue(format!("{stated} is not a torque that a wrench can be set to")));
+        return Err(Refusal::BadValue(format!(
+            "{stated} is not a torque that a wrench can be set to"
+        )));
     }
     let chosen = match fastener {
         None => None,
         Some(fastener) => {
-            let build = bench.served_by(&tool).ok_or_else(|| Refusal::BadValue(format!("{tool} serves no open build")))?;
+            let build = bench
+                .served_by(&tool)
+                .ok_or_else(|| Refusal::BadValue(format!("{tool} serves no open build")))?;
             Some((due_place(build, fastener, None)?, by.clone()))
         }
     };
-    let displayed = Some(Displayed { value: stated.value.to_string(), unit: stated.unit.ucum.to_owned() });
+    let displayed = Some(Displayed {
+        value: stated.value.to_string(),
+        unit: stated.unit.ucum.to_owned(),
+    });
     let origin = Origin::Attested { by };
-    let reading = Reading { tool, origin, displayed, applied: Some(applied), counter: None, flags: Vec::new() };
-    Ok(vec![Event::Pulled(Box::new(pull(bench, reading, chosen, now))).into()])
+    let reading = Reading {
+        tool,
+        origin,
+        displayed,
+        applied: Some(applied),
+        counter: None,
+        flags: Vec::new(),
+    };
+    Ok(vec![
+        Event::Pulled(Box::new(pull(bench, reading, chosen, now))).into(),
+    ])
 }
 
 /// The pass that is asked for, else the one that is due, else the last.
 fn due_place(build: &Build, fastener: String, pass: Option<u8>) -> Result<Place, Refusal> {
-    let Some((stage, _)) = build.plan.fastener(&fastener) else { return Err(Refusal::FastenerNotKnown(fastener)) };
+    let Some((stage, _)) = build.plan.fastener(&fastener) else {
+        return Err(Refusal::FastenerNotKnown(fastener));
+    };
     let passes = stage.passes.len();
     let last = u8::try_from(passes.saturating_sub(1)).unwrap_or(u8::MAX);
     match pass {
-        Some(pass) if usize::from(pass) >= passes => Err(Refusal::PassNotKnown { fastener, pass, passes }),
+        Some(pass) if usize::from(pass) >= passes => Err(Refusal::PassNotKnown {
+            fastener,
+            pass,
+            passes,
+        }),
         Some(pass) => Ok(Place { fastener, pass }),
-        None => Ok(Place { pass: build.passes_done(&fastener).min(last), fastener }),
+        None => Ok(Place {
+            pass: build.passes_done(&fastener).min(last),
+            fastener,
+        }),
     }
 }
 
@@ -209,56 +387,124 @@ fn place(
     reason: Option<String>,
     now: Now,
 ) -> Result<Vec<Decided>, Refusal> {
-    let build = bench.build_of_reading(reading).ok_or(Refusal::ReadingNotKnown(reading))?;
+    let build = bench
+        .build_of_reading(reading)
+        .ok_or(Refusal::ReadingNotKnown(reading))?;
     open_build(bench, &build.id)?;
-    let known = build.readings.get(&reading).ok_or(Refusal::ReadingNotKnown(reading))?;
+    let known = build
+        .readings
+        .get(&reading)
+        .ok_or(Refusal::ReadingNotKnown(reading))?;
     let by = name(by)?;
     let placement = match fastener {
-        Some(fastener) => Placement::ByChoice { place: due_place(build, fastener, pass)?, by },
-        None => Placement::Nowhere { by, reason: reason_text(reason.as_deref().unwrap_or("test pull"))? },
+        Some(fastener) => {
+            // A reading that is there already does not make another pass due by itself.
+            let same = known
+                .placement
+                .place()
+                .filter(|place| place.fastener == fastener)
+                .map(|place| place.pass);
+            Placement::ByChoice {
+                place: due_place(build, fastener, pass.or(same))?,
+                by,
+            }
+        }
+        None => Placement::Nowhere {
+            by,
+            reason: reason_text(reason.as_deref().unwrap_or("test pull"))?,
+        },
     };
     let step = placement.place().and_then(|place| build.step(place));
     let tool = bench.tools.get(&known.reading.tool);
-    let verdict = step.as_ref().map(|step| judge(&known.reading, tool, step, now.wall.date_naive()));
+    let verdict = step
+        .as_ref()
+        .map(|step| judge(&known.reading, tool, step, now.wall.date_naive()));
     let was_raised = build.alarms.iter().any(|alarm| alarm.reading == reading);
-    let alarm = if was_raised { None } else { alarm(build, &known.reading, None, &placement) };
-    let placed = Placed { reading, build: build.id.clone(), placement, verdict, alarm };
+    let alarm = if was_raised {
+        None
+    } else {
+        alarm(build, &known.reading, None, &placement)
+    };
+    let placed = Placed {
+        reading,
+        build: build.id.clone(),
+        placement,
+        verdict,
+        alarm,
+    };
     Ok(vec![Event::Placed(Box::new(placed)).into()])
 }
 
 fn acknowledge(bench: &Bench, alarm: u64, by: String) -> Result<Vec<Decided>, Refusal> {
-    let build = bench.build_of_alarm(alarm).ok_or(Refusal::AlarmNotKnown(alarm))?;
+    let build = bench
+        .build_of_alarm(alarm)
+        .ok_or(Refusal::AlarmNotKnown(alarm))?;
     if !build.open_alarms().any(|open| open.sequence == alarm) {
         return Err(Refusal::AlarmAcknowledged(alarm));
     }
-    Ok(vec![Event::Acknowledged { build: build.id.clone(), alarm, by: name(by)? }.into()])
+    Ok(vec![
+        Event::Acknowledged {
+            build: build.id.clone(),
+            alarm,
+            by: name(by)?,
+        }
+        .into(),
+    ])
 }
 
-fn loosen(bench: &Bench, build: &str, fasteners: Vec<String>, by: &str, reason: &str) -> Result<Vec<Decided>, Refusal> {
+fn loosen(
+    bench: &Bench,
+    build: &str,
+    fasteners: Vec<String>,
+    by: &str,
+    reason: &str,
+) -> Result<Vec<Decided>, Refusal> {
     let known = open_build(bench, build)?;
     let reason = reason_text(reason)?;
+    if fasteners.is_empty() {
+        return Err(Refusal::FastenerNotKnown(String::new()));
+    }
     fasteners
         .into_iter()
         .map(|fastener| {
             known_fastener(known, &fastener)?;
-            Ok(Event::Loosened(on(build.to_owned(), fastener, by.to_owned(), Some(reason.clone()))?).into())
+            Ok(Event::Loosened(on(
+                build.to_owned(),
+                fastener,
+                by.to_owned(),
+                Some(reason.clone()),
+            )?)
+            .into())
         })
         .collect()
 }
 
-fn defer(bench: &Bench, build: String, fastener: String, by: String, reason: String) -> Result<Vec<Decided>, Refusal> {
+fn defer(
+    bench: &Bench,
+    build: String,
+    fastener: String,
+    by: String,
+    reason: String,
+) -> Result<Vec<Decided>, Refusal> {
     let known = open_build(bench, &build)?;
     known_fastener(known, &fastener)?;
     if known.standing(&fastener).is_done() || known.standing(&fastener) == Standing::Over {
         return Err(Refusal::DoneAlready(fastener));
     }
     let reason = reason_text(&reason)?;
-    Ok(vec![Event::Deferred(on(build, fastener, by, Some(reason))?).into()])
+    Ok(vec![
+        Event::Deferred(on(build, fastener, by, Some(reason))?).into(),
+    ])
 }
 
 fn finish(bench: &Bench, build: String, by: String) -> Result<Vec<Decided>, Refusal> {
     let known = open_build(bench, &build)?;
-    let title = |id: &str| known.plan.fastener(id).map_or_else(|| id.to_owned(), |(_, fastener)| fastener.title.clone());
+    let title = |id: &str| {
+        known
+            .plan
+            .fastener(id)
+            .map_or_else(|| id.to_owned(), |(_, fastener)| fastener.title.clone())
+    };
     let mut open: Vec<String> = known
         .plan
         .fasteners()
@@ -266,13 +512,30 @@ fn finish(bench: &Bench, build: String, by: String) -> Result<Vec<Decided>, Refu
         .filter(|(_, standing)| !standing.is_done() && *standing != Standing::Deferred)
         .map(|(fastener, standing)| match standing {
             Standing::Over => format!("{} is over and needs a decision", title(&fastener.id)),
-            standing => format!("{} is {standing}: tighten it, or defer it with the reason", title(&fastener.id)),
+            standing => format!(
+                "{} is {standing}: tighten it, or defer it with the reason",
+                title(&fastener.id)
+            ),
         })
         .collect();
-    open.extend(known.held().map(|held| format!("the reading of entry {} waits to be placed", held.sequence)));
-    open.extend(known.open_alarms().map(|alarm| format!("the alarm of entry {} is not acknowledged", alarm.sequence)));
+    open.extend(
+        known
+            .held()
+            .map(|held| format!("the reading of entry {} waits to be placed", held.sequence)),
+    );
+    open.extend(
+        known
+            .open_alarms()
+            .map(|alarm| format!("the alarm of entry {} is not acknowledged", alarm.sequence)),
+    );
     if open.is_empty() {
-        return Ok(vec![Event::BuildFinished { build, by: name(by)? }.into()]);
+        return Ok(vec![
+            Event::BuildFinished {
+                build,
+                by: name(by)?,
+            }
+            .into(),
+        ]);
     }
     Err(Refusal::StillOpen(open.join("; ")))
 }

@@ -75,7 +75,9 @@ impl LastPull {
         }
         chrono::DateTime::parse_from_rfc3339(&self.time)
             .ok()
-            .and_then(|time| u64::try_from(now.wall.signed_duration_since(time).num_milliseconds()).ok())
+            .and_then(|time| {
+                u64::try_from(now.wall.signed_duration_since(time).num_milliseconds()).ok()
+            })
             .unwrap_or(u64::MAX)
     }
 }
@@ -85,7 +87,12 @@ impl Bench {
     pub fn apply(&mut self, entry: &Entry, plan: Option<&Plan>) {
         self.next_sequence = entry.sequence + 1;
         match &entry.event {
-            Event::Started { key, boot, practice_speed, .. } => self.started(entry, key, boot, practice_speed.is_some()),
+            Event::Started {
+                key,
+                boot,
+                practice_speed,
+                ..
+            } => self.started(entry, key, boot, practice_speed.is_some()),
             Event::ToolAdded { tool } => {
                 self.tools.insert(tool.id.clone(), tool.clone());
                 self.tool_states.entry(tool.id.clone()).or_default();
@@ -111,7 +118,11 @@ impl Bench {
             Event::Pulled(pulled) => self.pulled(entry, pulled),
             Event::Placed(placed) => {
                 for state in self.tool_states.values_mut() {
-                    if let Some(last) = state.last.as_mut().filter(|last| last.sequence == placed.reading) {
+                    if let Some(last) = state
+                        .last
+                        .as_mut()
+                        .filter(|last| last.sequence == placed.reading)
+                    {
                         last.place = placed.placement.place().cloned();
                     }
                 }
@@ -133,13 +144,20 @@ impl Bench {
         }
         if self.key_history.last().is_none_or(|last| last.key != key) {
             let sequence = u32::try_from(self.key_history.len()).unwrap_or(u32::MAX);
-            self.key_history.push(KeyEntry { sequence, key: key.to_owned(), valid_from: entry.time.clone() });
+            self.key_history.push(KeyEntry {
+                sequence,
+                key: key.to_owned(),
+                valid_from: entry.time.clone(),
+            });
         }
     }
 
     fn pulled(&mut self, entry: &Entry, pulled: &Pulled) {
         let boot = self.boot.clone();
-        let state = self.tool_states.entry(pulled.reading.tool.clone()).or_default();
+        let state = self
+            .tool_states
+            .entry(pulled.reading.tool.clone())
+            .or_default();
         state.last = Some(LastPull {
             sequence: entry.sequence,
             place: pulled.placement.place().cloned(),
@@ -159,7 +177,10 @@ impl Bench {
                 displayed: super::displayed(&pulled.reading),
             });
         }
-        let state = self.tool_states.entry(pulled.reading.tool.clone()).or_default();
+        let state = self
+            .tool_states
+            .entry(pulled.reading.tool.clone())
+            .or_default();
         if let Some(counter) = pulled.reading.counter {
             state.counter = Some((counter, pulled.reading.displayed.clone()));
         }
@@ -173,11 +194,15 @@ impl Bench {
 
     /// The build that holds a reading.
     pub fn build_of_reading(&self, sequence: u64) -> Option<&Build> {
-        self.builds.values().find(|build| build.readings.contains_key(&sequence))
+        self.builds
+            .values()
+            .find(|build| build.readings.contains_key(&sequence))
     }
 
     /// The build that raised an alarm.
     pub fn build_of_alarm(&self, sequence: u64) -> Option<&Build> {
-        self.builds.values().find(|build| build.alarms.iter().any(|alarm| alarm.sequence == sequence))
+        self.builds
+            .values()
+            .find(|build| build.alarms.iter().any(|alarm| alarm.sequence == sequence))
     }
 }

@@ -61,7 +61,10 @@ pub struct Decided {
 
 impl From<Event> for Decided {
     fn from(event: Event) -> Self {
-        Self { event, attached: None }
+        Self {
+            event,
+            attached: None,
+        }
     }
 }
 
@@ -72,22 +75,42 @@ pub fn decide(bench: &Bench, input: Input, now: Now) -> Vec<Decided> {
         Input::Rubbish { tool, raw, why } => vec![unreadable(tool, raw, why)],
         Input::Connected { tool, port } => vec![Event::ToolConnected { tool, port }.into()],
         Input::Gone { tool, why, partial } => {
-            let event = Event::ToolGone { tool, why, partial: partial.as_deref().map(Digest32::of) };
-            vec![Decided { event, attached: partial }]
+            let event = Event::ToolGone {
+                tool,
+                why,
+                partial: partial.as_deref().map(Digest32::of),
+            };
+            vec![Decided {
+                event,
+                attached: partial,
+            }]
         }
     }
 }
 
 fn unreadable(tool: String, raw: Vec<u8>, why: Unreadable) -> Decided {
-    Decided { event: Event::Unreadable { tool, why, raw: Digest32::of(&raw) }, attached: Some(raw) }
+    Decided {
+        event: Event::Unreadable {
+            tool,
+            why,
+            raw: Digest32::of(&raw),
+        },
+        attached: Some(raw),
+    }
 }
 
 fn value_came(bench: &Bench, tool: String, raw: Vec<u8>, value: Value, now: Now) -> Vec<Decided> {
-    let counted = bench.tool_states.get(&tool).and_then(|state| state.counter.as_ref());
+    let counted = bench
+        .tool_states
+        .get(&tool)
+        .and_then(|state| state.counter.as_ref());
     let mut list = Vec::new();
     if let (Some(counter), Some((before, displayed))) = (value.counter, counted) {
         // The same count with another value is another reading: a tool that lost its memory counts anew.
-        if counter == *before && *displayed == value.displayed && value.flags.contains(&Flag::SentAgain) {
+        if counter == *before
+            && *displayed == value.displayed
+            && value.flags.contains(&Flag::SentAgain)
+        {
             return vec![unreadable(tool, raw, Unreadable::AlreadyStored)];
         }
         if counter > before.saturating_add(1) {
@@ -96,22 +119,42 @@ fn value_came(bench: &Bench, tool: String, raw: Vec<u8>, value: Value, now: Now)
     }
     let reading = Reading {
         tool,
-        origin: Origin::Measured { raw: Digest32::of(&raw) },
+        origin: Origin::Measured {
+            raw: Digest32::of(&raw),
+        },
         displayed: value.displayed,
         applied: value.torque,
         counter: value.counter,
         flags: value.flags,
     };
     let pulled = pull(bench, reading, None, now);
-    list.push(Decided { event: Event::Pulled(Box::new(pulled)), attached: Some(raw) });
+    list.push(Decided {
+        event: Event::Pulled(Box::new(pulled)),
+        attached: Some(raw),
+    });
     list
 }
 
 /// Places and judges a reading. `chosen` is the fastener that a person named along with it, and who.
-pub(super) fn pull(bench: &Bench, reading: Reading, chosen: Option<(Place, String)>, now: Now) -> Pulled {
+pub(super) fn pull(
+    bench: &Bench,
+    reading: Reading,
+    chosen: Option<(Place, String)>,
+    now: Now,
+) -> Pulled {
     let Some(build) = bench.served_by(&reading.tool) else {
-        let placement = Placement::Held { because: HeldBecause::NoBuild, candidates: Vec::new() };
-        return Pulled { reading, build: None, expected: None, placement, verdict: None, alarm: None };
+        let placement = Placement::Held {
+            because: HeldBecause::NoBuild,
+            candidates: Vec::new(),
+        };
+        return Pulled {
+            reading,
+            build: None,
+            expected: None,
+            placement,
+            verdict: None,
+            alarm: None,
+        };
     };
     let expected = build.next();
     let placement = match chosen {
@@ -119,7 +162,14 @@ pub(super) fn pull(bench: &Bench, reading: Reading, chosen: Option<(Place, Strin
         None => place_by_itself(bench, build, &reading, now),
     };
     let step = placement.place().and_then(|place| build.step(place));
-    let verdict = step.as_ref().map(|step| judge(&reading, bench.tools.get(&reading.tool), step, now.wall.date_naive()));
+    let verdict = step.as_ref().map(|step| {
+        judge(
+            &reading,
+            bench.tools.get(&reading.tool),
+            step,
+            now.wall.date_naive(),
+        )
+    });
     let alarm = alarm(build, &reading, expected.as_ref(), &placement);
     Pulled {
         build: Some(build.id.clone()),
@@ -132,25 +182,40 @@ pub(super) fn pull(bench: &Bench, reading: Reading, chosen: Option<(Place, Strin
 }
 
 fn place_by_itself(bench: &Bench, build: &Build, reading: &Reading, now: Now) -> Placement {
-    let last = bench.tool_states.get(&reading.tool).and_then(|state| state.last.as_ref());
+    let last = bench
+        .tool_states
+        .get(&reading.tool)
+        .and_then(|state| state.last.as_ref());
     // A pull on another bike is nothing to repeat on this one.
     let last = last.filter(|last| build.readings.contains_key(&last.sequence));
-    let last = last.and_then(|last| Some((last.place.as_ref()?, seconds(last.age_ms(&bench.boot, now)))));
+    let last =
+        last.and_then(|last| Some((last.place.as_ref()?, seconds(last.age_ms(&bench.boot, now)))));
     let earlier_held = build.held().any(|held| held.reading.tool == reading.tool);
-    place::place(&Situation { build, last, torque: reading.applied, earlier_held })
+    place::place(&Situation {
+        build,
+        last,
+        torque: reading.applied,
+        earlier_held,
+    })
 }
 
-#[expect(clippy::cast_precision_loss, reason = "a time between pulls, for a model")]
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "a time between pulls, for a model"
+)]
 fn seconds(milliseconds: u64) -> f64 {
     milliseconds as f64 / 1000.0
 }
 
 fn place_of(step: &Step<'_>) -> Place {
-    Place { fastener: step.fastener.id.clone(), pass: step.pass }
+    Place {
+        fastener: step.fastener.id.clone(),
+        pass: step.pass,
+    }
 }
 
 /// The over alarm: above the upper limit of the expected fastener, whatever the placement says; or of where it was
-/// placed; or, while it is held, of the likeliest candidate.
+/// placed; or, while it is held, of the likeliest fastener. A test pull may be likelier, and explains nothing away.
 pub(super) fn alarm(
     build: &Build,
     reading: &Reading,
@@ -158,14 +223,20 @@ pub(super) fn alarm(
     placement: &Placement,
 ) -> Option<Alarm> {
     let likeliest = match placement {
-        Placement::Held { candidates, .. } => candidates.first().and_then(|candidate| candidate.place.as_ref()),
+        Placement::Held { candidates, .. } => candidates
+            .iter()
+            .find_map(|candidate| candidate.place.as_ref()),
         placed => placed.place(),
     };
     let likeliest = likeliest.and_then(|place| build.step(place));
-    expected.into_iter().chain(likeliest.as_ref()).find(|step| is_over(reading, step)).map(|step| Alarm {
-        place: place_of(step),
-        upper: step.fastener.spec.limits.upper,
-    })
+    expected
+        .into_iter()
+        .chain(likeliest.as_ref())
+        .find(|step| is_over(reading, step))
+        .map(|step| Alarm {
+            place: place_of(step),
+            upper: step.fastener.spec.limits.upper,
+        })
 }
 
 fn is_over(reading: &Reading, step: &Step<'_>) -> bool {

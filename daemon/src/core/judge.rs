@@ -22,20 +22,43 @@ pub fn judge(reading: &Reading, tool: Option<&Tool>, step: &Step<'_>, today: Nai
     }
 }
 
-fn cautions(reading: &Reading, tool: Option<&Tool>, no_lower_limit: bool, today: NaiveDate) -> Vec<Caution> {
+fn cautions(
+    reading: &Reading,
+    tool: Option<&Tool>,
+    no_lower_limit: bool,
+    today: NaiveDate,
+) -> Vec<Caution> {
     let certificate = tool.and_then(|tool| tool.certificate.as_ref());
     let size = reading.applied.map(Torque::magnitude);
     let lowest = tool.and_then(|tool| tool.lowest);
     let highest = tool.and_then(|tool| tool.highest);
     let all = [
         (certificate.is_none(), Caution::NoCertificate),
-        (certificate.is_some_and(|certificate| certificate.due < today), Caution::CertificatePast),
-        (size.zip(lowest).is_some_and(|(size, lowest)| size < lowest), Caution::BelowToolRange),
-        (size.zip(highest).is_some_and(|(size, highest)| size > highest), Caution::AboveToolRange),
+        (
+            certificate.is_some_and(|certificate| certificate.due < today),
+            Caution::CertificatePast,
+        ),
+        (
+            size.zip(lowest).is_some_and(|(size, lowest)| size < lowest),
+            Caution::BelowToolRange,
+        ),
+        (
+            size.zip(highest)
+                .is_some_and(|(size, highest)| size > highest),
+            Caution::AboveToolRange,
+        ),
         (reading.is_over_range(), Caution::PastToolRange),
-        (reading.flags.contains(&Flag::BatteryLow), Caution::BatteryLow),
+        (
+            reading.flags.contains(&Flag::BatteryLow),
+            Caution::BatteryLow,
+        ),
         (no_lower_limit, Caution::NoLowerLimit),
-        (matches!(reading.origin, Origin::Attested { .. }), Caution::Attested),
+        (
+            matches!(reading.origin, Origin::Attested { .. }),
+            Caution::Attested,
+        ),
     ];
-    all.into_iter().filter_map(|(holds, caution)| holds.then_some(caution)).collect()
+    all.into_iter()
+        .filter_map(|(holds, caution)| holds.then_some(caution))
+        .collect()
 }

@@ -36,16 +36,28 @@ pub struct Situation<'a> {
 /// Places a reading.
 pub fn place(situation: &Situation<'_>) -> Placement {
     let candidates = candidates(situation);
-    let held = |because| Placement::Held { because, candidates: first(&candidates) };
+    let held = |because| Placement::Held {
+        because,
+        candidates: first(&candidates),
+    };
     let expected = situation.build.next();
     if situation.earlier_held {
         return held(HeldBecause::EarlierHeld);
     }
-    if expected.is_none() && candidates.iter().all(|(candidate, _)| candidate.kind != PullKind::Repeat) {
+    if expected.is_none()
+        && candidates
+            .iter()
+            .all(|(candidate, _)| candidate.kind != PullKind::Repeat)
+    {
         return held(HeldBecause::NothingPlanned);
     }
-    let Some((best, probability)) = candidates.first() else { return held(HeldBecause::NothingPlanned) };
-    let step = best.place.as_ref().and_then(|place| situation.build.step(place));
+    let Some((best, probability)) = candidates.first() else {
+        return held(HeldBecause::NothingPlanned);
+    };
+    let step = best
+        .place
+        .as_ref()
+        .and_then(|place| situation.build.step(place));
     if let Some(step) = &step {
         if turns_against(situation.torque, step) {
             return held(HeldBecause::WrongWay);
@@ -80,7 +92,11 @@ fn skips_a_pass(torque: Option<Torque>, step: &Step<'_>) -> bool {
 }
 
 fn first(candidates: &[(Candidate, f64)]) -> Vec<Candidate> {
-    candidates.iter().take(KEPT).map(|(candidate, _)| candidate.clone()).collect()
+    candidates
+        .iter()
+        .take(KEPT)
+        .map(|(candidate, _)| candidate.clone())
+        .collect()
 }
 
 /// Every candidate with its probability, the likeliest first.
@@ -95,12 +111,23 @@ fn candidates(situation: &Situation<'_>) -> Vec<(Candidate, f64)> {
         .into_iter()
         .map(|(kind, place, weight)| {
             let probability = weight / total;
-            (Candidate { kind, place, probability_millionths: millionths(probability) }, probability)
+            (
+                Candidate {
+                    kind,
+                    place,
+                    probability_millionths: millionths(probability),
+                },
+                probability,
+            )
         })
         .collect()
 }
 
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 0 and 1 000 000")]
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "between 0 and 1 000 000"
+)]
 fn millionths(probability: f64) -> u32 {
     (probability.clamp(0.0, 1.0) * 1e6).round() as u32
 }
@@ -115,16 +142,25 @@ fn weigh(situation: &Situation<'_>) -> Vec<Weighed> {
     if let Some(step) = &next {
         list.push(candidate(PullKind::Next, step, weights.next, situation));
     }
-    let last = situation.last.and_then(|(place, _)| build.step(place)).filter(|step| !waits(build, step.fastener));
-    if let Some(step) = &last
+    let before = situation
+        .last
+        .and_then(|(place, _)| build.step(place))
+        .filter(|step| !waits(build, step.fastener));
+    if let Some(step) = &before
         && !is_same(next.as_ref(), step)
     {
         list.push(candidate(PullKind::Repeat, step, weights.repeat, situation));
     }
-    let others: Vec<_> = others(build, next.as_ref(), last.as_ref()).collect();
-    let (near, far) = others.iter().fold((0_u32, 0_u32), |(near, far), (_, _, is_near)| {
-        if *is_near { (near + 1, far) } else { (near, far + 1) }
-    });
+    let others: Vec<_> = others(build, next.as_ref(), before.as_ref()).collect();
+    let (near, far) = others
+        .iter()
+        .fold((0_u32, 0_u32), |(near, far), (_, _, is_near)| {
+            if *is_near {
+                (near + 1, far)
+            } else {
+                (near, far + 1)
+            }
+        });
     for (kind, step, is_near) in &others {
         let shared = match (kind, is_near) {
             (PullKind::Again, _) => weights.again / f64::from(near + far),
@@ -133,13 +169,20 @@ fn weigh(situation: &Situation<'_>) -> Vec<Weighed> {
         };
         list.push(candidate(*kind, step, shared, situation));
     }
-    list.push((PullKind::Test, None, weights.test * model::any_value(situation.torque)));
+    list.push((
+        PullKind::Test,
+        None,
+        weights.test * model::any_value(situation.torque),
+    ));
     list
 }
 
 fn candidate(kind: PullKind, step: &Step<'_>, weight: f64, situation: &Situation<'_>) -> Weighed {
     let limits = step.fastener.spec.limits.of_pass(step.percent);
-    let place = Place { fastener: step.fastener.id.clone(), pass: step.pass };
+    let place = Place {
+        fastener: step.fastener.id.clone(),
+        pass: step.pass,
+    };
     let torque = step.fastener.hand.tightening(situation.torque);
     (kind, Some(place), weight * model::value(torque, &limits))
 }
@@ -150,7 +193,9 @@ fn is_same(a: Option<&Step<'_>>, b: &Step<'_>) -> bool {
 
 /// A deferred fastener is never a candidate.
 fn waits(build: &Build, fastener: &Fastener) -> bool {
-    build.fastener(&fastener.id).is_some_and(|state| state.deferred.is_some())
+    build
+        .fastener(&fastener.id)
+        .is_some_and(|state| state.deferred.is_some())
 }
 
 /// The first open pass of every other fastener, and the last pass of every one that is done; the last value says
@@ -160,21 +205,46 @@ fn others<'b>(
     next: Option<&Step<'b>>,
     last: Option<&Step<'b>>,
 ) -> impl Iterator<Item = (PullKind, Step<'b>, bool)> {
-    let taken: Vec<&str> = next.iter().chain(last.iter()).map(|step| step.fastener.id.as_str()).collect();
+    let taken: Vec<&str> = next
+        .iter()
+        .chain(last.iter())
+        .map(|step| step.fastener.id.as_str())
+        .collect();
     let stage = next.or(last).map(|step| step.stage.id.clone());
-    build.plan.stages.iter().flat_map(|stage| stage.fasteners.iter().map(move |fastener| (stage, fastener))).filter_map(
-        move |(at, fastener)| {
+    build
+        .plan
+        .stages
+        .iter()
+        .flat_map(|stage| {
+            stage
+                .fasteners
+                .iter()
+                .map(move |fastener| (stage, fastener))
+        })
+        .filter_map(move |(at, fastener)| {
             if taken.contains(&fastener.id.as_str()) || waits(build, fastener) {
                 return None;
             }
             let passes = u8::try_from(at.passes.len()).unwrap_or(u8::MAX);
             let done = build.passes_done(&fastener.id);
-            let kind = if done >= passes { PullKind::Again } else { PullKind::OutOfOrder };
+            let kind = if done >= passes {
+                PullKind::Again
+            } else {
+                PullKind::OutOfOrder
+            };
             let pass = done.min(passes.saturating_sub(1));
             let percent = *at.passes.get(usize::from(pass))?;
-            Some((kind, Step { stage: at, fastener, pass, percent }, stage.as_ref() == Some(&at.id)))
-        },
-    )
+            Some((
+                kind,
+                Step {
+                    stage: at,
+                    fastener,
+                    pass,
+                    percent,
+                },
+                stage.as_ref() == Some(&at.id),
+            ))
+        })
 }
 
 #[cfg(test)]

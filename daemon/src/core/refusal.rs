@@ -37,7 +37,9 @@ pub enum Refusal {
     #[error(transparent)]
     BadTool(#[from] pullmark_schema::tool::ToolError),
     /// No such reading.
-    #[error("entry {0} is no reading of a build: a tool that served none when it came has to be pulled again")]
+    #[error(
+        "entry {0} is no reading of a build: a tool that served none when it came has to be pulled again"
+    )]
     ReadingNotKnown(u64),
     /// No such alarm.
     #[error("entry {0} raised no over alarm")]
@@ -80,7 +82,10 @@ pub enum Refusal {
 }
 
 fn first(findings: &[Finding]) -> String {
-    findings.first().map(ToString::to_string).unwrap_or_default()
+    findings
+        .first()
+        .map(ToString::to_string)
+        .unwrap_or_default()
 }
 
 impl Refusal {

@@ -2,7 +2,8 @@
 
 use super::bench::Bench;
 use pullmark_schema::api::{
-    AlarmView, BenchView, BuildView, CandidateView, FastenerView, HeldView, LastView, NextView, StageView, ToolView,
+    AlarmView, BenchView, BuildView, CandidateView, FastenerView, HeldView, LastView, NextView,
+    StageView, ToolView,
 };
 use pullmark_schema::build::{Build, BuildReading, RaisedAlarm};
 use pullmark_schema::placement::{Candidate, Placement, PullKind};
@@ -18,8 +19,15 @@ pub fn view(bench: &Bench, name: &str) -> BenchView {
     BenchView {
         bench: name.to_owned(),
         sequence: bench.next_sequence.saturating_sub(1),
-        builds: builds.into_iter().map(|build| build_view(bench, build)).collect(),
-        tools: bench.tools.values().map(|tool| tool_view(bench, tool)).collect(),
+        builds: builds
+            .into_iter()
+            .map(|build| build_view(bench, build))
+            .collect(),
+        tools: bench
+            .tools
+            .values()
+            .map(|tool| tool_view(bench, tool))
+            .collect(),
         unclaimed: bench.unclaimed.iter().cloned().collect(),
         cautions: CAUTIONS.map(str::to_owned).to_vec(),
     }
@@ -27,7 +35,12 @@ pub fn view(bench: &Bench, name: &str) -> BenchView {
 
 fn tool_view(bench: &Bench, tool: &pullmark_schema::tool::Tool) -> ToolView {
     let state = bench.tool_states.get(&tool.id).cloned().unwrap_or_default();
-    ToolView { tool: tool.clone(), connected: state.port.is_some(), gone: state.gone, serves: state.serves }
+    ToolView {
+        tool: tool.clone(),
+        connected: state.port.is_some(),
+        gone: state.gone,
+        serves: state.serves,
+    }
 }
 
 /// One build.
@@ -47,10 +60,25 @@ pub fn build_view(bench: &Bench, build: &Build) -> BuildView {
         tools: bench.tool_states.iter().filter_map(serving).collect(),
         summary: build.summary(),
         next: next_view(build),
-        last: build.readings.values().next_back().map(|reading| last_view(build, reading)),
-        held: build.held().map(|reading| held_view(build, reading)).collect(),
-        alarms: build.open_alarms().map(|alarm| alarm_view(build, alarm)).collect(),
-        stages: build.plan.stages.iter().map(|stage| stage_view(build, stage)).collect(),
+        last: build
+            .readings
+            .values()
+            .next_back()
+            .map(|reading| last_view(build, reading)),
+        held: build
+            .held()
+            .map(|reading| held_view(build, reading))
+            .collect(),
+        alarms: build
+            .open_alarms()
+            .map(|alarm| alarm_view(build, alarm))
+            .collect(),
+        stages: build
+            .plan
+            .stages
+            .iter()
+            .map(|stage| stage_view(build, stage))
+            .collect(),
     }
 }
 
@@ -67,15 +95,11 @@ fn next_view(build: &Build) -> Option<NextView> {
         aim_millinewton_metre: limits.aim().small_units(),
         limits,
         prep: step.fastener.prep.clone(),
-        prepared: is_prepared(build, step.fastener),
+        prepared: build.is_prepared(&step.fastener.id),
         drive: step.fastener.drive.clone(),
         joint: step.fastener.joint,
         left_hand: step.fastener.hand == Hand::Left,
     })
-}
-
-fn is_prepared(build: &Build, fastener: &Fastener) -> bool {
-    build.fastener(&fastener.id).is_some_and(|state| !state.prepared.is_empty())
 }
 
 /// A reading's value as the tool showed it, with the unit as people write it.
@@ -86,7 +110,10 @@ pub(crate) fn displayed(reading: &Reading) -> Option<String> {
 }
 
 fn title(build: &Build, fastener: &str) -> String {
-    build.plan.fastener(fastener).map_or_else(|| fastener.to_owned(), |(_, fastener)| fastener.title.clone())
+    build.plan.fastener(fastener).map_or_else(
+        || fastener.to_owned(),
+        |(_, fastener)| fastener.title.clone(),
+    )
 }
 
 fn last_view(build: &Build, reading: &BuildReading) -> LastView {
@@ -95,8 +122,14 @@ fn last_view(build: &Build, reading: &BuildReading) -> LastView {
         time: reading.time.clone(),
         displayed: displayed(&reading.reading),
         applied_millinewton_metre: reading.reading.applied.map(Torque::small_units),
-        fastener: reading.placement.place().map(|place| place.fastener.clone()),
-        title: reading.placement.place().map(|place| title(build, &place.fastener)),
+        fastener: reading
+            .placement
+            .place()
+            .map(|place| place.fastener.clone()),
+        title: reading
+            .placement
+            .place()
+            .map(|place| title(build, &place.fastener)),
         pass: reading.placement.place().map(|place| place.pass),
         limits: reading.verdict.as_ref().map(|verdict| verdict.limits),
         answer: reading.verdict.as_ref().map(|verdict| verdict.answer),
@@ -105,13 +138,21 @@ fn last_view(build: &Build, reading: &BuildReading) -> LastView {
             Placement::Nowhere { .. } => Some(PullKind::Test),
             Placement::ByChoice { .. } | Placement::Held { .. } => None,
         },
-        cautions: reading.verdict.as_ref().map(|verdict| verdict.cautions.clone()).unwrap_or_default(),
+        cautions: reading
+            .verdict
+            .as_ref()
+            .map(|verdict| verdict.cautions.clone())
+            .unwrap_or_default(),
         tool: reading.reading.tool.clone(),
     }
 }
 
 fn held_view(build: &Build, reading: &BuildReading) -> HeldView {
-    let Placement::Held { because, candidates } = &reading.placement else {
+    let Placement::Held {
+        because,
+        candidates,
+    } = &reading.placement
+    else {
         unreachable!("only held readings are asked for");
     };
     HeldView {
@@ -119,7 +160,10 @@ fn held_view(build: &Build, reading: &BuildReading) -> HeldView {
         time: reading.time.clone(),
         displayed: displayed(&reading.reading),
         because: *because,
-        candidates: candidates.iter().map(|candidate| candidate_view(build, candidate)).collect(),
+        candidates: candidates
+            .iter()
+            .map(|candidate| candidate_view(build, candidate))
+            .collect(),
     }
 }
 
@@ -127,7 +171,10 @@ fn candidate_view(build: &Build, candidate: &Candidate) -> CandidateView {
     let place = candidate.place.as_ref();
     CandidateView {
         fastener: place.map(|place| place.fastener.clone()),
-        title: place.map_or_else(|| "test pull".to_owned(), |place| title(build, &place.fastener)),
+        title: place.map_or_else(
+            || "test pull".to_owned(),
+            |place| title(build, &place.fastener),
+        ),
         pass: place.map(|place| place.pass),
         kind: candidate.kind,
         percent: u8::try_from(candidate.probability_millionths / 10_000).unwrap_or(100),
@@ -140,9 +187,15 @@ fn alarm_view(build: &Build, raised: &RaisedAlarm) -> AlarmView {
         sequence: raised.sequence,
         fastener: fastener.clone(),
         title: title(build, fastener),
-        displayed: build.readings.get(&raised.reading).and_then(|reading| displayed(&reading.reading)),
+        displayed: build
+            .readings
+            .get(&raised.reading)
+            .and_then(|reading| displayed(&reading.reading)),
         upper_millinewton_metre: raised.alarm.upper.small_units(),
-        joint: build.plan.fastener(fastener).and_then(|(_, fastener)| fastener.joint),
+        joint: build
+            .plan
+            .fastener(fastener)
+            .and_then(|(_, fastener)| fastener.joint),
     }
 }
 
@@ -151,7 +204,11 @@ fn stage_view(build: &Build, stage: &Stage) -> StageView {
         id: stage.id.clone(),
         title: stage.title.clone(),
         passes_percent: stage.passes.clone(),
-        fasteners: stage.fasteners.iter().map(|fastener| fastener_view(build, fastener)).collect(),
+        fasteners: stage
+            .fasteners
+            .iter()
+            .map(|fastener| fastener_view(build, fastener))
+            .collect(),
     }
 }
 
@@ -166,9 +223,11 @@ fn fastener_view(build: &Build, fastener: &Fastener) -> FastenerView {
         limits: fastener.spec.limits,
         highest_millinewton_metre: build.highest(&fastener.id).map(Torque::small_units),
         prep: fastener.prep.clone(),
-        prepared: is_prepared(build, fastener),
+        prepared: build.is_prepared(&fastener.id),
         second_look: fastener.second_look,
         looked: state.is_some_and(|state| !state.looked.is_empty()),
-        deferred: state.and_then(|state| state.deferred.as_ref()).and_then(|act| act.reason.clone()),
+        deferred: state
+            .and_then(|state| state.deferred.as_ref())
+            .and_then(|act| act.reason.clone()),
     }
 }

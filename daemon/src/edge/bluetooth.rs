@@ -11,10 +11,14 @@ const PATIENCE: Duration = Duration::from_secs(3);
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum BluetoothError {
     /// No system message bus.
-    #[error("there is no system message bus (D-Bus) here, so Bluetooth cannot be reached; serial tools work without it")]
+    #[error(
+        "there is no system message bus (D-Bus) here, so Bluetooth cannot be reached; serial tools work without it"
+    )]
     NoBus,
     /// The bus is there and the Bluetooth service is not.
-    #[error("the Bluetooth service (BlueZ) is not running: install the package bluez, or start its service")]
+    #[error(
+        "the Bluetooth service (BlueZ) is not running: install the package bluez, or start its service"
+    )]
     NoService,
     /// The service is there and no adapter is.
     #[error("no Bluetooth adapter was found: plug one in, or switch it on")]
@@ -26,15 +30,29 @@ pub enum BluetoothError {
 
 /// The adapters of this machine.
 pub async fn adapters() -> Result<Vec<String>, BluetoothError> {
-    tokio::time::timeout(PATIENCE, ask()).await.unwrap_or(Err(BluetoothError::NoAnswer))
+    tokio::time::timeout(PATIENCE, ask())
+        .await
+        .unwrap_or(Err(BluetoothError::NoAnswer))
 }
 
 async fn ask() -> Result<Vec<String>, BluetoothError> {
     let manager = Manager::new().await.map_err(|_| BluetoothError::NoBus)?;
-    let adapters = manager.adapters().await.map_err(|_| BluetoothError::NoService)?;
+    let adapters = manager
+        .adapters()
+        .await
+        .map_err(|_| BluetoothError::NoService)?;
     let mut names = Vec::new();
     for adapter in adapters {
-        names.push(adapter.adapter_info().await.map_err(|_| BluetoothError::NoAnswer)?);
+        names.push(
+            adapter
+                .adapter_info()
+                .await
+                .map_err(|_| BluetoothError::NoAnswer)?,
+        );
     }
-    if names.is_empty() { Err(BluetoothError::NoAdapter) } else { Ok(names) }
+    if names.is_empty() {
+        Err(BluetoothError::NoAdapter)
+    } else {
+        Ok(names)
+    }
 }

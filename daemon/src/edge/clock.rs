@@ -36,7 +36,10 @@ impl Skip {
 impl Clock {
     /// The machine's clocks.
     pub fn system() -> Self {
-        Self { boot: boot_id(), practice: None }
+        Self {
+            boot: boot_id(),
+            practice: None,
+        }
     }
 
     /// A clock that starts now and runs `speed` times as fast. Everything recorded with it is marked as practice.
@@ -53,7 +56,10 @@ impl Clock {
             since_boot_ms: start.since_boot_ms,
             skipped_ms: Arc::clone(&skip.0),
         };
-        Self { boot: boot_id(), practice: Some(practice) }
+        Self {
+            boot: boot_id(),
+            practice: Some(practice),
+        }
     }
 
     /// Which start of the machine this is. A practice clock is its own: its times compare with no other.
@@ -69,12 +75,20 @@ impl Clock {
     /// This moment.
     pub fn now(&self) -> Now {
         let now = read();
-        let Some(practice) = &self.practice else { return now };
-        let passed = now.since_boot_ms.saturating_sub(practice.since_boot_ms).saturating_mul(u64::from(practice.speed));
+        let Some(practice) = &self.practice else {
+            return now;
+        };
+        let passed = now
+            .since_boot_ms
+            .saturating_sub(practice.since_boot_ms)
+            .saturating_mul(u64::from(practice.speed));
         let passed = passed.saturating_add(practice.skipped_ms.load(Ordering::SeqCst));
         let delta = TimeDelta::milliseconds(i64::try_from(passed).unwrap_or(i64::MAX / 2));
         Now {
-            wall: practice.wall.checked_add_signed(delta).unwrap_or(practice.wall),
+            wall: practice
+                .wall
+                .checked_add_signed(delta)
+                .unwrap_or(practice.wall),
             since_boot_ms: practice.since_boot_ms.saturating_add(passed),
         }
     }
@@ -84,7 +98,10 @@ fn read() -> Now {
     let boot = rustix::time::clock_gettime(rustix::time::ClockId::Boottime);
     let seconds = u64::try_from(boot.tv_sec).unwrap_or(0);
     let milliseconds = u64::try_from(boot.tv_nsec).unwrap_or(0) / 1_000_000;
-    Now { wall: Local::now().fixed_offset(), since_boot_ms: seconds.saturating_mul(1000).saturating_add(milliseconds) }
+    Now {
+        wall: Local::now().fixed_offset(),
+        since_boot_ms: seconds.saturating_mul(1000).saturating_add(milliseconds),
+    }
 }
 
 /// The kernel's own name for this start of the machine, or a random one where it gives none.

@@ -23,6 +23,10 @@ use axum::routing::{get, post};
 use pullmark_schema::api::Problem;
 use tower_http::limit::RequestBodyLimitLayer;
 
+/// The media type of errors.
+const PROBLEM: &str = "application/problem+json";
+/// The longest explanation that is passed on, in bytes.
+const LONGEST_DETAIL: usize = 4_096;
 /// The largest body of a request: a plan file and something around it.
 const LARGEST_BODY: usize = 2 << 20;
 
@@ -43,9 +47,14 @@ pub fn router(handle: Handle) -> Router {
         .route("/v1/openapi.json", get(views::openapi))
         .route("/metrics", get(views::metrics))
         .fallback(|| async {
-            problem(StatusCode::NOT_FOUND, "http/not-found", "there is nothing at this address; /v1/openapi.json lists what there is")
+            problem(
+                StatusCode::NOT_FOUND,
+                "http/not-found",
+                "there is nothing at this address; /v1/openapi.json lists what there is",
+            )
         })
         .layer(RequestBodyLimitLayer::new(LARGEST_BODY))
+        .layer(axum::middleware::map_response(as_problem))
         .with_state(handle)
 }
 
@@ -54,30 +63,91 @@ pub fn guarded(handle: Handle, guard: Guard) -> Router {
     router(handle).layer(axum::middleware::from_fn_with_state(guard, guard::check))
 }
 
+/// Every error leaves as a problem (RFC 9457), also those that the routes' library answers by itself.
+async fn as_problem(response: Response) -> Response {
+    let status = response.status();
+    let is_problem = response
+        .headers()
+        .get(header::CONTENT_TYPE)
+        .is_some_and(|kind| kind == PROBLEM);
+    if is_problem || !(status.is_client_error() || status.is_server_error()) {
+        return response;
+    }
+    let code = match status {
+        StatusCode::METHOD_NOT_ALLOWED => "http/method-not-allowed",
+        StatusCode::PAYLOAD_TOO_LARGE => "http/too-large",
+        StatusCode::BAD_REQUEST => "http/not-readable",
+        _ => "http/refused",
+    };
+    let (parts, body) = response.into_parts();
+    let text = axum::body::to_bytes(body, LONGEST_DETAIL)
+        .await
+        .unwrap_or_default();
+    let detail = if text.is_empty() {
+        status.to_string()
+    } else {
+        String::from_utf8_lossy(&text).into_owned()
+    };
+    let mut answer = problem(status, code, detail);
+    if let Some(allow) = parts.headers.get(header::ALLOW) {
+        answer.headers_mut().insert(header::ALLOW, allow.clone());
+    }
+    answer
+}
+
 fn problem(status: StatusCode, code: &str, detail: impl Into<String>) -> Response {
-    let problem = Problem { code: code.to_owned(), status: status.as_u16(), detail: detail.into(), findings: Vec::new() };
+    let problem = Problem {
+        code: code.to_owned(),
+        status: status.as_u16(),
+        detail: detail.into(),
+        findings: Vec::new(),
+    };
     problem_response(status, &problem)
 }
 
 fn problem_response(status: StatusCode, problem: &Problem) -> Response {
     let body = serde_json::to_string(problem).unwrap_or_default();
-    (status, [(header::CONTENT_TYPE, "application/problem+json")], body).into_response()
+    (status, [(header::CONTENT_TYPE, PROBLEM)], body).into_response()
 }
 
 fn refused(refusal: &Refusal) -> Response {
-    let status = if refusal.is_not_found() { StatusCode::NOT_FOUND } else { StatusCode::UNPROCESSABLE_ENTITY };
-    let findings = if let Refusal::BadPlan(findings) = refusal { findings.clone() } else { Vec::new() };
+    let status = if refusal.is_not_found() {
+        StatusCode::NOT_FOUND
+    } else {
+        StatusCode::UNPROCESSABLE_ENTITY
+    };
+    let findings = if let Refusal::BadPlan(findings) = refusal {
+        findings.clone()
+    } else {
+        Vec::new()
+    };
     let code = refusal.code().to_owned();
-    problem_response(status, &Problem { code, status: status.as_u16(), detail: refusal.to_string(), findings })
+    problem_response(
+        status,
+        &Problem {
+            code,
+            status: status.as_u16(),
+            detail: refusal.to_string(),
+            findings,
+        },
+    )
 }
 
 fn gone(gone: Gone) -> Response {
-    problem(StatusCode::SERVICE_UNAVAILABLE, "daemon/going-down", gone.to_string())
+    problem(
+        StatusCode::SERVICE_UNAVAILABLE,
+        "daemon/going-down",
+        gone.to_string(),
+    )
 }
 
 fn broken(error: &dyn std::fmt::Display) -> Response {
     tracing::error!(%error, "a request could not be answered");
-    problem(StatusCode::INTERNAL_SERVER_ERROR, "daemon/broken", error.to_string())
+    problem(
+        StatusCode::INTERNAL_SERVER_ERROR,
+        "daemon/broken",
+        error.to_string(),
+    )
 }
 
 #[cfg(test)]

@@ -57,6 +57,7 @@ pub fn open(folder: &Path, ledger_is_new: bool) -> Result<SigningKey, KeyError> 
     let path = folder.join(FILE);
     match fs::read_to_string(&path) {
         Ok(text) => read(&path, &text),
+        Err(error) if error.kind() == io::ErrorKind::InvalidData => Err(KeyError::Damaged { path }),
         Err(error) if error.kind() == io::ErrorKind::NotFound && ledger_is_new => make(&path),
         Err(error) if error.kind() == io::ErrorKind::NotFound => Err(KeyError::Missing { path }),
         Err(error) => Err(KeyError::File { path, error }),
@@ -64,22 +65,39 @@ pub fn open(folder: &Path, ledger_is_new: bool) -> Result<SigningKey, KeyError> 
 }
 
 fn read(path: &Path, text: &str) -> Result<SigningKey, KeyError> {
-    let file = |error| KeyError::File { path: path.to_owned(), error };
+    let file = |error| KeyError::File {
+        path: path.to_owned(),
+        error,
+    };
     let mode = fs::metadata(path).map_err(file)?.permissions().mode();
     if mode & 0o077 != 0 {
-        return Err(KeyError::Open { path: path.to_owned() });
+        return Err(KeyError::Open {
+            path: path.to_owned(),
+        });
     }
     let mut seed = [0; 32];
-    hex::decode_to_slice(text.trim(), &mut seed).map_err(|_| KeyError::Damaged { path: path.to_owned() })?;
+    hex::decode_to_slice(text.trim(), &mut seed).map_err(|_| KeyError::Damaged {
+        path: path.to_owned(),
+    })?;
     Ok(SigningKey::from_bytes(&seed))
 }
 
 fn make(path: &Path) -> Result<SigningKey, KeyError> {
     let seed = random::<32>()?;
-    let file = |error| KeyError::File { path: path.to_owned(), error };
+    let file = |error| KeyError::File {
+        path: path.to_owned(),
+        error,
+    };
     let mut options = OpenOptions::new();
-    let mut out = options.write(true).create_new(true).mode(0o600).open(path).map_err(file)?;
-    out.write_all(hex::encode(seed).as_bytes()).and_then(|()| out.write_all(b"\n")).map_err(file)?;
+    let mut out = options
+        .write(true)
+        .create_new(true)
+        .mode(0o600)
+        .open(path)
+        .map_err(file)?;
+    out.write_all(hex::encode(seed).as_bytes())
+        .and_then(|()| out.write_all(b"\n"))
+        .map_err(file)?;
     // The key has to be on disk before anything is signed with it.
     out.sync_all().map_err(file)?;
     Ok(SigningKey::from_bytes(&seed))

@@ -41,7 +41,12 @@ impl Listening {
     /// Starts to listen.
     pub fn start(port: Port, messages: Sender<Message>) -> std::io::Result<Self> {
         let stop = Arc::new(AtomicBool::new(false));
-        let mut listener = Listener { port: port.clone(), messages, stop: Arc::clone(&stop), said: None };
+        let mut listener = Listener {
+            port: port.clone(),
+            messages,
+            stop: Arc::clone(&stop),
+            said: None,
+        };
         let thread = std::thread::Builder::new()
             .name(format!("port {}", port.tool))
             .spawn(move || listener.run())
@@ -81,7 +86,10 @@ impl Listener {
                 Ok(port) => {
                     wait = RETRY_FIRST;
                     self.said = None;
-                    self.tell(Input::Connected { tool: self.port.tool.clone(), port: self.port.path.clone() });
+                    self.tell(Input::Connected {
+                        tool: self.port.tool.clone(),
+                        port: self.port.path.clone(),
+                    });
                     self.listen(port);
                 }
                 Err(error) => {
@@ -110,18 +118,29 @@ impl Listener {
         while !self.stop.load(Ordering::Relaxed) {
             match port.read(&mut buffer) {
                 Ok(0) => {
-                    self.gone(format!("the tool on {} hung up", self.port.path), intake.partial());
+                    self.gone(
+                        format!("the tool on {} hung up", self.port.path),
+                        intake.partial(),
+                    );
                     return;
                 }
                 Ok(count) => {
                     let bytes = buffer.get(..count).unwrap_or_default();
-                    intake.feed(bytes, is_quiet, |received| self.received(received.raw, received.line));
+                    intake.feed(bytes, is_quiet, |received| {
+                        self.received(received.raw, received.line);
+                    });
                     is_quiet = false;
                 }
                 Err(error) if error.kind() == std::io::ErrorKind::TimedOut => is_quiet = true,
                 Err(error) if error.kind() == std::io::ErrorKind::Interrupted => {}
                 Err(_) => {
-                    self.gone(format!("{} was unplugged, or the tool was switched off", self.port.path), intake.partial());
+                    self.gone(
+                        format!(
+                            "{} was unplugged, or the tool was switched off",
+                            self.port.path
+                        ),
+                        intake.partial(),
+                    );
                     return;
                 }
             }
@@ -142,7 +161,11 @@ impl Listener {
             return;
         }
         self.said = Some(why.clone());
-        self.tell(Input::Gone { tool: self.port.tool.clone(), why, partial });
+        self.tell(Input::Gone {
+            tool: self.port.tool.clone(),
+            why,
+            partial,
+        });
     }
 
     fn tell(&self, input: Input) {
@@ -154,13 +177,21 @@ impl Listener {
 
 fn open(path: &str, settings: &SerialSettings) -> serialport::Result<Box<dyn SerialPort>> {
     serialport::new(path, settings.baud)
-        .data_bits(if settings.bits == 7 { DataBits::Seven } else { DataBits::Eight })
+        .data_bits(if settings.bits == 7 {
+            DataBits::Seven
+        } else {
+            DataBits::Eight
+        })
         .parity(match settings.parity {
             Parity::None => serialport::Parity::None,
             Parity::Even => serialport::Parity::Even,
             Parity::Odd => serialport::Parity::Odd,
         })
-        .stop_bits(if settings.stop == 2 { StopBits::Two } else { StopBits::One })
+        .stop_bits(if settings.stop == 2 {
+            StopBits::Two
+        } else {
+            StopBits::One
+        })
         .timeout(QUIET)
         .open()
 }
@@ -171,7 +202,9 @@ fn in_words(path: &str, error: &serialport::Error) -> String {
             format!("{path} is not there: plug the tool in, or check the port's name")
         }
         ErrorKind::Io(std::io::ErrorKind::PermissionDenied) => {
-            format!("{path} may not be opened: add your user to the group that owns it (often dialout)")
+            format!(
+                "{path} may not be opened: add your user to the group that owns it (often dialout)"
+            )
         }
         ErrorKind::NoDevice if error.description.contains("lock") => {
             format!("{path} is in use by another program: close that one")
@@ -186,5 +219,9 @@ pub fn ports() -> Vec<String> {
     if !std::path::Path::new("/sys/class/tty").is_dir() {
         return Vec::new();
     }
-    serialport::available_ports().unwrap_or_default().into_iter().map(|port| port.port_name).collect()
+    serialport::available_ports()
+        .unwrap_or_default()
+        .into_iter()
+        .map(|port| port.port_name)
+        .collect()
 }

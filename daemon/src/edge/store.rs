@@ -54,7 +54,9 @@ pub enum StoreError {
         path: PathBuf,
     },
     /// An entry is not what it was.
-    #[error("the ledger is damaged at entry {sequence}: {what}. Stop using it and restore a backup; `pullmark ledger check` says more")]
+    #[error(
+        "the ledger is damaged at entry {sequence}: {what}. Stop using it and restore a backup; `pullmark ledger check` says more"
+    )]
     Damaged {
         /// Which entry.
         sequence: u64,
@@ -62,7 +64,9 @@ pub enum StoreError {
         what: String,
     },
     /// The database says no.
-    #[error("the ledger's database: {0}. Nothing that was acknowledged is lost; check the disk's space and rights")]
+    #[error(
+        "the ledger's database: {0}. Nothing that was acknowledged is lost; check the disk's space and rights"
+    )]
     Database(#[from] rusqlite::Error),
     /// A migration failed.
     #[error("the ledger's database could not be prepared: {0}")]
@@ -71,18 +75,30 @@ pub enum StoreError {
 
 /// Holds a data folder for one process.
 #[derive(Debug)]
-pub struct Lock(#[expect(dead_code, reason = "the lock lasts as long as the file is open")] std::fs::File);
+pub struct Lock(
+    #[expect(dead_code, reason = "the lock lasts as long as the file is open")] std::fs::File,
+);
 
 impl Lock {
     /// Makes the folder if need be and takes it.
     pub fn take(folder: &Path) -> Result<Self, StoreError> {
-        let wrong = |error| StoreError::Folder { path: folder.to_owned(), error };
+        let wrong = |error| StoreError::Folder {
+            path: folder.to_owned(),
+            error,
+        };
         std::fs::create_dir_all(folder).map_err(wrong)?;
         let mut options = std::fs::OpenOptions::new();
-        let file = options.create(true).truncate(false).write(true).open(folder.join(LOCK)).map_err(wrong)?;
+        let file = options
+            .create(true)
+            .truncate(false)
+            .write(true)
+            .open(folder.join(LOCK))
+            .map_err(wrong)?;
         match file.try_lock() {
             Ok(()) => Ok(Self(file)),
-            Err(std::fs::TryLockError::WouldBlock) => Err(StoreError::Locked { path: folder.to_owned() }),
+            Err(std::fs::TryLockError::WouldBlock) => Err(StoreError::Locked {
+                path: folder.to_owned(),
+            }),
             Err(std::fs::TryLockError::Error(error)) => Err(wrong(error)),
         }
     }

@@ -56,7 +56,9 @@ pub enum ProfileError {
         group: &'static str,
     },
     /// A unit in the map that we do not know, or no unit of torque.
-    #[error("profile {profile}: the unit map turns {spelling:?} into {unit:?}, which is no unit of torque known here")]
+    #[error(
+        "profile {profile}: the unit map turns {spelling:?} into {unit:?}, which is no unit of torque known here"
+    )]
     Unit {
         /// Which profile.
         profile: String,
@@ -80,7 +82,8 @@ pub struct Dialect {
 impl Dialect {
     /// Reads a profile file.
     pub fn from_toml(text: &str) -> Result<Self, ProfileError> {
-        let profile: Profile = toml::from_str(text).map_err(|error| ProfileError::NotReadable(error.to_string()))?;
+        let profile: Profile =
+            toml::from_str(text).map_err(|error| ProfileError::NotReadable(error.to_string()))?;
         Self::new(profile)
     }
 
@@ -94,17 +97,40 @@ impl Dialect {
             })
         };
         let pattern = compile("line.pattern", &profile.line.pattern)?;
-        let ignore = profile.line.ignore.iter().map(|text| compile("line.ignore", text)).collect::<Result<_, _>>()?;
-        let over_range = profile.line.over_range.as_ref().map(|text| compile("line.over_range", text)).transpose()?;
+        let ignore = profile
+            .line
+            .ignore
+            .iter()
+            .map(|text| compile("line.ignore", text))
+            .collect::<Result<_, _>>()?;
+        let over_range = profile
+            .line
+            .over_range
+            .as_ref()
+            .map(|text| compile("line.over_range", text))
+            .transpose()?;
         let mut needed = vec!["value"];
         needed.extend(profile.line.checksum.is_some().then_some("sum"));
         for group in needed {
             if !pattern.capture_names().flatten().any(|name| name == group) {
-                return Err(ProfileError::MissingGroup { profile: profile.name.clone(), group });
+                return Err(ProfileError::MissingGroup {
+                    profile: profile.name.clone(),
+                    group,
+                });
             }
         }
-        let units = profile.unit.iter().map(|(spelling, unit)| known_unit(&profile, spelling, unit)).collect::<Result<_, _>>()?;
-        Ok(Self { pattern, ignore, over_range, units, profile })
+        let units = profile
+            .unit
+            .iter()
+            .map(|(spelling, unit)| known_unit(&profile, spelling, unit))
+            .collect::<Result<_, _>>()?;
+        Ok(Self {
+            profile,
+            pattern,
+            ignore,
+            over_range,
+            units,
+        })
     }
 
     /// The profile.
@@ -128,7 +154,9 @@ impl Dialect {
     pub fn read_cut_off(&self, raw: &[u8]) -> Line {
         let line = self.read(raw);
         match line {
-            Line::Value(_) if self.profile.line.checksum.is_none() => Line::Unreadable(Unreadable::CutOff),
+            Line::Value(_) if self.profile.line.checksum.is_none() => {
+                Line::Unreadable(Unreadable::CutOff)
+            }
             Line::Unreadable(_) => Line::Unreadable(Unreadable::CutOff),
             line => line,
         }
@@ -145,26 +173,60 @@ impl Dialect {
             digits => Some(digits.parse().map_err(|_| Unreadable::BadNumber)?),
         };
         let number = group(&captures, "value");
-        if self.over_range.as_ref().is_some_and(|pattern| pattern.is_match(number)) {
+        if self
+            .over_range
+            .as_ref()
+            .is_some_and(|pattern| pattern.is_match(number))
+        {
             let flags = flags.into_iter().chain([Flag::OverRange]).collect();
-            return Ok(Value { displayed: None, torque: None, counter, flags });
+            return Ok(Value {
+                displayed: None,
+                torque: None,
+                counter,
+                flags,
+            });
         }
         let (displayed, torque) = self.torque(number, group(&captures, "unit"))?;
-        Ok(Value { displayed: Some(displayed), torque: Some(torque), counter, flags })
+        Ok(Value {
+            displayed: Some(displayed),
+            torque: Some(torque),
+            counter,
+            flags,
+        })
     }
 
     fn torque(&self, number: &str, spelling: &str) -> Result<(Displayed, Torque), Unreadable> {
-        let unit = self.units.iter().find(|(known, _)| known == spelling).ok_or(Unreadable::UnknownUnit)?.1;
+        let unit = self
+            .units
+            .iter()
+            .find(|(known, _)| known == spelling)
+            .ok_or(Unreadable::UnknownUnit)?
+            .1;
         let number = number.trim();
-        let number = match (self.profile.line.decimal_comma, number.contains(','), number.contains('.')) {
-            (_, true, true) | (false, true, _) | (true, _, true) => return Err(Unreadable::BadNumber),
+        let number = match (
+            self.profile.line.decimal_comma,
+            number.contains(','),
+            number.contains('.'),
+        ) {
+            (_, true, true) | (false, true, _) | (true, _, true) => {
+                return Err(Unreadable::BadNumber);
+            }
             (true, true, false) => number.replace(',', "."),
             (_, false, _) => number.to_owned(),
         };
-        let value = Decimal::parse(&number.replace('\u{2212}', "-")).map_err(|_| Unreadable::BadNumber)?;
-        let torque =
-            Torque::of(Stated { value, unit }, Rounding::Up).ok().filter(|torque| torque.is_sane()).ok_or(Unreadable::NotSane)?;
-        Ok((Displayed { value: value.to_string(), unit: unit.ucum.to_owned() }, torque))
+        let value =
+            Decimal::parse(&number.replace('\u{2212}', "-")).map_err(|_| Unreadable::BadNumber)?;
+        let torque = Torque::of(Stated { value, unit }, Rounding::Up)
+            .ok()
+            .filter(|torque| torque.is_sane())
+            .ok_or(Unreadable::NotSane)?;
+        Ok((
+            Displayed {
+                value: value.to_string(),
+                unit: unit.ucum.to_owned(),
+            },
+            torque,
+        ))
     }
 
     fn flags(&self, words: &str) -> Result<Vec<Flag>, Unreadable> {
@@ -173,12 +235,22 @@ impl Dialect {
         }
         words
             .split(self.profile.line.flag_separator.as_str())
-            .map(|word| self.profile.flag.get(word).copied().ok_or(Unreadable::NoMatch))
+            .map(|word| {
+                self.profile
+                    .flag
+                    .get(word)
+                    .copied()
+                    .ok_or(Unreadable::NoMatch)
+            })
             .collect()
     }
 }
 
-fn known_unit(profile: &Profile, spelling: &str, unit: &str) -> Result<(String, &'static Unit), ProfileError> {
+fn known_unit(
+    profile: &Profile,
+    spelling: &str,
+    unit: &str,
+) -> Result<(String, &'static Unit), ProfileError> {
     Unit::find(unit)
         .ok()
         .filter(|unit| unit.kind == pullmark_schema::quantity::Kind::Torque)
@@ -196,20 +268,36 @@ fn group<'t>(captures: &Captures<'t>, name: &str) -> &'t str {
 
 /// UTF-8 where it is UTF-8, else Latin-1: a tool's `B7` is a middle dot.
 fn to_text(raw: &[u8]) -> String {
-    std::str::from_utf8(raw).map_or_else(|_| raw.iter().map(|&byte| char::from(byte)).collect(), str::to_owned)
+    std::str::from_utf8(raw).map_or_else(
+        |_| raw.iter().map(|&byte| char::from(byte)).collect(),
+        str::to_owned,
+    )
 }
 
 /// The sum is made over the bytes as they came, not over the text that was made of them.
 fn check_sum(raw: &[u8], checksum: &Checksum, stated: &str) -> Result<(), Unreadable> {
-    let (after, before) = (to_bytes(checksum.after, raw), to_bytes(checksum.before, raw));
-    let start = raw.windows(after.len()).position(|bytes| bytes == after).map(|at| at + after.len());
+    let (after, before) = (
+        to_bytes(checksum.after, raw),
+        to_bytes(checksum.before, raw),
+    );
+    let start = raw
+        .windows(after.len())
+        .position(|bytes| bytes == after)
+        .map(|at| at + after.len());
     let end = raw.windows(before.len()).rposition(|bytes| bytes == before);
-    let body = start.zip(end).and_then(|(start, end)| raw.get(start..end)).ok_or(Unreadable::Checksum)?;
+    let body = start
+        .zip(end)
+        .and_then(|(start, end)| raw.get(start..end))
+        .ok_or(Unreadable::Checksum)?;
     let sum = body.iter().fold(0_u8, |sum, byte| match checksum.kind {
         ChecksumKind::Xor => sum ^ byte,
         ChecksumKind::Sum => sum.wrapping_add(*byte),
     });
-    if u8::from_str_radix(stated, 16) == Ok(sum) { Ok(()) } else { Err(Unreadable::Checksum) }
+    if u8::from_str_radix(stated, 16) == Ok(sum) {
+        Ok(())
+    } else {
+        Err(Unreadable::Checksum)
+    }
 }
 
 /// A character as it stands in a line: see [`to_text`].

@@ -31,7 +31,11 @@ impl Framer {
     pub fn new(settings: &FrameSettings) -> Self {
         let terminator = settings.terminator.as_bytes().to_vec();
         Self {
-            terminator: if terminator.is_empty() { b"\n".to_vec() } else { terminator },
+            terminator: if terminator.is_empty() {
+                b"\n".to_vec()
+            } else {
+                terminator
+            },
             longest: settings.longest.clamp(1, 4096),
             line: Vec::new(),
             begin_unsure: settings.distrust_first,

@@ -4,7 +4,10 @@ use super::dialect::{Dialect, ProfileError};
 use std::collections::BTreeMap;
 
 /// The profile files in the binary.
-const BUILT_IN: [&str; 2] = [include_str!("profiles/pullmark-line.toml"), include_str!("profiles/plain-line.toml")];
+const BUILT_IN: [&str; 2] = [
+    include_str!("profiles/pullmark-line.toml"),
+    include_str!("profiles/plain-line.toml"),
+];
 
 /// Profiles by name.
 #[derive(Debug, Clone, Default)]

@@ -22,7 +22,10 @@ fn own() -> Dialect {
 /// What a display showed and what torque it means, in mN·m.
 fn value(shown: &str, unit: &str, small: i64) -> Line {
     Line::Value(Value {
-        displayed: Some(Displayed { value: shown.to_owned(), unit: unit.to_owned() }),
+        displayed: Some(Displayed {
+            value: shown.to_owned(),
+            unit: unit.to_owned(),
+        }),
         torque: Some(crate::testing::torque(small)),
         counter: None,
         flags: Vec::new(),
@@ -30,12 +33,23 @@ fn value(shown: &str, unit: &str, small: i64) -> Line {
 }
 
 fn with(line: Line, counter: u64, flags: &[Flag]) -> Line {
-    let Line::Value(value) = line else { panic!("{line:?} is no value") };
-    Line::Value(Value { counter: Some(counter), flags: flags.to_vec(), ..value })
+    let Line::Value(value) = line else {
+        panic!("{line:?} is no value")
+    };
+    Line::Value(Value {
+        counter: Some(counter),
+        flags: flags.to_vec(),
+        ..value
+    })
 }
 
 fn past_its_range() -> Line {
-    Line::Value(Value { displayed: None, torque: None, counter: None, flags: vec![Flag::OverRange] })
+    Line::Value(Value {
+        displayed: None,
+        torque: None,
+        counter: None,
+        flags: vec![Flag::OverRange],
+    })
 }
 
 const fn no(why: Unreadable) -> Line {
@@ -50,7 +64,10 @@ fn after_silence(dialect: Dialect, bytes: &[u8]) -> Vec<Received> {
 }
 
 fn lines(dialect: Dialect, bytes: &[u8]) -> Vec<Line> {
-    after_silence(dialect, bytes).into_iter().map(|received| received.line).collect()
+    after_silence(dialect, bytes)
+        .into_iter()
+        .map(|received| received.line)
+        .collect()
 }
 
 /// A checksummed line from the text between `$` and `*`.
@@ -63,12 +80,12 @@ fn summed(body: &str) -> String {
 fn plain_lines_are_read_by_their_unit() {
     let (in_lb, ft_lb) = ("[lbf_av].[in_i]", "[lbf_av].[ft_i]");
     // 1 lbf·in = 0.112 984 829… N·m, 1 lbf·ft = 1.355 817 948… N·m, 1 kgf·cm = 0.098 066 5 N·m (NIST SP 811,
-    // appendix B.8); a reading is rounded up to whole mN·m.
+    // appendix B.8); a reading is rounded away from zero to whole mN·m.
     let table: &[(&[u8], Line)] = &[
         (b"  5.08 N.m\r\n", value("5.08", "N.m", 5_080)),
         (b"45.0 in-lb\r\n", value("45.0", in_lb, 5_085)),
         (b"3.75 ft.lb\r\n", value("3.75", ft_lb, 5_085)),
-        (b"-1.250 kgf.cm\r\n", value("-1.250", "kgf.cm", -122)),
+        (b"-1.250 kgf.cm\r\n", value("-1.250", "kgf.cm", -123)),
         (b"+120 cNm\r\n", value("120", "cN.m", 1_200)),
         (b"5.08 N\xB7m\r\n", value("5.08", "N.m", 5_080)),
         ("5.08 N·m\r\n".as_bytes(), value("5.08", "N.m", 5_080)),
@@ -86,9 +103,16 @@ fn plain_lines_are_read_by_their_unit() {
     ];
     for (bytes, expected) in table {
         let text = String::from_utf8_lossy(bytes);
-        assert_eq!(lines(plain(), bytes), std::slice::from_ref(expected), "{text:?}");
+        assert_eq!(
+            lines(plain(), bytes),
+            std::slice::from_ref(expected),
+            "{text:?}"
+        );
     }
-    assert!(lines(plain(), b"\r\n   \r\n").is_empty(), "an empty line says nothing");
+    assert!(
+        lines(plain(), b"\r\n   \r\n").is_empty(),
+        "an empty line says nothing"
+    );
 }
 
 #[test]
@@ -108,24 +132,50 @@ fn own_lines_are_read_with_count_flags_and_checksum() {
         ("$PULL,12,5.08,Nm*1B\r\n", no(Unreadable::Checksum)),
         ("$PULL,13,5.08,Nm*1A\r\n", no(Unreadable::Checksum)),
         ("$PULL,12,5.08,N.m*34\r\n", with(pull(), 12, &[])),
-        ("$PULL,13,44.96,lbf.in*4B\r\n", with(value("44.96", "[lbf_av].[in_i]", 5_080), 13, &[])),
-        ("$PULL,14,OL,N.m*22\r\n", with(past_its_range(), 14, &[Flag::OverRange])),
-        ("$PULL,15,5.08,N.m,LB*11\r\n", with(pull(), 15, &[Flag::BatteryLow])),
-        ("$PULL,15,5.08,N.m,LB+RP*38\r\n", with(pull(), 15, &[Flag::BatteryLow, Flag::SentAgain])),
+        (
+            "$PULL,13,44.96,lbf.in*4B\r\n",
+            with(value("44.96", "[lbf_av].[in_i]", 5_080), 13, &[]),
+        ),
+        (
+            "$PULL,14,OL,N.m*22\r\n",
+            with(past_its_range(), 14, &[Flag::OverRange]),
+        ),
+        (
+            "$PULL,15,5.08,N.m,LB*11\r\n",
+            with(pull(), 15, &[Flag::BatteryLow]),
+        ),
+        (
+            "$PULL,15,5.08,N.m,LB+RP*38\r\n",
+            with(pull(), 15, &[Flag::BatteryLow, Flag::SentAgain]),
+        ),
         ("$PULL,12,5.08,Nm\r\n", no(Unreadable::NoMatch)),
     ];
     for (text, expected) in table {
-        assert_eq!(lines(own(), text.as_bytes()), std::slice::from_ref(expected), "{text:?}");
+        assert_eq!(
+            lines(own(), text.as_bytes()),
+            std::slice::from_ref(expected),
+            "{text:?}"
+        );
     }
     for (body, expected) in [
         ("PULL,16,5.08,N.m,RP", with(pull(), 16, &[Flag::SentAgain])),
-        ("PULL,17,OL,N.m,LB", with(past_its_range(), 17, &[Flag::BatteryLow, Flag::OverRange])),
-        ("PULL,999999999999999999,5.08,N.m", with(pull(), 999_999_999_999_999_999, &[])),
+        (
+            "PULL,17,OL,N.m,LB",
+            with(past_its_range(), 17, &[Flag::BatteryLow, Flag::OverRange]),
+        ),
+        (
+            "PULL,999999999999999999,5.08,N.m",
+            with(pull(), 999_999_999_999_999_999, &[]),
+        ),
         ("PULL,18,5.08,N.m,XX", no(Unreadable::NoMatch)),
         ("PULL,18,5.0.8,N.m", no(Unreadable::BadNumber)),
         ("PULL,18,5.08,psi", no(Unreadable::UnknownUnit)),
     ] {
-        assert_eq!(lines(own(), summed(body).as_bytes()), [expected], "{body:?}");
+        assert_eq!(
+            lines(own(), summed(body).as_bytes()),
+            [expected],
+            "{body:?}"
+        );
     }
     assert!(lines(own(), b"#READY W-0042\r\n\r\n").is_empty());
 }
@@ -138,17 +188,30 @@ fn a_cut_first_line_counts_only_with_a_checksum() {
         out
     };
     // "45.08" whose "4" was not seen looks like a smaller number
-    assert_eq!(feed(plain(), b"5.08 Nm\r\n6.00 Nm\r\n"), [no(Unreadable::CutOff), value("6.00", "N.m", 6_000)]);
+    assert_eq!(
+        feed(plain(), b"5.08 Nm\r\n6.00 Nm\r\n"),
+        [no(Unreadable::CutOff), value("6.00", "N.m", 6_000)]
+    );
     assert_eq!(feed(plain(), b"OL\r\n"), [no(Unreadable::CutOff)]);
     let whole = with(value("5.08", "N.m", 5_080), 12, &[]);
     assert_eq!(feed(own(), b"$PULL,12,5.08,Nm*1A\r\n"), [whole]);
-    assert_eq!(feed(own(), b"L,12,5.08,Nm*1A\r\n"), [no(Unreadable::CutOff)]);
-    assert_eq!(feed(own(), b"$PULL,12,5.08,Nm*1B\r\n"), [no(Unreadable::CutOff)], "the sum does not prove it whole");
+    assert_eq!(
+        feed(own(), b"L,12,5.08,Nm*1A\r\n"),
+        [no(Unreadable::CutOff)]
+    );
+    assert_eq!(
+        feed(own(), b"$PULL,12,5.08,Nm*1B\r\n"),
+        [no(Unreadable::CutOff)],
+        "the sum does not prove it whole"
+    );
 }
 
 #[test]
 fn silence_before_a_line_makes_it_whole() {
-    assert_eq!(lines(plain(), b"5.08 Nm\r\n"), [value("5.08", "N.m", 5_080)]);
+    assert_eq!(
+        lines(plain(), b"5.08 Nm\r\n"),
+        [value("5.08", "N.m", 5_080)]
+    );
     // silence in the middle of a line proves nothing about its beginning
     let mut intake = Intake::new(plain());
     let mut out = Vec::new();
@@ -162,7 +225,8 @@ fn a_profile_can_trust_the_first_line() {
     let text = "name = \"t\"\ntitle = \"t\"\n[frame]\nterminator = \"\\n\"\ndistrust_first = false\n\
                 [line]\npattern = '^(?P<value>\\S+) (?P<unit>\\S+)$'\n[unit]\nNm = \"N.m\"\n";
     let mut out = Vec::new();
-    Intake::new(Dialect::from_toml(text).unwrap()).feed(b"5.08 Nm\n", false, |received| out.push(received.line));
+    Intake::new(Dialect::from_toml(text).unwrap())
+        .feed(b"5.08 Nm\n", false, |received| out.push(received.line));
     assert_eq!(out, [value("5.08", "N.m", 5_080)]);
 }
 
@@ -172,8 +236,15 @@ fn a_stream_without_an_end_is_dropped_once() {
     bytes.extend_from_slice(b"\r\n5.08 Nm\r\n");
     let out = after_silence(plain(), &bytes);
     let found: Vec<&Line> = out.iter().map(|received| &received.line).collect();
-    assert_eq!(found, [&no(Unreadable::TooLong), &value("5.08", "N.m", 5_080)]);
-    assert!(out[0].raw.len() <= 124, "{} bytes were kept of a line of at most 120", out[0].raw.len());
+    assert_eq!(
+        found,
+        [&no(Unreadable::TooLong), &value("5.08", "N.m", 5_080)]
+    );
+    assert!(
+        out[0].raw.len() <= 124,
+        "{} bytes were kept of a line of at most 120",
+        out[0].raw.len()
+    );
 }
 
 #[test]
@@ -222,9 +293,17 @@ fn a_decimal_comma_is_read_where_the_profile_says_so() {
         ("5.08Nm", no(Unreadable::BadNumber)),
         ("5,0,8Nm", no(Unreadable::BadNumber)),
     ] {
-        assert_eq!(lines(comma(), format!("{text}\r").as_bytes()), [expected], "{text:?}");
+        assert_eq!(
+            lines(comma(), format!("{text}\r").as_bytes()),
+            [expected],
+            "{text:?}"
+        );
     }
-    assert_eq!(lines(comma(), b"5,08N\xB7m\r"), [value("5.08", "N.m", 5_080)], "Latin-1");
+    assert_eq!(
+        lines(comma(), b"5,08N\xB7m\r"),
+        [value("5.08", "N.m", 5_080)],
+        "Latin-1"
+    );
 }
 
 #[test]
@@ -235,7 +314,10 @@ fn a_checksum_is_made_of_the_bytes_as_they_came() {
     let body = b"5.08 N\xB7m";
     let sum = body.iter().fold(0_u8, |sum, byte| sum.wrapping_add(*byte));
     let line = [b"@", body.as_slice(), format!(";{sum:02x}\r\n").as_bytes()].concat();
-    assert_eq!(lines(Dialect::from_toml(text).unwrap(), &line), [value("5.08", "N.m", 5_080)]);
+    assert_eq!(
+        lines(Dialect::from_toml(text).unwrap(), &line),
+        [value("5.08", "N.m", 5_080)]
+    );
 }
 
 #[test]
@@ -245,17 +327,50 @@ fn a_profile_that_cannot_be_used_says_why() {
         assert!(text.contains(from), "{from:?} is not in the profile");
         Dialect::from_toml(&text.replacen(from, to, 1)).unwrap_err()
     };
-    assert!(matches!(change("name =", "nmae ="), ProfileError::NotReadable(why) if why.contains("nmae")));
-    assert!(matches!(change("kind = \"xor\"", "kind = \"crc\""), ProfileError::NotReadable(_)));
+    assert!(
+        matches!(change("name =", "nmae ="), ProfileError::NotReadable(why) if why.contains("nmae"))
+    );
+    assert!(matches!(
+        change("kind = \"xor\"", "kind = \"crc\""),
+        ProfileError::NotReadable(_)
+    ));
     let pattern = change("^\\$PULL", "(\\$PULL");
-    assert!(matches!(&pattern, ProfileError::Pattern { what: "line.pattern", profile, .. } if profile == "pullmark-line"));
-    assert!(matches!(change("'^#'", "'['"), ProfileError::Pattern { what: "line.ignore", .. }));
-    assert!(matches!(change("over_range = '^OL$'", "over_range = '*'"), ProfileError::Pattern { what: "line.over_range", .. }));
-    assert!(matches!(change("?P<value>", "?P<torque>"), ProfileError::MissingGroup { group: "value", .. }));
-    assert!(matches!(change("?P<sum>", "?P<check>"), ProfileError::MissingGroup { group: "sum", .. }));
+    assert!(
+        matches!(&pattern, ProfileError::Pattern { what: "line.pattern", profile, .. } if profile == "pullmark-line")
+    );
+    assert!(matches!(
+        change("'^#'", "'['"),
+        ProfileError::Pattern {
+            what: "line.ignore",
+            ..
+        }
+    ));
+    assert!(matches!(
+        change("over_range = '^OL$'", "over_range = '*'"),
+        ProfileError::Pattern {
+            what: "line.over_range",
+            ..
+        }
+    ));
+    assert!(matches!(
+        change("?P<value>", "?P<torque>"),
+        ProfileError::MissingGroup { group: "value", .. }
+    ));
+    assert!(matches!(
+        change("?P<sum>", "?P<check>"),
+        ProfileError::MissingGroup { group: "sum", .. }
+    ));
     let unit = change("\"Nm\" = \"N.m\"", "\"Nm\" = \"parsec\"");
-    assert!(matches!(&unit, ProfileError::Unit { spelling, unit, .. } if spelling == "Nm" && unit == "parsec"));
-    assert!(matches!(change("\"Nm\" = \"N.m\"", "\"Nm\" = \"mm\""), ProfileError::Unit { .. }), "a length is no torque");
+    assert!(
+        matches!(&unit, ProfileError::Unit { spelling, unit, .. } if spelling == "Nm" && unit == "parsec")
+    );
+    assert!(
+        matches!(
+            change("\"Nm\" = \"N.m\"", "\"Nm\" = \"mm\""),
+            ProfileError::Unit { .. }
+        ),
+        "a length is no torque"
+    );
     for error in [pattern, unit] {
         assert!(error.to_string().contains("pullmark-line"), "{error}");
     }
@@ -264,10 +379,18 @@ fn a_profile_that_cannot_be_used_says_why() {
 #[test]
 fn a_profile_of_the_same_name_replaces_the_one_in_the_program() {
     let mut profiles = Profiles::built_in().unwrap();
-    assert_eq!(profiles.names().collect::<Vec<_>>(), ["plain-line", "pullmark-line"]);
-    profiles.add(&COMMA.replace("comma-line", "plain-line")).unwrap();
+    assert_eq!(
+        profiles.names().collect::<Vec<_>>(),
+        ["plain-line", "pullmark-line"]
+    );
+    profiles
+        .add(&COMMA.replace("comma-line", "plain-line"))
+        .unwrap();
     assert_eq!(profiles.names().count(), 2);
-    assert_eq!(profiles.find("plain-line").unwrap().profile().title, "Decimal comma");
+    assert_eq!(
+        profiles.find("plain-line").unwrap().profile().title,
+        "Decimal comma"
+    );
     assert!(profiles.add("name = 1").is_err());
 }
 

@@ -96,29 +96,53 @@ impl Build {
 
     /// Whether a reading counts where it is placed.
     pub fn counts(&self, reading: &BuildReading) -> bool {
-        reading
-            .placement
-            .place()
-            .is_some_and(|place| self.last_loosened(&place.fastener).is_none_or(|since| reading.sequence > since))
+        reading.placement.place().is_some_and(|place| {
+            self.last_loosened(&place.fastener)
+                .is_none_or(|since| reading.sequence > since)
+        })
     }
 
     fn last_loosened(&self, fastener: &str) -> Option<u64> {
-        self.fastener(fastener).and_then(|state| state.loosened.last()).map(|act| act.sequence)
+        self.fastener(fastener)
+            .and_then(|state| state.loosened.last())
+            .map(|act| act.sequence)
+    }
+
+    /// Whether the prep of a fastener was confirmed since it was last undone; what was undone needs it anew.
+    pub fn is_prepared(&self, fastener: &str) -> bool {
+        let since = self.last_loosened(fastener);
+        self.fastener(fastener).is_some_and(|done_to| {
+            done_to
+                .prepared
+                .iter()
+                .any(|act| since.is_none_or(|since| act.sequence > since))
+        })
     }
 
     /// The highest torque that counts; nothing where none does, or where a tool was past its range.
     pub fn highest(&self, fastener: &str) -> Option<Torque> {
-        let hand = self.plan.fastener(fastener).map(|(_, fastener)| fastener.hand).unwrap_or_default();
-        self.counting(fastener).map(|reading| hand.tightening(reading.reading.applied)).max_by_key(|applied| {
-            // past its range is more than any value
-            applied.map_or(i64::MAX, Torque::small_units)
-        })?
+        let hand = self
+            .plan
+            .fastener(fastener)
+            .map(|(_, fastener)| fastener.hand)
+            .unwrap_or_default();
+        self.counting(fastener)
+            .map(|reading| hand.tightening(reading.reading.applied))
+            .max_by_key(|applied| {
+                // past its range is more than any value
+                applied.map_or(i64::MAX, Torque::small_units)
+            })?
     }
 
     /// How many passes of a fastener are done.
     pub fn passes_done(&self, fastener: &str) -> u8 {
         self.counting(fastener)
-            .filter(|reading| reading.verdict.as_ref().is_some_and(|verdict| verdict.answer != Answer::Under))
+            .filter(|reading| {
+                reading
+                    .verdict
+                    .as_ref()
+                    .is_some_and(|verdict| verdict.answer != Answer::Under)
+            })
             .filter_map(|reading| reading.placement.place())
             .map(|place| place.pass.saturating_add(1))
             .max()
@@ -127,16 +151,34 @@ impl Build {
 
     /// How a fastener stands. `Open` for one that the plan does not have.
     pub fn standing(&self, fastener: &str) -> Standing {
-        let (Some((stage, planned)), Some(done_to)) = (self.plan.fastener(fastener), self.fastener(fastener)) else {
+        let (Some((stage, planned)), Some(done_to)) =
+            (self.plan.fastener(fastener), self.fastener(fastener))
+        else {
             return Standing::Open;
         };
-        let over = self.counting(fastener).filter(|reading| {
+        let is_over = |reading: &&BuildReading| {
             let applied = planned.hand.tightening(reading.reading.applied);
             verdict::compare(applied, &planned.spec.limits, Rule::Simple) == Answer::Over
-        });
-        if let Some(last_over) = over.map(|reading| reading.sequence).next_back() {
-            let is_kept = done_to.dispositions.iter().any(|d| d.act.sequence > last_over && !d.decision.loosens());
-            return if is_kept { Standing::OverKept } else { Standing::Over };
+        };
+        // An over reading that still counts is settled only by a decision to keep the part. One that no longer counts is
+        // settled by any decision, and undoing the fastener is none.
+        let is_settled = |over: &BuildReading| {
+            let counts = self.counts(over);
+            let mut after = done_to
+                .dispositions
+                .iter()
+                .filter(|d| d.act.sequence > over.sequence);
+            after.any(|d| !counts || !d.decision.loosens())
+        };
+        let placed = done_to
+            .placed
+            .iter()
+            .filter_map(|sequence| self.readings.get(sequence));
+        if placed.filter(is_over).any(|over| !is_settled(over)) {
+            return Standing::Over;
+        }
+        if self.counting(fastener).any(|reading| is_over(&reading)) {
+            return Standing::OverKept;
         }
         if done_to.deferred.is_some() {
             return Standing::Deferred;
@@ -145,7 +187,11 @@ impl Build {
         let last = self.counting(fastener).next_back();
         if done >= stage.passes.len() {
             Standing::Within
-        } else if last.is_some_and(|r| r.verdict.as_ref().is_some_and(|v| v.answer == Answer::Under)) {
+        } else if last.is_some_and(|r| {
+            r.verdict
+                .as_ref()
+                .is_some_and(|v| v.answer == Answer::Under)
+        }) {
             Standing::Under
         } else if done > 0 {
             Standing::PartWay

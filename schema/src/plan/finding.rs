@@ -6,7 +6,9 @@ use std::fmt;
 use std::ops::Range;
 
 /// How much a finding matters.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, schemars::JsonSchema)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 pub enum Severity {
     /// Good to know.
@@ -108,7 +110,13 @@ impl Finding {
             code,
             line: before.matches('\n').count() + 1,
             // a byte order mark is no column that an editor shows
-            column: before.get(line_start..).unwrap_or_default().trim_start_matches('\u{feff}').chars().count() + 1,
+            column: before
+                .get(line_start..)
+                .unwrap_or_default()
+                .trim_start_matches('\u{feff}')
+                .chars()
+                .count()
+                + 1,
             span: (start, span.end.min(text.len()).saturating_sub(start)),
             what: what.into(),
             advice: advice.into(),
@@ -117,18 +125,28 @@ impl Finding {
 
     /// The finding with the lines of the plan it speaks of, for printing.
     pub fn shown_in<'a>(&'a self, file: &'a str, text: &'a str) -> impl miette::Diagnostic + 'a {
-        Shown { finding: self, source: miette::NamedSource::new(file, text.to_owned()) }
+        Shown {
+            finding: self,
+            source: miette::NamedSource::new(file, text.to_owned()),
+        }
     }
 }
 
 impl fmt::Display for Finding {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "line {}, column {}: {}. {}", self.line, self.column, self.what, self.advice)
+        write!(
+            f,
+            "line {}, column {}: {}. {}",
+            self.line, self.column, self.what, self.advice
+        )
     }
 }
 
 fn floor_to_character(text: &str, at: usize) -> usize {
-    (0..=at.min(text.len())).rev().find(|&i| text.is_char_boundary(i)).unwrap_or(0)
+    (0..=at.min(text.len()))
+        .rev()
+        .find(|&i| text.is_char_boundary(i))
+        .unwrap_or(0)
 }
 
 struct Shown<'a> {
@@ -173,6 +191,10 @@ impl miette::Diagnostic for Shown<'_> {
 
     fn labels(&self) -> Option<Box<dyn Iterator<Item = LabeledSpan> + '_>> {
         let (start, length) = self.finding.span;
-        Some(Box::new(std::iter::once(LabeledSpan::new(Some("here".to_owned()), start, length))))
+        Some(Box::new(std::iter::once(LabeledSpan::new(
+            Some("here".to_owned()),
+            start,
+            length,
+        ))))
     }
 }

@@ -32,20 +32,30 @@ impl Plan {
 
     /// How many pulls are planned.
     pub fn step_count(&self) -> usize {
-        self.stages.iter().map(|stage| stage.fasteners.len() * stage.passes.len()).sum()
+        self.stages
+            .iter()
+            .map(|stage| stage.fasteners.len() * stage.passes.len())
+            .sum()
     }
 }
 
 impl Stage {
     fn steps(&self) -> impl Iterator<Item = Step<'_>> {
         let order = self.pattern.order(self.fasteners.len());
-        (0_u8..).zip(&self.passes).flat_map(move |(pass, &percent)| {
-            order
-                .clone()
-                .into_iter()
-                .filter_map(|index| self.fasteners.get(index))
-                .map(move |fastener| Step { stage: self, fastener, pass, percent })
-        })
+        (0_u8..)
+            .zip(&self.passes)
+            .flat_map(move |(pass, &percent)| {
+                order
+                    .clone()
+                    .into_iter()
+                    .filter_map(|index| self.fasteners.get(index))
+                    .map(move |fastener| Step {
+                        stage: self,
+                        fastener,
+                        pass,
+                        percent,
+                    })
+            })
     }
 }
 
@@ -54,10 +64,15 @@ impl Pattern {
     pub fn order(self, count: usize) -> Vec<usize> {
         match self {
             Self::InOrder => (0..count).collect(),
-            Self::Alternate => (0..count).map(|i| if i % 2 == 0 { i / 2 } else { count - 1 - i / 2 }).collect(),
+            Self::Alternate => (0..count)
+                .map(|i| if i % 2 == 0 { i / 2 } else { count - 1 - i / 2 })
+                .collect(),
             Self::Cross => {
                 let half = count.div_ceil(2);
-                (0..half).flat_map(|i| [i, i + half]).filter(|&i| i < count).collect()
+                (0..half)
+                    .flat_map(|i| [i, i + half])
+                    .filter(|&i| i < count)
+                    .collect()
             }
         }
     }

@@ -21,12 +21,22 @@ pub struct PlanReading {
 
 /// Reads a plan file.
 pub fn read(text: &str) -> PlanReading {
-    let mut reader = Reader { text, findings: Vec::new(), ids: BTreeMap::new(), tolerance: DEFAULT_TOLERANCE_PERCENT };
+    let mut reader = Reader {
+        text,
+        findings: Vec::new(),
+        ids: BTreeMap::new(),
+        tolerance: DEFAULT_TOLERANCE_PERCENT,
+    };
     let plan = reader.file().map(|file| reader.plan(file));
     let mut findings = reader.findings;
     findings.sort_by_key(|finding| finding.span.0);
-    let is_sound = findings.iter().all(|finding| finding.severity < Severity::Error);
-    PlanReading { plan: plan.filter(|_| is_sound), findings }
+    let is_sound = findings
+        .iter()
+        .all(|finding| finding.severity < Severity::Error);
+    PlanReading {
+        plan: plan.filter(|_| is_sound),
+        findings,
+    }
 }
 
 struct Reader<'a> {
@@ -44,17 +54,29 @@ impl Reader<'_> {
         what: impl Into<String>,
         advice: impl Into<String>,
     ) {
-        self.findings.push(Finding::new(self.text, span, kind, what, advice));
+        self.findings
+            .push(Finding::new(self.text, span, kind, what, advice));
     }
 
-    fn error(&mut self, span: Range<usize>, code: PlanCode, what: impl Into<String>, advice: impl Into<String>) {
+    fn error(
+        &mut self,
+        span: Range<usize>,
+        code: PlanCode,
+        what: impl Into<String>,
+        advice: impl Into<String>,
+    ) {
         self.say(span, (Severity::Error, code), what, advice);
     }
 
     fn file(&mut self) -> Option<PlanFile> {
         if self.text.len() > LARGEST_FILE {
             let what = format!("the file has {} bytes", self.text.len());
-            self.error(0..0, PlanCode::TooLarge, what, "a plan has at most 1 MiB: is this the right file?");
+            self.error(
+                0..0,
+                PlanCode::TooLarge,
+                what,
+                "a plan has at most 1 MiB: is this the right file?",
+            );
             return None;
         }
         match toml::from_str(self.text) {
@@ -62,7 +84,12 @@ impl Reader<'_> {
             Err(error) => {
                 let span = error.span().unwrap_or(0..0);
                 let what = error.message().trim_end().replace('\n', "; ");
-                self.error(span, PlanCode::NotReadable, what, advice_on(error.message()));
+                self.error(
+                    span,
+                    PlanCode::NotReadable,
+                    what,
+                    advice_on(error.message()),
+                );
                 None
             }
         }
@@ -74,9 +101,18 @@ impl Reader<'_> {
         }
         if file.stage.is_empty() {
             let span = file.title.span();
-            self.error(span, PlanCode::Empty, "the plan has no stage", "add a [[stage]] with at least one fastener");
+            self.error(
+                span,
+                PlanCode::Empty,
+                "the plan has no stage",
+                "add a [[stage]] with at least one fastener",
+            );
         }
-        let stages = file.stage.into_iter().map(|stage| self.stage(stage)).collect();
+        let stages = file
+            .stage
+            .into_iter()
+            .map(|stage| self.stage(stage))
+            .collect();
         Plan {
             title: file.title.into_inner(),
             edition: file.edition,
@@ -86,12 +122,25 @@ impl Reader<'_> {
     }
 
     fn tolerance_of(&mut self, tolerance: &Spanned<String>) -> u8 {
-        let number = tolerance.get_ref().trim().trim_start_matches('±').trim_end_matches('%').trim();
+        let number = tolerance
+            .get_ref()
+            .trim()
+            .trim_start_matches('±')
+            .trim_end_matches('%')
+            .trim();
         match number.parse::<u8>() {
             Ok(percent @ 1..=50) if tolerance.get_ref().contains('%') => percent,
             _ => {
-                let what = format!("the tolerance {:?} is no percentage from 1 to 50", tolerance.get_ref());
-                self.error(tolerance.span(), PlanCode::BadTolerance, what, "write it like \"10 %\"");
+                let what = format!(
+                    "the tolerance {:?} is no percentage from 1 to 50",
+                    tolerance.get_ref()
+                );
+                self.error(
+                    tolerance.span(),
+                    PlanCode::BadTolerance,
+                    what,
+                    "write it like \"10 %\"",
+                );
                 DEFAULT_TOLERANCE_PERCENT
             }
         }
@@ -103,25 +152,46 @@ impl Reader<'_> {
         self.id(&stage.id);
         if stage.fastener.is_empty() {
             let what = format!("the stage {:?} has no fastener", stage.id.get_ref());
-            self.error(span, PlanCode::Empty, what, "add a [[stage.fastener]], or take the stage out");
+            self.error(
+                span,
+                PlanCode::Empty,
+                what,
+                "add a [[stage.fastener]], or take the stage out",
+            );
         }
-        let passes = stage.passes.as_ref().map_or_else(|| vec![100], |passes| self.passes(passes));
+        let passes = stage
+            .passes
+            .as_ref()
+            .map_or_else(|| vec![100], |passes| self.passes(passes));
         Stage {
             title: stage.title,
             pattern: stage.pattern,
             passes,
-            fasteners: stage.fastener.into_iter().map(|fastener| self.fastener(fastener)).collect(),
+            fasteners: stage
+                .fastener
+                .into_iter()
+                .map(|fastener| self.fastener(fastener))
+                .collect(),
             id: stage.id.into_inner(),
         }
     }
 
     /// Whole percentages: a wrench is not set finer, and the record has no fractions.
     fn passes(&mut self, passes: &Spanned<Vec<f64>>) -> Vec<u8> {
-        let percent: Vec<u8> = passes.get_ref().iter().filter_map(|&part| whole_percent(part)).collect();
+        let percent: Vec<u8> = passes
+            .get_ref()
+            .iter()
+            .filter_map(|&part| whole_percent(part))
+            .collect();
         let rises = percent.windows(2).all(|pair| pair[0] < pair[1]);
         if percent.len() != passes.get_ref().len() || !rises || percent.last() != Some(&100) {
             let what = "passes rise in whole per cent to 1.0, for example [0.6, 1.0]";
-            self.error(passes.span(), PlanCode::BadPasses, what, "the last pass has to reach the whole torque");
+            self.error(
+                passes.span(),
+                PlanCode::BadPasses,
+                what,
+                "the last pass has to reach the whole torque",
+            );
             return vec![100];
         }
         percent
@@ -136,7 +206,11 @@ impl Reader<'_> {
         Fastener {
             title: file.title,
             spec,
-            hand: file.thread.as_ref().map(|thread| thread.hand).unwrap_or_default(),
+            hand: file
+                .thread
+                .as_ref()
+                .map(|thread| thread.hand)
+                .unwrap_or_default(),
             joint: file.joint.map(Spanned::into_inner),
             prep: file.prep,
             drive: file.drive,
@@ -147,25 +221,42 @@ impl Reader<'_> {
     }
 
     fn prep(&mut self, file: &FastenerFile, span: &Range<usize>) {
-        let says_paste = file.prep.iter().any(|prep| prep.to_lowercase().contains("paste"));
+        let says_paste = file
+            .prep
+            .iter()
+            .any(|prep| prep.to_lowercase().contains("paste"));
         if let Some(joint) = &file.joint
             && *joint.get_ref() == JointFile::Carbon
             && !says_paste
         {
-            let what = format!("{:?} clamps carbon and its prep names no assembly paste", file.id.get_ref());
+            let what = format!(
+                "{:?} clamps carbon and its prep names no assembly paste",
+                file.id.get_ref()
+            );
             let advice = "add it to prep if the part's maker wants it, or write there why not";
-            self.say(joint.span(), (Severity::Warning, PlanCode::CarbonWithoutPaste), what, advice);
+            self.say(
+                joint.span(),
+                (Severity::Warning, PlanCode::CarbonWithoutPaste),
+                what,
+                advice,
+            );
         }
         if file.prep.is_empty() {
             let what = format!("{:?} says nothing about prep", file.id.get_ref());
             let advice = "name grease, paste or threadlock, or write \"dry\": the same torque clamps harder when greased";
-            self.say(span.clone(), (Severity::Note, PlanCode::NoPrep), what, advice);
+            self.say(
+                span.clone(),
+                (Severity::Note, PlanCode::NoPrep),
+                what,
+                advice,
+            );
         }
     }
 
     fn id(&mut self, id: &Spanned<String>) {
         let text = id.get_ref();
-        let is_legal = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit() || matches!(b, b'.' | b'-' | b'_');
+        let is_legal =
+            |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit() || matches!(b, b'.' | b'-' | b'_');
         if text.is_empty() || text.len() > 64 || !text.bytes().all(is_legal) {
             let what = format!("the id {text:?} cannot be used");
             let advice = "use 1 to 64 small letters a to z, digits, dots and dashes";
@@ -173,9 +264,21 @@ impl Reader<'_> {
         }
         let first = *self.ids.entry(text.clone()).or_insert(id.span().start);
         if first != id.span().start {
-            let line = Finding::new(self.text, first..first, (Severity::Note, PlanCode::DuplicateId), "", "").line;
+            let line = Finding::new(
+                self.text,
+                first..first,
+                (Severity::Note, PlanCode::DuplicateId),
+                "",
+                "",
+            )
+            .line;
             let what = format!("the id {text:?} stands twice, first on line {line}");
-            self.error(id.span(), PlanCode::DuplicateId, what, "give one of them another name");
+            self.error(
+                id.span(),
+                PlanCode::DuplicateId,
+                what,
+                "give one of them another name",
+            );
         }
     }
 
@@ -185,28 +288,62 @@ impl Reader<'_> {
         let mut sources = Vec::new();
         if let Some(spec) = &file.spec {
             let s = spec.get_ref();
-            self.place(&mut all, &mut sources, "plan", spec.span(), [&s.target, &s.lower, &s.upper]);
+            self.place(
+                &mut all,
+                &mut sources,
+                "plan",
+                spec.span(),
+                [&s.target, &s.lower, &s.upper],
+            );
         }
         for source in &file.sources {
             let s = source.get_ref();
-            self.place(&mut all, &mut sources, &s.place, source.span(), [&s.target, &s.lower, &s.upper]);
+            self.place(
+                &mut all,
+                &mut sources,
+                &s.place,
+                source.span(),
+                [&s.target, &s.lower, &s.upper],
+            );
         }
         let settled = file.settled.as_ref().map(|s| {
             let span = file.id.span();
             let place = format!("settled by {}", s.by);
             if s.by.trim().is_empty() || s.reason.trim().is_empty() {
-                let what = format!("{:?} is settled without a name or without a reason", file.id.get_ref());
-                self.error(span.clone(), PlanCode::ConflictingSources, what, "say in settled who decided, and why");
+                let what = format!(
+                    "{:?} is settled without a name or without a reason",
+                    file.id.get_ref()
+                );
+                self.error(
+                    span.clone(),
+                    PlanCode::ConflictingSources,
+                    what,
+                    "say in settled who decided, and why",
+                );
             }
             let mut only = Vec::new();
-            self.place(&mut only, &mut sources, &place, span, [&s.target, &s.lower, &s.upper]);
+            self.place(
+                &mut only,
+                &mut sources,
+                &place,
+                span,
+                [&s.target, &s.lower, &s.upper],
+            );
             // What a person settled stands alone; the figures it overrules stay listed among the sources.
             all = only;
-            Settlement { by: s.by.clone(), reason: s.reason.clone() }
+            Settlement {
+                by: s.by.clone(),
+                reason: s.reason.clone(),
+            }
         });
         let is_readable = self.findings.len() == found_before;
         let (limits, tolerance_percent) = self.limits(file, &all, is_readable);
-        Spec { limits, sources, tolerance_percent, settled }
+        Spec {
+            limits,
+            sources,
+            tolerance_percent,
+            settled,
+        }
     }
 
     fn limits(
@@ -216,7 +353,10 @@ impl Reader<'_> {
         is_readable: bool,
     ) -> (spec::Limits, Option<u8>) {
         let id = file.id.get_ref();
-        let span = file.spec.as_ref().map_or_else(|| file.id.span(), Spanned::span);
+        let span = file
+            .spec
+            .as_ref()
+            .map_or_else(|| file.id.span(), Spanned::span);
         match spec::effective(all, self.tolerance) {
             Ok((limits, tolerance)) => {
                 if limits.lower.is_none() {
@@ -242,7 +382,14 @@ impl Reader<'_> {
                     }
                 }
                 let nothing = Torque::from_small_units(0);
-                (spec::Limits { lower: None, target: None, upper: nothing }, None)
+                (
+                    spec::Limits {
+                        lower: None,
+                        target: None,
+                        upper: nothing,
+                    },
+                    None,
+                )
             }
         }
     }
@@ -255,10 +402,23 @@ impl Reader<'_> {
         span: Range<usize>,
         texts: [&Option<String>; 3],
     ) {
-        let [target, lower, upper] = texts.map(|text| text.as_ref().and_then(|text| self.torque(text, &span)));
-        all.push((place.to_owned(), Figures { target, lower, upper }));
+        let [target, lower, upper] =
+            texts.map(|text| text.as_ref().and_then(|text| self.torque(text, &span)));
+        all.push((
+            place.to_owned(),
+            Figures {
+                target,
+                lower,
+                upper,
+            },
+        ));
         let [target, lower, upper] = texts.map(Clone::clone);
-        sources.push(Source { place: place.to_owned(), target, lower, upper });
+        sources.push(Source {
+            place: place.to_owned(),
+            target,
+            lower,
+            upper,
+        });
     }
 
     fn torque(&mut self, text: &str, span: &Range<usize>) -> Option<Stated> {
@@ -270,11 +430,21 @@ impl Reader<'_> {
             Ok((stated, torque)) if torque.small_units() > 0 && torque.is_sane() => Some(stated),
             Ok((stated, _)) => {
                 let what = format!("{stated} is not a torque for a fastener on a bike");
-                self.error(span.clone(), PlanCode::OutOfRange, what, "write more than 0 and at most 2000 N·m");
+                self.error(
+                    span.clone(),
+                    PlanCode::OutOfRange,
+                    what,
+                    "write more than 0 and at most 2000 N·m",
+                );
                 None
             }
             Err(error) => {
-                self.error(span.clone(), PlanCode::NotATorque, error.to_string(), torque_advice(&error));
+                self.error(
+                    span.clone(),
+                    PlanCode::NotATorque,
+                    error.to_string(),
+                    torque_advice(&error),
+                );
                 None
             }
         }
@@ -288,9 +458,10 @@ fn whole_percent(part: f64) -> Option<u8> {
 
 fn torque_advice(error: &QuantityError) -> &'static str {
     match error {
-        QuantityError::OtherKind { found: Kind::Force | Kind::Mass, .. } => {
-            "\"lb\" and \"kg\" are not torques: is it lbf·in, lbf·ft or kgf·cm?"
-        }
+        QuantityError::OtherKind {
+            found: Kind::Force | Kind::Mass,
+            ..
+        } => "\"lb\" and \"kg\" are not torques: is it lbf·in, lbf·ft or kgf·cm?",
         _ => "write a number and a unit of torque, for example \"5 N·m\" or \"44 lbf·in\"",
     }
 }

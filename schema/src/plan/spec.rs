@@ -15,10 +15,18 @@ pub const DEFAULT_TOLERANCE_PERCENT: u8 = 10;
 #[serde(deny_unknown_fields)]
 pub struct Limits {
     /// The least that holds; none where a source states only a maximum.
-    #[serde(rename = "lower_millinewton_metre", skip_serializing_if = "Option::is_none", default)]
+    #[serde(
+        rename = "lower_millinewton_metre",
+        skip_serializing_if = "Option::is_none",
+        default
+    )]
     pub lower: Option<Torque>,
     /// What to aim at.
-    #[serde(rename = "target_millinewton_metre", skip_serializing_if = "Option::is_none", default)]
+    #[serde(
+        rename = "target_millinewton_metre",
+        skip_serializing_if = "Option::is_none",
+        default
+    )]
     pub target: Option<Torque>,
     /// The most that the joint may see.
     #[serde(rename = "upper_millinewton_metre")]
@@ -31,8 +39,12 @@ impl Limits {
     #[must_use]
     pub fn of_pass(self, percent: u8) -> Self {
         Self {
-            lower: self.lower.map(|lower| lower.percent(percent, Rounding::Down)),
-            target: self.target.map(|target| target.percent(percent, Rounding::Nearest)),
+            lower: self
+                .lower
+                .map(|lower| lower.percent(percent, Rounding::Down)),
+            target: self
+                .target
+                .map(|target| target.percent(percent, Rounding::Nearest)),
             upper: self.upper,
         }
     }
@@ -40,7 +52,10 @@ impl Limits {
     /// What a mechanic aims at: the target, or the middle of the limits, or somewhat below a bare maximum.
     pub fn aim(&self) -> Torque {
         self.target.unwrap_or_else(|| match self.lower {
-            Some(lower) => Torque::from_small_units(i64::midpoint(lower.small_units(), self.upper.small_units())),
+            Some(lower) => Torque::from_small_units(i64::midpoint(
+                lower.small_units(),
+                self.upper.small_units(),
+            )),
             None => self.upper.percent(90, Rounding::Down),
         })
     }
@@ -108,11 +123,17 @@ pub(super) enum Trouble {
 
 /// The limits that follow from all figures; where a target stands alone, the tolerance makes its limits, which is
 /// said in the second value.
-pub(super) fn effective(all: &[(String, Figures)], tolerance: u8) -> Result<(Limits, Option<u8>), Trouble> {
+pub(super) fn effective(
+    all: &[(String, Figures)],
+    tolerance: u8,
+) -> Result<(Limits, Option<u8>), Trouble> {
     let named = |pick: fn(&Figures) -> Option<Stated>, rounding| {
         all.iter().filter_map(move |(place, figures)| {
             let stated = pick(figures)?;
-            Some((Torque::of(stated, rounding).ok()?, format!("{place}: {stated}")))
+            Some((
+                Torque::of(stated, rounding).ok()?,
+                format!("{place}: {stated}"),
+            ))
         })
     };
     let target = named(|f| f.target, Rounding::Nearest).next();
@@ -121,16 +142,23 @@ pub(super) fn effective(all: &[(String, Figures)], tolerance: u8) -> Result<(Lim
     let stated_range = (lower.is_some(), upper.is_some());
     let (upper, by_tolerance) = match (upper, &target) {
         (Some(upper), _) => (upper, None),
-        (None, Some((torque, place))) => {
-            ((torque.percent(100 + tolerance, Rounding::Up), format!("{place} + {tolerance} %")), Some(tolerance))
-        }
+        (None, Some((torque, place))) => (
+            (
+                torque.percent(100 + tolerance, Rounding::Up),
+                format!("{place} + {tolerance} %"),
+            ),
+            Some(tolerance),
+        ),
         (None, None) => return Err(Trouble::Nothing),
     };
     let (lower, by_tolerance) = match (lower, &target) {
         (Some(lower), _) => (Some(lower), by_tolerance),
         (None, Some((torque, place))) => {
             let stand_in = torque.percent(100 - tolerance, Rounding::Down);
-            (Some((stand_in, format!("{place} - {tolerance} %"))), Some(tolerance))
+            (
+                Some((stand_in, format!("{place} - {tolerance} %"))),
+                Some(tolerance),
+            )
         }
         (None, None) => (None, by_tolerance),
     };
@@ -138,18 +166,31 @@ pub(super) fn effective(all: &[(String, Figures)], tolerance: u8) -> Result<(Lim
     if let Some((torque, place)) = &lower
         && *torque > upper.0
     {
-        return Err(Trouble::Conflict { lower: place.clone(), upper: upper.1 });
+        return Err(Trouble::Conflict {
+            lower: place.clone(),
+            upper: upper.1,
+        });
     }
     for (torque, place) in named(|f| f.target, Rounding::Nearest) {
         if torque > upper.0 {
-            return Err(Trouble::Conflict { lower: place, upper: upper.1 });
+            return Err(Trouble::Conflict {
+                lower: place,
+                upper: upper.1,
+            });
         }
         if let Some((least, at_least)) = &lower
             && torque < *least
         {
-            return Err(Trouble::Conflict { lower: at_least.clone(), upper: place });
+            return Err(Trouble::Conflict {
+                lower: at_least.clone(),
+                upper: place,
+            });
         }
     }
-    let limits = Limits { lower: lower.map(|(torque, _)| torque), target: target.map(|(torque, _)| torque), upper: upper.0 };
+    let limits = Limits {
+        lower: lower.map(|(torque, _)| torque),
+        target: target.map(|(torque, _)| torque),
+        upper: upper.0,
+    };
     Ok((limits, by_tolerance))
 }

@@ -32,7 +32,9 @@ pub enum DecimalError {
 impl Decimal {
     /// Reads digits with an optional sign and one optional point; `.5` and `5.` are read as people write them.
     pub fn parse(text: &str) -> Result<Self, DecimalError> {
-        let wrong = || DecimalError::NotANumber { text: text.to_owned() };
+        let wrong = || DecimalError::NotANumber {
+            text: text.to_owned(),
+        };
         let (negative, body) = match text.strip_prefix('-') {
             Some(rest) => (true, rest),
             None => (false, text.strip_prefix('+').unwrap_or(text)),
@@ -43,11 +45,16 @@ impl Decimal {
             return Err(wrong());
         }
         if digits.len() > MOST_DIGITS {
-            return Err(DecimalError::TooManyDigits { text: text.to_owned() });
+            return Err(DecimalError::TooManyDigits {
+                text: text.to_owned(),
+            });
         }
         let mantissa: i64 = digits.parse().map_err(|_| wrong())?;
         let scale = u8::try_from(part.len()).map_err(|_| wrong())?;
-        Ok(Self { mantissa: if negative { -mantissa } else { mantissa }, scale })
+        Ok(Self {
+            mantissa: if negative { -mantissa } else { mantissa },
+            scale,
+        })
     }
 
     /// The digits as one whole number.
@@ -65,8 +72,16 @@ impl fmt::Display for Decimal {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let sign = if self.mantissa < 0 { "-" } else { "" };
         let scale = usize::from(self.scale);
-        let digits = format!("{:0width$}", self.mantissa.unsigned_abs(), width = scale + 1);
+        let digits = format!(
+            "{:0width$}",
+            self.mantissa.unsigned_abs(),
+            width = scale + 1
+        );
         let (whole, part) = digits.split_at(digits.len() - scale);
-        if part.is_empty() { write!(f, "{sign}{whole}") } else { write!(f, "{sign}{whole}.{part}") }
+        if part.is_empty() {
+            write!(f, "{sign}{whole}")
+        } else {
+            write!(f, "{sign}{whole}.{part}")
+        }
     }
 }

@@ -2,7 +2,9 @@ use super::*;
 use proptest::prelude::*;
 
 fn torque(text: &str) -> i64 {
-    Torque::of(Stated::parse(text).unwrap(), Rounding::Nearest).unwrap().small_units()
+    Torque::of(Stated::parse(text).unwrap(), Rounding::Nearest)
+        .unwrap()
+        .small_units()
 }
 
 #[test]
@@ -25,7 +27,18 @@ fn reads_what_people_write() {
 
 #[test]
 fn refuses_what_is_no_torque() {
-    for text in ["", "5", "N·m", "5 Mn", "5,5 N·m", "1.234.5 N·m", "5 mm", "1e3 N·m", "1234567890123456 N·m", "--5 N·m"] {
+    for text in [
+        "",
+        "5",
+        "N·m",
+        "5 Mn",
+        "5,5 N·m",
+        "1.234.5 N·m",
+        "5 mm",
+        "1e3 N·m",
+        "1234567890123456 N·m",
+        "--5 N·m",
+    ] {
         let read = Stated::parse(text).and_then(|s| Torque::of(s, Rounding::Nearest));
         assert!(read.is_err(), "{text} gave {read:?}");
     }
@@ -35,10 +48,20 @@ fn refuses_what_is_no_torque() {
 fn rounding_never_takes_a_reading_down_to_a_limit() {
     let reading = |t| Torque::of(Stated::parse(t).unwrap(), Rounding::Up).unwrap();
     assert!(reading("5.5003 N·m") > Torque::from_small_units(5_500));
-    assert!(reading("48.6792 lbf·in") > Torque::from_small_units(5_500), "5.500 011 N·m");
-    assert_eq!(reading("-5.5003 N·m").small_units(), -5_501, "on a left-hand thread its size is judged");
+    assert!(
+        reading("48.6792 lbf·in") > Torque::from_small_units(5_500),
+        "5.500 011 N·m"
+    );
+    assert_eq!(
+        reading("-5.5003 N·m").small_units(),
+        -5_501,
+        "on a left-hand thread its size is judged"
+    );
     // the same text as reading and as upper limit is not over, in any unit
-    assert_eq!(reading("44 lbf·in"), Torque::of(Stated::parse("44 lbf·in").unwrap(), Rounding::Up).unwrap());
+    assert_eq!(
+        reading("44 lbf·in"),
+        Torque::of(Stated::parse("44 lbf·in").unwrap(), Rounding::Up).unwrap()
+    );
 }
 
 #[test]
@@ -50,7 +73,12 @@ fn percent_rounds_as_asked() {
 
 #[test]
 fn shows_newton_metres() {
-    for (small, text) in [(5_500, "5.5 N·m"), (5_000, "5.0 N·m"), (-123, "-0.123 N·m"), (50, "0.05 N·m")] {
+    for (small, text) in [
+        (5_500, "5.5 N·m"),
+        (5_000, "5.0 N·m"),
+        (-123, "-0.123 N·m"),
+        (50, "0.05 N·m"),
+    ] {
         assert_eq!(Torque::from_small_units(small).to_string(), text);
     }
 }

@@ -65,12 +65,25 @@ const fn unit(
     spellings: &'static [&'static str],
     (numerator, denominator): (i128, i128),
 ) -> Unit {
-    Unit { kind, symbol, ucum, spellings, numerator, denominator }
+    Unit {
+        kind,
+        symbol,
+        ucum,
+        spellings,
+        numerator,
+        denominator,
+    }
 }
 
 /// Every unit that is read.
 pub static UNITS: &[Unit] = &[
-    unit(Kind::Torque, "N·m", "N.m", &["Nm", "N m", "N-m", "N⋅m", "newton metre"], (1_000, 1)),
+    unit(
+        Kind::Torque,
+        "N·m",
+        "N.m",
+        &["Nm", "N m", "N-m", "N⋅m", "newton metre"],
+        (1_000, 1),
+    ),
     unit(Kind::Torque, "dN·m", "dN.m", &["dNm"], (100, 1)),
     unit(Kind::Torque, "cN·m", "cN.m", &["cNm"], (10, 1)),
     unit(Kind::Torque, "mN·m", "mN.m", &["mNm"], (1, 1)),
@@ -78,14 +91,20 @@ pub static UNITS: &[Unit] = &[
         Kind::Torque,
         "lbf·in",
         "[lbf_av].[in_i]",
-        &["lbf.in", "lbf in", "lbf-in", "in-lb", "in.lb", "in·lb", "in lb", "in-lbf", "in·lbf", "lb-in", "lb·in"],
+        &[
+            "lbf.in", "lbf in", "lbf-in", "in-lb", "in.lb", "in·lb", "in lb", "in-lbf", "in·lbf",
+            "lb-in", "lb·in",
+        ],
         (1_129_848_290_276_167, 10_000_000_000_000),
     ),
     unit(
         Kind::Torque,
         "lbf·ft",
         "[lbf_av].[ft_i]",
-        &["lbf.ft", "lbf ft", "lbf-ft", "ft-lb", "ft.lb", "ft·lb", "ft lb", "ft-lbf", "ft·lbf", "lb-ft", "lb·ft"],
+        &[
+            "lbf.ft", "lbf ft", "lbf-ft", "ft-lb", "ft.lb", "ft·lb", "ft lb", "ft-lbf", "ft·lbf",
+            "lb-ft", "lb·ft",
+        ],
         (13_558_179_483_314_004, 10_000_000_000_000),
     ),
     unit(
@@ -95,8 +114,20 @@ pub static UNITS: &[Unit] = &[
         &["ozf.in", "ozf-in", "oz-in", "in-oz", "oz·in"],
         (706_155_181_422_604_375, 100_000_000_000_000_000),
     ),
-    unit(Kind::Torque, "kgf·cm", "kgf.cm", &["kgf cm", "kgf-cm", "kg-cm", "kg·cm", "kgcm", "kgfcm"], (980_665, 10_000)),
-    unit(Kind::Torque, "kgf·m", "kgf.m", &["kgf m", "kgf-m", "kg-m", "kg·m", "kgm", "kgfm"], (980_665, 100)),
+    unit(
+        Kind::Torque,
+        "kgf·cm",
+        "kgf.cm",
+        &["kgf cm", "kgf-cm", "kg-cm", "kg·cm", "kgcm", "kgfcm"],
+        (980_665, 10_000),
+    ),
+    unit(
+        Kind::Torque,
+        "kgf·m",
+        "kgf.m",
+        &["kgf m", "kgf-m", "kg-m", "kg·m", "kgm", "kgfm"],
+        (980_665, 100),
+    ),
     unit(Kind::Length, "mm", "mm", &[], (1_000, 1)),
     unit(Kind::Length, "µm", "um", &["μm"], (1, 1)),
     unit(Kind::Length, "cm", "cm", &[], (10_000, 1)),
@@ -108,11 +139,23 @@ pub static UNITS: &[Unit] = &[
     unit(Kind::Mass, "lb", "[lb_av]", &[], (45_359_237, 100)),
     unit(Kind::Force, "N", "N", &[], (1_000, 1)),
     unit(Kind::Force, "kgf", "kgf", &[], (980_665, 100)),
-    unit(Kind::Force, "lbf", "[lbf_av]", &[], (44_482_216_152_605, 10_000_000_000)),
+    unit(
+        Kind::Force,
+        "lbf",
+        "[lbf_av]",
+        &[],
+        (44_482_216_152_605, 10_000_000_000),
+    ),
     unit(Kind::Pressure, "Pa", "Pa", &[], (1, 1)),
     unit(Kind::Pressure, "kPa", "kPa", &[], (1_000, 1)),
     unit(Kind::Pressure, "bar", "bar", &[], (100_000, 1)),
-    unit(Kind::Pressure, "psi", "[psi]", &[], (44_482_216_152_605, 6_451_600_000)),
+    unit(
+        Kind::Pressure,
+        "psi",
+        "[psi]",
+        &[],
+        (44_482_216_152_605, 6_451_600_000),
+    ),
 ];
 
 impl Unit {
@@ -121,18 +164,28 @@ impl Unit {
         UNITS
             .iter()
             .find(|u| u.symbol == text || u.ucum == text || u.spellings.contains(&text))
-            .ok_or_else(|| UnitError { text: text.to_owned() })
+            .ok_or_else(|| UnitError {
+                text: text.to_owned(),
+            })
     }
 
     /// Whole small units of a value in this unit, or nothing where it does not fit.
     pub fn to_small_units(&self, value: Decimal, rounding: Rounding) -> Option<i64> {
         let scale = 10_i128.checked_pow(u32::from(value.scale()))?;
         let numerator = i128::from(value.mantissa()).checked_mul(self.numerator)?;
-        i64::try_from(divide(numerator, self.denominator.checked_mul(scale)?, rounding)).ok()
+        i64::try_from(divide(
+            numerator,
+            self.denominator.checked_mul(scale)?,
+            rounding,
+        ))
+        .ok()
     }
 
     /// A value in small units, shown in this unit, for people and plots.
-    #[expect(clippy::cast_precision_loss, reason = "only shown; what is judged stays whole")]
+    #[expect(
+        clippy::cast_precision_loss,
+        reason = "only shown; what is judged stays whole"
+    )]
     pub fn from_small_units(&self, small: i64) -> f64 {
         small as f64 * (self.denominator as f64 / self.numerator as f64)
     }

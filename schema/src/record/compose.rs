@@ -1,8 +1,9 @@
 //! From a build to the document of its record.
 
 use super::{
-    AlarmRecord, CAUTIONS, CONTEXTS, CREDENTIAL_TYPE, DispositionRecord, FastenerRecord, KeyEntry, LedgerRecord,
-    Missing, NotDone, RECORD_VERSION, ReadingRecord, Record, Signature, Subject, ToolRecord,
+    AlarmRecord, CAUTIONS, CONTEXTS, CREDENTIAL_TYPE, DispositionRecord, FastenerRecord, KeyEntry,
+    LedgerRecord, Missing, NotDone, RECORD_VERSION, ReadingRecord, Record, Signature, Subject,
+    ToolRecord,
 };
 use crate::build::{Act, Build, BuildReading, FastenerState};
 use crate::plan::{Fastener, Stage};
@@ -45,7 +46,11 @@ pub fn compose(build: &Build, issue: Issue<'_>) -> Option<Record> {
         finished: signature(finished),
         summary: build.summary(),
         not_done: not_done(build),
-        fasteners: build.plan.fasteners().map(|(stage, fastener)| fastener_record(build, stage, fastener)).collect(),
+        fasteners: build
+            .plan
+            .fasteners()
+            .map(|(stage, fastener)| fastener_record(build, stage, fastener))
+            .collect(),
         elsewhere: build
             .readings
             .values()
@@ -65,7 +70,10 @@ pub fn compose(build: &Build, issue: Issue<'_>) -> Option<Record> {
     Some(Record {
         context: CONTEXTS.map(str::to_owned).to_vec(),
         id: urn_uuid(issue.random),
-        types: vec!["VerifiableCredential".to_owned(), CREDENTIAL_TYPE.to_owned()],
+        types: vec![
+            "VerifiableCredential".to_owned(),
+            CREDENTIAL_TYPE.to_owned(),
+        ],
         issuer: issue.issuer.to_owned(),
         valid_from: issue.time.to_owned(),
         subject,
@@ -78,11 +86,23 @@ fn urn_uuid(random: [u8; 16]) -> String {
     bytes[6] = (bytes[6] & 0x0f) | 0x40;
     bytes[8] = (bytes[8] & 0x3f) | 0x80;
     let h = hex::encode(bytes);
-    format!("urn:uuid:{}-{}-{}-{}-{}", &h[..8], &h[8..12], &h[12..16], &h[16..20], &h[20..])
+    format!(
+        "urn:uuid:{}-{}-{}-{}-{}",
+        &h[..8],
+        &h[8..12],
+        &h[12..16],
+        &h[16..20],
+        &h[20..]
+    )
 }
 
 fn signature(act: &Act) -> Signature {
-    Signature { sequence: act.sequence, time: act.time.clone(), by: act.by.clone(), reason: act.reason.clone() }
+    Signature {
+        sequence: act.sequence,
+        time: act.time.clone(),
+        by: act.by.clone(),
+        reason: act.reason.clone(),
+    }
 }
 
 fn signatures(acts: &[Act]) -> Vec<Signature> {
@@ -90,18 +110,31 @@ fn signatures(acts: &[Act]) -> Vec<Signature> {
 }
 
 fn not_done(build: &Build) -> Vec<NotDone> {
-    build.plan.fasteners().flat_map(|(_, fastener)| missing_at(build, fastener)).collect()
+    build
+        .plan
+        .fasteners()
+        .flat_map(|(_, fastener)| missing_at(build, fastener))
+        .collect()
 }
 
 pub(super) fn missing_at(build: &Build, fastener: &Fastener) -> Vec<NotDone> {
-    let Some(state) = build.fastener(&fastener.id) else { return Vec::new() };
-    let item = |what, reason: Option<String>| NotDone { fastener: fastener.id.clone(), what, reason };
+    let Some(state) = build.fastener(&fastener.id) else {
+        return Vec::new();
+    };
+    let item = |what, reason: Option<String>| NotDone {
+        fastener: fastener.id.clone(),
+        what,
+        reason,
+    };
     let mut list = Vec::new();
     if !build.standing(&fastener.id).is_done() {
-        list.push(item(Missing::Torque, state.deferred.as_ref().and_then(|act| act.reason.clone())));
+        list.push(item(
+            Missing::Torque,
+            state.deferred.as_ref().and_then(|act| act.reason.clone()),
+        ));
         return list;
     }
-    if !fastener.prep.is_empty() && state.prepared.is_empty() {
+    if !fastener.prep.is_empty() && !build.is_prepared(&fastener.id) {
         list.push(item(Missing::Prep, None));
     }
     if fastener.second_look && !second_look_counts(build, fastener, state) {
@@ -112,8 +145,14 @@ pub(super) fn missing_at(build: &Build, fastener: &Fastener) -> Vec<NotDone> {
 
 /// A second look counts if it came after the last reading and from somebody else than the one who did the build.
 fn second_look_counts(build: &Build, fastener: &Fastener, state: &FastenerState) -> bool {
-    let last = build.counting(&fastener.id).next_back().map_or(0, |reading| reading.sequence);
-    state.looked.iter().any(|act| act.sequence > last && act.by != build.started.by)
+    let last = build
+        .counting(&fastener.id)
+        .next_back()
+        .map_or(0, |reading| reading.sequence);
+    state
+        .looked
+        .iter()
+        .any(|act| act.sequence > last && act.by != build.started.by)
 }
 
 fn fastener_record(build: &Build, stage: &Stage, fastener: &Fastener) -> FastenerRecord {
@@ -180,7 +219,11 @@ fn alarms(build: &Build) -> Vec<AlarmRecord> {
 }
 
 fn tools(build: &Build, tools: &BTreeMap<String, Tool>) -> Vec<ToolRecord> {
-    let named: BTreeSet<&str> = build.readings.values().map(|reading| reading.reading.tool.as_str()).collect();
+    let named: BTreeSet<&str> = build
+        .readings
+        .values()
+        .map(|reading| reading.reading.tool.as_str())
+        .collect();
     named
         .into_iter()
         .filter_map(|id| tools.get(id))

@@ -29,7 +29,10 @@ fn a_sealed_record_holds_and_says_whose_it_is() {
     assert_eq!(verified.key, crate::multikey::DidKey::of(&key()));
     assert_eq!(verified.sha256, Digest32::of(&bytes));
     let first = &verified.record.subject.key_history[0];
-    assert_eq!(verified.fingerprint, Digest32::of(&canonical::to_canonical_of(first).unwrap()));
+    assert_eq!(
+        verified.fingerprint,
+        Digest32::of(&canonical::to_canonical_of(first).unwrap())
+    );
     // layout is not signed
     let pretty = serde_json::to_vec_pretty(&signed).unwrap();
     assert_ne!(pretty, bytes);
@@ -40,21 +43,71 @@ fn a_sealed_record_holds_and_says_whose_it_is() {
 fn it_says_what_was_done_and_what_was_not() {
     let record = composed(&day()).unwrap();
     let subject = &record.subject;
-    let standing: Vec<String> = subject.fasteners.iter().map(|f| format!("{} {}", f.id, f.standing)).collect();
+    let standing: Vec<String> = subject
+        .fasteners
+        .iter()
+        .map(|f| format!("{} {}", f.id, f.standing))
+        .collect();
     assert_eq!(
         standing,
-        ["a within", "b over, inspected and kept", "c within", "d within", "pedal deferred", "cap within"]
+        [
+            "a within",
+            "b over, inspected and kept",
+            "c within",
+            "d within",
+            "pedal deferred",
+            "cap within"
+        ]
     );
-    let not_done: Vec<String> =
-        subject.not_done.iter().map(|n| format!("{} {:?} {:?}", n.fastener, n.what, n.reason)).collect();
-    assert_eq!(not_done, ["pedal Torque Some(\"bolt is on back order\")", "cap Prep None"]);
-    assert_eq!(subject.summary, Summary { fasteners: 6, within: 4, over_kept: 1, deferred: 1, ..Summary::default() });
-    let counts: Vec<bool> = subject.fasteners[2].readings.iter().map(|reading| reading.counts).collect();
-    assert_eq!(counts, [false, true, true], "what was undone stays and no longer counts");
-    assert_eq!((subject.elsewhere.len(), subject.alarms.len(), subject.tools.len()), (1, 1, 1));
+    let not_done: Vec<String> = subject
+        .not_done
+        .iter()
+        .map(|n| format!("{} {:?} {:?}", n.fastener, n.what, n.reason))
+        .collect();
+    assert_eq!(
+        not_done,
+        [
+            "pedal Torque Some(\"bolt is on back order\")",
+            "cap Prep None"
+        ]
+    );
+    assert_eq!(
+        subject.summary,
+        Summary {
+            fasteners: 6,
+            within: 4,
+            over_kept: 1,
+            deferred: 1,
+            ..Summary::default()
+        }
+    );
+    let counts: Vec<bool> = subject.fasteners[2]
+        .readings
+        .iter()
+        .map(|reading| reading.counts)
+        .collect();
+    assert_eq!(
+        counts,
+        [false, true, true],
+        "what was undone stays and no longer counts"
+    );
+    assert_eq!(
+        (
+            subject.elsewhere.len(),
+            subject.alarms.len(),
+            subject.tools.len()
+        ),
+        (1, 1, 1)
+    );
     assert!(subject.alarms[0].acknowledged.is_some());
-    assert_eq!(record.id, "urn:uuid:07070707-0707-4707-8707-070707070707", "version and variant of RFC 9562");
-    assert_eq!((subject.ledger.first, subject.ledger.last), (3, day().build.last_sequence));
+    assert_eq!(
+        record.id, "urn:uuid:07070707-0707-4707-8707-070707070707",
+        "version and variant of RFC 9562"
+    );
+    assert_eq!(
+        (subject.ledger.first, subject.ledger.last),
+        (3, day().build.last_sequence)
+    );
 }
 
 #[test]
@@ -72,19 +125,36 @@ fn a_second_look_counts_from_another_person_after_the_last_pull() {
         clean_up(&mut log);
         log.finish();
         assert!(verify(&serde_json::to_vec(&sealed(&document(&log))).unwrap()).is_ok());
-        composed(&log).unwrap().subject.not_done.iter().any(|item| item.what == Missing::SecondLook)
+        composed(&log)
+            .unwrap()
+            .subject
+            .not_done
+            .iter()
+            .any(|item| item.what == Missing::SecondLook)
     };
     assert!(!missing("M. Oduya", false));
-    assert!(missing("I. Berg", false), "who built it cannot be the second pair of eyes");
-    assert!(missing("M. Oduya", true), "nobody looked at what was pulled after");
+    assert!(
+        missing("I. Berg", false),
+        "who built it cannot be the second pair of eyes"
+    );
+    assert!(
+        missing("M. Oduya", true),
+        "nobody looked at what was pulled after"
+    );
 }
 
 /// The document is edited and signed anew with the same key; the check has to find it all the same.
 #[track_caller]
 fn contradicts(at: &str, what: &str, edit: impl FnOnce(&mut Value)) {
     match edited(edit) {
-        Err(VerifyError::Contradiction { at: found_at, what: found }) => {
-            assert!(found_at == at && found.contains(what), "{found_at}: {found}");
+        Err(VerifyError::Contradiction {
+            at: found_at,
+            what: found,
+        }) => {
+            assert!(
+                found_at == at && found.contains(what),
+                "{found_at}: {found}"
+            );
         }
         other => panic!("{at}, {what}: {other:?}"),
     }
@@ -114,7 +184,9 @@ fn a_changed_verdict_is_found() {
     contradicts("b, reading 6", "by other limits", |d| {
         of(d, 1)["spec"]["limits"]["upper_millinewton_metre"] = json!(9_000);
     });
-    contradicts("a, reading 4", "by other limits", |d| of(d, 0)["passes_percent"] = json!([80, 100]));
+    contradicts("a, reading 4", "by other limits", |d| {
+        of(d, 0)["passes_percent"] = json!([80, 100])
+    });
     contradicts("a, reading 4", "no verdict, or belongs to another", |d| {
         readings(d, 0)[0].as_object_mut().unwrap().remove("verdict");
     });
@@ -128,7 +200,9 @@ fn a_changed_verdict_is_found() {
 
 #[test]
 fn a_changed_standing_is_found() {
-    contradicts("summary", "does not count", |d| of(d, 1)["standing"] = json!("within"));
+    contradicts("summary", "does not count", |d| {
+        of(d, 1)["standing"] = json!("within")
+    });
     contradicts("summary", "does not count", |d| {
         d["credentialSubject"]["summary"]["within"] = json!(6);
     });
@@ -142,10 +216,16 @@ fn a_changed_standing_is_found() {
         looks_within(d);
         readings(d, 1)[1]["counts"] = json!(false);
     });
-    contradicts("c, reading 9", "whether it counts", |d| readings(d, 2)[0]["counts"] = json!(true));
+    contradicts("c, reading 9", "whether it counts", |d| {
+        readings(d, 2)[0]["counts"] = json!(true)
+    });
     // a decision from before the over reading does not cover it
-    contradicts("b", "said to be over, inspected and kept", |d| of(d, 1)["dispositions"][0]["sequence"] = json!(6));
-    contradicts("b", "said to be over, inspected and kept", |d| of(d, 1)["dispositions"] = json!([]));
+    contradicts("b", "said to be over, inspected and kept", |d| {
+        of(d, 1)["dispositions"][0]["sequence"] = json!(6)
+    });
+    contradicts("b", "said to be over, inspected and kept", |d| {
+        of(d, 1)["dispositions"] = json!([])
+    });
     contradicts("b", "said to be over, inspected and kept", |d| {
         of(d, 1)["dispositions"][0]["decision"] = json!("part-replaced");
     });
@@ -171,8 +251,12 @@ fn a_changed_list_of_readings_is_found() {
         readings(d, 0).push(double);
     });
     contradicts("a", "not in their order", |d| readings(d, 0).reverse());
-    contradicts("reading 4", "outside the entries", |d| d["credentialSubject"]["ledger"]["first"] = json!(5));
-    contradicts("reading 17", "outside the entries", |d| d["credentialSubject"]["ledger"]["last"] = json!(14));
+    contradicts("reading 4", "outside the entries", |d| {
+        d["credentialSubject"]["ledger"]["first"] = json!(5)
+    });
+    contradicts("reading 17", "outside the entries", |d| {
+        d["credentialSubject"]["ledger"]["last"] = json!(14)
+    });
     contradicts("reading 7", "listed apart", |d| {
         let over = readings(d, 1).remove(1);
         list(d, "elsewhere").push(over);
@@ -191,12 +275,21 @@ fn a_changed_torque_or_tool_is_found() {
     contradicts("reading 7", "another torque judged", |d| {
         readings(d, 1)[1]["reading"]["displayed"]["value"] = json!("5400");
     });
-    contradicts("reading 7", "another torque judged", |d| readings(d, 1)[1]["reading"]["displayed"]["unit"] = json!("mm"));
-    contradicts("reading 7", "nothing was displayed", |d| {
-        readings(d, 1)[1]["reading"].as_object_mut().unwrap().remove("displayed");
+    contradicts("reading 7", "another torque judged", |d| {
+        readings(d, 1)[1]["reading"]["displayed"]["unit"] = json!("mm");
     });
-    contradicts("reading 4", "not among the tools", |d| list(d, "tools").clear());
-    contradicts("reading 4", "not among the tools", |d| readings(d, 0)[0]["reading"]["tool"] = json!("w9"));
+    contradicts("reading 7", "nothing was displayed", |d| {
+        readings(d, 1)[1]["reading"]
+            .as_object_mut()
+            .unwrap()
+            .remove("displayed");
+    });
+    contradicts("reading 4", "not among the tools", |d| {
+        list(d, "tools").clear()
+    });
+    contradicts("reading 4", "not among the tools", |d| {
+        readings(d, 0)[0]["reading"]["tool"] = json!("w9")
+    });
 }
 
 #[test]
@@ -206,30 +299,50 @@ fn a_changed_list_of_what_was_not_done_is_found() {
     contradicts("cap", differs, |d| {
         list(d, "not_done").pop();
     });
-    contradicts("a", differs, |d| list(d, "not_done").push(json!({"fastener": "a", "what": "torque"})));
-    contradicts("pedal", differs, |d| list(d, "not_done")[0]["reason"] = json!("customer's wish"));
+    contradicts("a", differs, |d| {
+        list(d, "not_done").push(json!({"fastener": "a", "what": "torque"}))
+    });
+    contradicts("pedal", differs, |d| {
+        list(d, "not_done")[0]["reason"] = json!("customer's wish")
+    });
     contradicts("not_done", "stands twice", |d| {
         let double = list(d, "not_done")[0].clone();
         list(d, "not_done").push(double);
     });
     contradicts("a", differs, |d| of(d, 0)["prepared"] = json!([]));
     contradicts("d", differs, |d| of(d, 3)["looked"] = json!([]));
-    contradicts("d", differs, |d| of(d, 3)["looked"][0]["by"] = json!("I. Berg"));
-    contradicts("d", differs, |d| of(d, 3)["looked"][0]["sequence"] = json!(4));
+    contradicts("d", differs, |d| {
+        of(d, 3)["looked"][0]["by"] = json!("I. Berg")
+    });
+    contradicts("d", differs, |d| {
+        of(d, 3)["looked"][0]["sequence"] = json!(4)
+    });
 }
 
 #[test]
 fn a_changed_list_of_alarms_is_found() {
-    contradicts("reading 7", "over and raised no alarm", |d| list(d, "alarms").clear());
-    contradicts("reading 7", "over and raised no alarm", |d| list(d, "alarms")[0]["reading"] = json!(6));
-    contradicts("alarm 7", "another limit", |d| list(d, "alarms")[0]["upper_millinewton_metre"] = json!(5_900));
-    contradicts("alarm 7", "names no fastener", |d| list(d, "alarms")[0]["place"]["fastener"] = json!("z"));
+    contradicts("reading 7", "over and raised no alarm", |d| {
+        list(d, "alarms").clear()
+    });
+    contradicts("reading 7", "over and raised no alarm", |d| {
+        list(d, "alarms")[0]["reading"] = json!(6)
+    });
+    contradicts("alarm 7", "another limit", |d| {
+        list(d, "alarms")[0]["upper_millinewton_metre"] = json!(5_900)
+    });
+    contradicts("alarm 7", "names no fastener", |d| {
+        list(d, "alarms")[0]["place"]["fastener"] = json!("z")
+    });
 }
 
 #[test]
 fn other_cautions_are_found() {
-    contradicts("cautions", "not the ones", |d| list(d, "cautions").truncate(3));
-    contradicts("cautions", "not the ones", |d| list(d, "cautions")[1] = json!("A torque within its limits is a sound joint."));
+    contradicts("cautions", "not the ones", |d| {
+        list(d, "cautions").truncate(3)
+    });
+    contradicts("cautions", "not the ones", |d| {
+        list(d, "cautions")[1] = json!("A torque within its limits is a sound joint.");
+    });
 }
 
 #[test]
@@ -246,7 +359,9 @@ fn another_key_history_is_found() {
         assert_eq!(edited(edit), Err(VerifyError::KeyHistory));
     }
     // Another first key cannot be found from the record alone: it gives another identity, which the reader compares.
-    let other = edited(|d| list(d, "key_history")[0]["valid_from"] = json!("2020-01-01T00:00:00.000Z")).unwrap();
+    let other =
+        edited(|d| list(d, "key_history")[0]["valid_from"] = json!("2020-01-01T00:00:00.000Z"))
+            .unwrap();
     assert_ne!(other.fingerprint, edited(|_| {}).unwrap().fingerprint);
 }
 
@@ -259,7 +374,10 @@ fn another_form_is_refused() {
         |d| readings(d, 0)[0]["reading"]["note"] = json!("x"),
         |d| readings(d, 0)[0]["placement"]["by-order"]["note"] = json!("x"),
         |d| {
-            d["credentialSubject"].as_object_mut().unwrap().remove("cautions");
+            d["credentialSubject"]
+                .as_object_mut()
+                .unwrap()
+                .remove("cautions");
         },
         |d| d["@context"] = json!(["https://www.w3.org/ns/credentials/v2"]),
         |d| d["type"] = json!(["VerifiableCredential", "BikeTorqueRecord", "x"]),
@@ -267,7 +385,10 @@ fn another_form_is_refused() {
     ];
     for (number, edit) in edits.into_iter().enumerate() {
         let found = edited(edit);
-        assert!(matches!(found, Err(VerifyError::Form(_))), "{number}: {found:?}");
+        assert!(
+            matches!(found, Err(VerifyError::Form(_))),
+            "{number}: {found:?}"
+        );
     }
     let unsigned = serde_json::to_vec(&document(&day())).unwrap();
     assert!(matches!(verify(&unsigned), Err(VerifyError::Proof(_))));
@@ -279,7 +400,10 @@ fn refuses_change(bytes: &[u8], at: usize) {
     for other in [b'0', b'a', bytes[at] ^ 1] {
         let mut changed = bytes.to_vec();
         changed[at] = other;
-        assert!(changed == bytes || verify(&changed).is_err(), "byte {at} as {other}");
+        assert!(
+            changed == bytes || verify(&changed).is_err(),
+            "byte {at} as {other}"
+        );
     }
 }
 
@@ -292,7 +416,11 @@ fn no_single_byte_can_be_changed() {
     std::thread::scope(|scope| {
         for worker in 0..workers {
             let bytes = &bytes;
-            scope.spawn(move || (worker..bytes.len()).step_by(workers).for_each(|at| refuses_change(bytes, at)));
+            scope.spawn(move || {
+                (worker..bytes.len())
+                    .step_by(workers)
+                    .for_each(|at| refuses_change(bytes, at))
+            });
         }
     });
     for cut in [1, 2, bytes.len() / 2] {
@@ -305,12 +433,21 @@ fn step(log: &mut Log, (what, fastener, small): (u8, usize, i64)) {
     let fastener = ["a", "b", "c", "d", "pedal", "cap"][fastener];
     let pass = u8::from(!matches!(fastener, "pedal" | "cap")) * (what % 2);
     match what {
-        0..=5 => log.pull(fastener, pass, if fastener == "pedal" { -8 * small } else { small }),
+        0..=5 => log.pull(
+            fastener,
+            pass,
+            if fastener == "pedal" {
+                -8 * small
+            } else {
+                small
+            },
+        ),
         6 => log.pull_past_range(fastener, pass),
         7 => log.loosen(fastener),
-        8 if log.build.standing(fastener) == Standing::Over => {
-            log.dispose(fastener, [PartReplaced, InspectedAndKept, TightenedAgain][usize::from(small % 3 == 0)])
-        }
+        8 if log.build.standing(fastener) == Standing::Over => log.dispose(
+            fastener,
+            [PartReplaced, InspectedAndKept, TightenedAgain][usize::from(small % 3 == 0)],
+        ),
         9 => log.prepare(fastener),
         10 => log.look(fastener, "M. Oduya"),
         11 => log.defer(fastener),
@@ -331,7 +468,9 @@ proptest! {
         steps in prop::collection::vec((0..14_u8, 0..6_usize, 500_i64..6_500), 0..60)
     ) {
         let mut log = Log::new();
-        steps.into_iter().for_each(|what| step(&mut log, what));
+        for what in steps {
+            step(&mut log, what);
+        }
         clean_up(&mut log);
         log.finish();
         let found = verify(&serde_json::to_vec(&sealed(&document(&log))).unwrap());

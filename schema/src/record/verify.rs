@@ -4,8 +4,8 @@
 //! cannot prove: whose key it is. For that the reader compares the fingerprint with one from another channel.
 
 use super::{
-    CAUTIONS, CONTEXTS, CREDENTIAL_TYPE, DispositionRecord, FastenerRecord, Missing, NotDone, RECORD_VERSION, ReadingRecord, Record,
-    Signature,
+    CAUTIONS, CONTEXTS, CREDENTIAL_TYPE, FastenerRecord, Missing, NotDone, RECORD_VERSION,
+    ReadingRecord, Record, Signature,
 };
 use crate::build::{Standing, Summary};
 use crate::canonical::{self, CanonicalError, Digest32};
@@ -64,7 +64,10 @@ pub enum VerifyError {
 }
 
 fn contradiction(at: &str, what: impl Into<String>) -> VerifyError {
-    VerifyError::Contradiction { at: at.to_owned(), what: what.into() }
+    VerifyError::Contradiction {
+        at: at.to_owned(),
+        what: what.into(),
+    }
 }
 
 /// Checks the bytes of a record file.
@@ -72,8 +75,8 @@ pub fn verify(bytes: &[u8]) -> Result<Verified, VerifyError> {
     let value = canonical::read_strict_bytes(bytes)?;
     let sha256 = Digest32::of(&canonical::to_canonical(&value)?);
     let signed = proof::verify(&value)?;
-    let record: Record =
-        serde_json::from_value(signed.document).map_err(|error| VerifyError::Form(error.to_string()))?;
+    let record: Record = serde_json::from_value(signed.document)
+        .map_err(|error| VerifyError::Form(error.to_string()))?;
     check_form(&record)?;
     let fingerprint = check_keys(&record, &signed.key)?;
     check_readings(&record)?;
@@ -84,7 +87,13 @@ pub fn verify(bytes: &[u8]) -> Result<Verified, VerifyError> {
     check_not_done(&record)?;
     check_elsewhere(&record)?;
     check_alarms(&record)?;
-    Ok(Verified { record, key: signed.key, created: signed.created, fingerprint, sha256 })
+    Ok(Verified {
+        record,
+        key: signed.key,
+        created: signed.created,
+        fingerprint,
+        sha256,
+    })
 }
 
 fn check_form(record: &Record) -> Result<(), VerifyError> {
@@ -92,29 +101,49 @@ fn check_form(record: &Record) -> Result<(), VerifyError> {
         && record.types == ["VerifiableCredential", CREDENTIAL_TYPE]
         && record.subject.record_version == RECORD_VERSION;
     if !is_form {
-        return Err(VerifyError::Form("its contexts, types or version are others".to_owned()));
+        return Err(VerifyError::Form(
+            "its contexts, types or version are others".to_owned(),
+        ));
     }
     if record.subject.cautions != CAUTIONS {
-        return Err(contradiction("cautions", "they are not the ones that every record carries"));
+        return Err(contradiction(
+            "cautions",
+            "they are not the ones that every record carries",
+        ));
     }
     Ok(())
 }
 
 fn check_keys(record: &Record, key: &DidKey) -> Result<Digest32, VerifyError> {
     let history = &record.subject.key_history;
-    let is_counted = (0_u32..).zip(history).all(|(number, entry)| entry.sequence == number);
+    let is_counted = (0_u32..)
+        .zip(history)
+        .all(|(number, entry)| entry.sequence == number);
     if !is_counted || history.last().is_none_or(|last| last.key != key.multikey()) {
         return Err(VerifyError::KeyHistory);
     }
-    history.first().and_then(super::KeyEntry::fingerprint).ok_or(VerifyError::KeyHistory)
+    history
+        .first()
+        .and_then(super::KeyEntry::fingerprint)
+        .ok_or(VerifyError::KeyHistory)
 }
 
 fn all_readings(record: &Record) -> impl Iterator<Item = &ReadingRecord> {
-    record.subject.fasteners.iter().flat_map(|fastener| &fastener.readings).chain(&record.subject.elsewhere)
+    record
+        .subject
+        .fasteners
+        .iter()
+        .flat_map(|fastener| &fastener.readings)
+        .chain(&record.subject.elsewhere)
 }
 
 fn check_readings(record: &Record) -> Result<(), VerifyError> {
-    let tools: BTreeSet<&str> = record.subject.tools.iter().map(|tool| tool.id.as_str()).collect();
+    let tools: BTreeSet<&str> = record
+        .subject
+        .tools
+        .iter()
+        .map(|tool| tool.id.as_str())
+        .collect();
     let mut seen = BTreeSet::new();
     for reading in all_readings(record) {
         let at = format!("reading {}", reading.sequence);
@@ -122,11 +151,17 @@ fn check_readings(record: &Record) -> Result<(), VerifyError> {
             return Err(contradiction(&at, "it stands in the record twice"));
         }
         if !tools.contains(reading.reading.tool.as_str()) {
-            return Err(contradiction(&at, "its tool is not among the tools of the record"));
+            return Err(contradiction(
+                &at,
+                "its tool is not among the tools of the record",
+            ));
         }
         let range = record.subject.ledger.first..=record.subject.ledger.last;
         if !range.contains(&reading.sequence) {
-            return Err(contradiction(&at, "it lies outside the entries that the record covers"));
+            return Err(contradiction(
+                &at,
+                "it lies outside the entries that the record covers",
+            ));
         }
         check_conversion(&at, reading)?;
     }
@@ -137,50 +172,97 @@ fn check_readings(record: &Record) -> Result<(), VerifyError> {
 fn check_conversion(at: &str, reading: &ReadingRecord) -> Result<(), VerifyError> {
     let Some(displayed) = &reading.reading.displayed else {
         let is_past = reading.reading.applied.is_none() && reading.reading.is_over_range();
-        return if is_past { Ok(()) } else { Err(contradiction(at, "nothing was displayed and something was judged")) };
+        return if is_past {
+            Ok(())
+        } else {
+            Err(contradiction(
+                at,
+                "nothing was displayed and something was judged",
+            ))
+        };
     };
     let value = Decimal::parse(&displayed.value).ok();
     let unit = Unit::find(&displayed.unit).ok();
-    let torque = value.zip(unit).and_then(|(value, unit)| Torque::of(Stated { value, unit }, Rounding::Up).ok());
+    let torque = value
+        .zip(unit)
+        .and_then(|(value, unit)| Torque::of(Stated { value, unit }, Rounding::Up).ok());
     if torque.is_some() && torque == reading.reading.applied {
         return Ok(());
     }
-    Err(contradiction(at, format!("{} {} was displayed and another torque judged", displayed.value, displayed.unit)))
+    Err(contradiction(
+        at,
+        format!(
+            "{} {} was displayed and another torque judged",
+            displayed.value, displayed.unit
+        ),
+    ))
 }
 
 fn check_fastener(fastener: &FastenerRecord) -> Result<(), VerifyError> {
     let at = &fastener.id;
-    let is_rising = fastener.readings.windows(2).all(|pair| pair[0].sequence < pair[1].sequence);
+    let is_rising = fastener
+        .readings
+        .windows(2)
+        .all(|pair| pair[0].sequence < pair[1].sequence);
     if !is_rising {
         return Err(contradiction(at, "its readings are not in their order"));
     }
     for reading in &fastener.readings {
         check_verdict(fastener, reading)?;
-        if reading.counts != fastener.loosened.iter().all(|undone| undone.sequence < reading.sequence) {
+        if reading.counts
+            != fastener
+                .loosened
+                .iter()
+                .all(|undone| undone.sequence < reading.sequence)
+        {
             let at = format!("{at}, reading {}", reading.sequence);
-            return Err(contradiction(&at, "whether it counts disagrees with when the fastener was undone"));
+            return Err(contradiction(
+                &at,
+                "whether it counts disagrees with when the fastener was undone",
+            ));
         }
     }
     let standing = standing(fastener);
     if standing != Some(fastener.standing) {
-        return Err(contradiction(at, format!("it is said to be {}, and its readings say otherwise", fastener.standing)));
+        return Err(contradiction(
+            at,
+            format!(
+                "it is said to be {}, and its readings say otherwise",
+                fastener.standing
+            ),
+        ));
     }
     Ok(())
 }
 
 fn check_verdict(fastener: &FastenerRecord, reading: &ReadingRecord) -> Result<(), VerifyError> {
     let at = format!("{}, reading {}", fastener.id, reading.sequence);
-    let place = reading.placement.place().filter(|place| place.fastener == fastener.id);
+    let place = reading
+        .placement
+        .place()
+        .filter(|place| place.fastener == fastener.id);
     let percent = place.and_then(|place| fastener.passes_percent.get(usize::from(place.pass)));
     let (Some(verdict), Some(percent)) = (&reading.verdict, percent) else {
-        return Err(contradiction(&at, "it has no verdict, or belongs to another fastener"));
+        return Err(contradiction(
+            &at,
+            "it has no verdict, or belongs to another fastener",
+        ));
     };
     if verdict.limits != fastener.spec.limits.of_pass(*percent) {
-        return Err(contradiction(&at, "it was judged by other limits than those of its fastener and pass"));
+        return Err(contradiction(
+            &at,
+            "it was judged by other limits than those of its fastener and pass",
+        ));
     }
     let applied = fastener.hand.tightening(reading.reading.applied);
     if compare(applied, &verdict.limits, verdict.rule) != verdict.answer {
-        return Err(contradiction(&at, format!("the verdict {} does not follow from its figures", verdict.answer)));
+        return Err(contradiction(
+            &at,
+            format!(
+                "the verdict {} does not follow from its figures",
+                verdict.answer
+            ),
+        ));
     }
     Ok(())
 }
@@ -188,16 +270,46 @@ fn check_verdict(fastener: &FastenerRecord, reading: &ReadingRecord) -> Result<(
 /// How a fastener stands, from nothing but its readings and decisions in the record.
 fn standing(fastener: &FastenerRecord) -> Option<Standing> {
     let counting = || fastener.readings.iter().filter(|reading| reading.counts);
-    let answers = || counting().filter_map(|reading| reading.verdict.as_ref().map(|verdict| (reading, verdict.answer)));
-    if let Some((last_over, _)) = answers().filter(|(_, answer)| *answer == Answer::Over).last() {
-        let is_kept = |d: &DispositionRecord| d.sequence > last_over.sequence && !d.decision.loosens();
-        return Some(if fastener.dispositions.iter().any(is_kept) { Standing::OverKept } else { Standing::Over });
+    let answers = || {
+        counting().filter_map(|reading| {
+            reading
+                .verdict
+                .as_ref()
+                .map(|verdict| (reading, verdict.answer))
+        })
+    };
+    let is_over = |reading: &&ReadingRecord| {
+        reading
+            .verdict
+            .as_ref()
+            .is_some_and(|v| v.answer == Answer::Over)
+    };
+    let is_settled = |over: &ReadingRecord| {
+        let mut after = fastener
+            .dispositions
+            .iter()
+            .filter(|d| d.sequence > over.sequence);
+        after.any(|d| !over.counts || !d.decision.loosens())
+    };
+    if fastener
+        .readings
+        .iter()
+        .filter(is_over)
+        .any(|over| !is_settled(over))
+    {
+        return Some(Standing::Over);
+    }
+    if counting().any(|reading| is_over(&reading)) {
+        return Some(Standing::OverKept);
     }
     if fastener.deferred.is_some() {
         return Some(Standing::Deferred);
     }
     let done = answers().filter(|(_, answer)| *answer != Answer::Under);
-    let done = done.filter_map(|(reading, _)| reading.placement.place()).map(|place| usize::from(place.pass) + 1).max();
+    let done = done
+        .filter_map(|(reading, _)| reading.placement.place())
+        .map(|place| usize::from(place.pass) + 1)
+        .max();
     // A finished build has nothing open, part way or under.
     (done.unwrap_or(0) >= fastener.passes_percent.len()).then_some(Standing::Within)
 }
@@ -210,37 +322,70 @@ fn check_summary(record: &Record) -> Result<(), VerifyError> {
     if summary == record.subject.summary {
         return Ok(());
     }
-    Err(contradiction("summary", "it does not count the fasteners of the record"))
+    Err(contradiction(
+        "summary",
+        "it does not count the fasteners of the record",
+    ))
 }
 
 /// The list of what was not done has to be the one that the fasteners give, no shorter and no longer.
 fn check_not_done(record: &Record) -> Result<(), VerifyError> {
-    let expected: Vec<NotDone> = record.subject.fasteners.iter().flat_map(|f| missing_at(record, f)).collect();
+    let expected: Vec<NotDone> = record
+        .subject
+        .fasteners
+        .iter()
+        .flat_map(|f| missing_at(record, f))
+        .collect();
     let listed = &record.subject.not_done;
     let differs = expected.iter().find(|item| !listed.contains(item));
     match differs.or_else(|| listed.iter().find(|item| !expected.contains(item))) {
-        Some(item) => {
-            Err(contradiction(&item.fastener, "its part of the list of what was not done disagrees with the rest"))
-        }
-        None if expected.len() != listed.len() => {
-            Err(contradiction("not_done", "something stands twice in the list of what was not done"))
-        }
+        Some(item) => Err(contradiction(
+            &item.fastener,
+            "its part of the list of what was not done disagrees with the rest",
+        )),
+        None if expected.len() != listed.len() => Err(contradiction(
+            "not_done",
+            "something stands twice in the list of what was not done",
+        )),
         None => Ok(()),
     }
 }
 
 fn missing_at(record: &Record, fastener: &FastenerRecord) -> Vec<NotDone> {
-    let item = |what, reason| NotDone { fastener: fastener.id.clone(), what, reason };
+    let item = |what, reason| NotDone {
+        fastener: fastener.id.clone(),
+        what,
+        reason,
+    };
     if !fastener.standing.is_done() {
-        return vec![item(Missing::Torque, fastener.deferred.as_ref().and_then(|waits| waits.reason.clone()))];
+        return vec![item(
+            Missing::Torque,
+            fastener
+                .deferred
+                .as_ref()
+                .and_then(|waits| waits.reason.clone()),
+        )];
     }
-    let last = fastener.readings.iter().filter(|reading| reading.counts).map(|reading| reading.sequence).max();
-    let is_second =
-        |look: &Signature| last.is_none_or(|last| look.sequence > last) && look.by != record.subject.started.by;
-    let no_prep = !fastener.prep.is_empty() && fastener.prepared.is_empty();
+    let last = fastener
+        .readings
+        .iter()
+        .filter(|reading| reading.counts)
+        .map(|reading| reading.sequence)
+        .max();
+    let is_second = |look: &Signature| {
+        last.is_none_or(|last| look.sequence > last) && look.by != record.subject.started.by
+    };
+    let undone = fastener.loosened.iter().map(|undone| undone.sequence).max();
+    let is_prepared = fastener
+        .prepared
+        .iter()
+        .any(|act| undone.is_none_or(|undone| act.sequence > undone));
+    let no_prep = !fastener.prep.is_empty() && !is_prepared;
     let no_look = fastener.second_look && !fastener.looked.iter().any(is_second);
     let prep = no_prep.then(|| item(Missing::Prep, None));
-    prep.into_iter().chain(no_look.then(|| item(Missing::SecondLook, None))).collect()
+    prep.into_iter()
+        .chain(no_look.then(|| item(Missing::SecondLook, None)))
+        .collect()
 }
 
 /// A reading that belongs to a fastener cannot hide among those that belong to none.
@@ -250,25 +395,47 @@ fn check_elsewhere(record: &Record) -> Result<(), VerifyError> {
     };
     match record.subject.elsewhere.iter().find(hides) {
         None => Ok(()),
-        Some(reading) => {
-            Err(contradiction(&format!("reading {}", reading.sequence), "it belongs to a fastener and is listed apart"))
-        }
+        Some(reading) => Err(contradiction(
+            &format!("reading {}", reading.sequence),
+            "it belongs to a fastener and is listed apart",
+        )),
     }
 }
 
 fn check_alarms(record: &Record) -> Result<(), VerifyError> {
     for reading in all_readings(record) {
-        let is_over = reading.verdict.as_ref().is_some_and(|verdict| verdict.answer == Answer::Over);
-        if is_over && !record.subject.alarms.iter().any(|alarm| alarm.reading == reading.sequence) {
-            return Err(contradiction(&format!("reading {}", reading.sequence), "it is over and raised no alarm"));
+        let is_over = reading
+            .verdict
+            .as_ref()
+            .is_some_and(|verdict| verdict.answer == Answer::Over);
+        if is_over
+            && !record
+                .subject
+                .alarms
+                .iter()
+                .any(|alarm| alarm.reading == reading.sequence)
+        {
+            return Err(contradiction(
+                &format!("reading {}", reading.sequence),
+                "it is over and raised no alarm",
+            ));
         }
     }
     for alarm in &record.subject.alarms {
         if !all_readings(record).any(|reading| reading.sequence == alarm.reading) {
-            return Err(contradiction(&format!("alarm {}", alarm.sequence), "its reading is not in the record"));
+            return Err(contradiction(
+                &format!("alarm {}", alarm.sequence),
+                "its reading is not in the record",
+            ));
         }
-        let against = record.subject.fasteners.iter().find(|fastener| fastener.id == alarm.place.fastener);
-        if against.is_none_or(|fastener| fastener.spec.limits.upper != alarm.upper_millinewton_metre) {
+        let against = record
+            .subject
+            .fasteners
+            .iter()
+            .find(|fastener| fastener.id == alarm.place.fastener);
+        if against
+            .is_none_or(|fastener| fastener.spec.limits.upper != alarm.upper_millinewton_metre)
+        {
             let what = "it names no fastener of the record, or another limit than the fastener has";
             return Err(contradiction(&format!("alarm {}", alarm.sequence), what));
         }

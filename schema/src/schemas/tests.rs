@@ -24,13 +24,15 @@ fn validator(name: &str) -> Validator {
 
 #[track_caller]
 fn takes(validator: &Validator, document: &Value) {
-    let errors: Vec<String> = validator.iter_errors(document).map(|e| format!("{}: {e}", e.instance_path())).collect();
+    let errors: Vec<String> = validator
+        .iter_errors(document)
+        .map(|e| format!("{}: {e}", e.instance_path()))
+        .collect();
     assert!(errors.is_empty(), "{errors:#?}\n{document:#}");
 }
 
-/// The document with one value (by JSON pointer) set, or taken out; both have to be refused.
-#[track_caller]
-fn refuses(validator: &Validator, document: &Value, pointer: &str, to: &Value) {
+/// The document with one value (by JSON pointer) set, or taken out where it is set to null.
+fn changed(document: &Value, pointer: &str, to: &Value) -> Value {
     let mut changed = document.clone();
     let (parent, name) = pointer.rsplit_once('/').unwrap();
     let parent = changed.pointer_mut(parent).unwrap();
@@ -39,7 +41,15 @@ fn refuses(validator: &Validator, document: &Value, pointer: &str, to: &Value) {
     } else {
         parent[name] = to.clone();
     }
-    assert!(!validator.is_valid(&changed), "{pointer} as {to} was taken");
+    changed
+}
+
+#[track_caller]
+fn refuses(validator: &Validator, document: &Value, pointer: &str, to: &Value) {
+    assert!(
+        !validator.is_valid(&changed(document, pointer, to)),
+        "{pointer} as {to} was taken"
+    );
 }
 
 fn from_toml(text: &str) -> Value {
@@ -69,22 +79,27 @@ fn plan_file() {
         (format!("{first}/prep"), json!("grease")),
         (format!("{first}/second_look"), json!("yes")),
         (format!("{first}/settled"), json!({ "by": "R. Aalto" })),
-        (format!("{first}/thread"), json!({ "size": "M5", "hand": "both" })),
-        ("/stage/1/fastener/1/sources/0/where".to_owned(), Value::Null),
+        (
+            format!("{first}/thread"),
+            json!({ "size": "M5", "hand": "both" }),
+        ),
+        (
+            "/stage/1/fastener/1/sources/0/where".to_owned(),
+            Value::Null,
+        ),
     ] {
         refuses(&plans, &good, &pointer, &to);
         // the program agrees: what the schema refuses is not read
-        let mut changed = good.clone();
-        if to.is_null() {
-            let (parent, name) = pointer.rsplit_once('/').unwrap();
-            changed.pointer_mut(parent).unwrap().as_object_mut().unwrap().remove(name);
-        } else {
-            let (parent, name) = pointer.rsplit_once('/').unwrap();
-            changed.pointer_mut(parent).unwrap()[name] = to.clone();
-        }
+        let changed = changed(&good, &pointer, &to);
         let text = toml::to_string(&changed).unwrap();
         let reading = plan::read(&text);
-        assert!(reading.findings.iter().any(|f| f.code == plan::PlanCode::NotReadable), "{pointer} as {to}: {reading:?}");
+        assert!(
+            reading
+                .findings
+                .iter()
+                .any(|f| f.code == plan::PlanCode::NotReadable),
+            "{pointer} as {to}: {reading:?}"
+        );
     }
 }
 
@@ -158,14 +173,38 @@ fn entries() -> Vec<Entry> {
     let mut log = day();
     let tool = Tool::read(TOOL).unwrap();
     let more = [
-        Event::Started { program: "pullmarkd 0.1.0".into(), key: "z6Mk".into(), boot: "b1".into(), practice_speed: Some(60) },
+        Event::Started {
+            program: "pullmarkd 0.1.0".into(),
+            key: "z6Mk".into(),
+            boot: "b1".into(),
+            practice_speed: Some(60),
+        },
         Event::ClockChanged { by_ms: -3_600_000 },
         Event::ToolAdded { tool },
-        Event::ToolConnected { tool: "w1".into(), port: "/dev/ttyUSB0".into() },
-        Event::ToolGone { tool: "w1".into(), why: "unplugged".into(), partial: Some(digest) },
-        Event::ToolAssigned { tool: "w1".into(), build: build() },
-        Event::Unreadable { tool: "w1".into(), why: Unreadable::Checksum, raw: digest },
-        Event::RecordSealed { build: build(), record: digest, by: "I. Berg".into(), checkpoint: "north\n9\n".into() },
+        Event::ToolConnected {
+            tool: "w1".into(),
+            port: "/dev/ttyUSB0".into(),
+        },
+        Event::ToolGone {
+            tool: "w1".into(),
+            why: "unplugged".into(),
+            partial: Some(digest),
+        },
+        Event::ToolAssigned {
+            tool: "w1".into(),
+            build: build(),
+        },
+        Event::Unreadable {
+            tool: "w1".into(),
+            why: Unreadable::Checksum,
+            raw: digest,
+        },
+        Event::RecordSealed {
+            build: build(),
+            record: digest,
+            by: "I. Berg".into(),
+            checkpoint: "north\n9\n".into(),
+        },
     ];
     for event in more {
         log.add(event);
@@ -185,8 +224,15 @@ fn ledger_entry() {
         kinds.insert(entry.event.kind());
         let good = serde_json::to_value(&entry).unwrap();
         takes(&all, &good);
-        assert_eq!(good["kind"], entry.event.kind(), "the word under which it is stored");
-        assert_eq!(serde_json::from_value::<Entry>(good.clone()).unwrap(), entry);
+        assert_eq!(
+            good["kind"],
+            entry.event.kind(),
+            "the word under which it is stored"
+        );
+        assert_eq!(
+            serde_json::from_value::<Entry>(good.clone()).unwrap(),
+            entry
+        );
         for (pointer, to) in [
             ("/kind", Value::Null),
             ("/kind", json!("explained-away")),
@@ -200,12 +246,21 @@ fn ledger_entry() {
         }
         // nothing in a body may be of another type
         for name in good["body"].as_object().unwrap().keys() {
-            refuses(&all, &good, &format!("/body/{name}"), &json!([{ "x": 1.5 }]));
+            refuses(
+                &all,
+                &good,
+                &format!("/body/{name}"),
+                &json!([{ "x": 1.5 }]),
+            );
         }
     }
     let schema = schema("ledger-entry.schema.json");
-    let known: BTreeSet<&str> =
-        schema["oneOf"].as_array().unwrap().iter().map(|kind| kind["properties"]["kind"]["const"].as_str().unwrap()).collect();
+    let known: BTreeSet<&str> = schema["oneOf"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|kind| kind["properties"]["kind"]["const"].as_str().unwrap())
+        .collect();
     assert_eq!(kinds, known, "one of every kind was tried");
 }
 
@@ -225,13 +280,22 @@ fn record() {
         ("/credentialSubject/cautions".to_owned(), Value::Null),
         ("/credentialSubject/practice".to_owned(), json!("no")),
         ("/credentialSubject/summary/within".to_owned(), json!(-1)),
-        ("/credentialSubject/not_done/0/what".to_owned(), json!("nothing")),
+        (
+            "/credentialSubject/not_done/0/what".to_owned(),
+            json!("nothing"),
+        ),
         ("/credentialSubject/ledger/root".to_owned(), json!("0")),
         (format!("{reading}/counts"), Value::Null),
         (format!("{reading}/note"), json!("x")),
         (format!("{reading}/verdict/answer"), json!("fine")),
-        (format!("{reading}/reading/applied_millinewton_metre"), json!(5.5)),
-        (format!("{reading}/placement/by-order/place/pass"), json!("last")),
+        (
+            format!("{reading}/reading/applied_millinewton_metre"),
+            json!(5.5),
+        ),
+        (
+            format!("{reading}/placement/by-order/place/pass"),
+            json!("last"),
+        ),
     ] {
         refuses(&records, &good, &pointer, &to);
     }
@@ -240,30 +304,99 @@ fn record() {
 #[test]
 fn act() {
     let acts = validator("act.schema.json");
-    let (build, fastener, by, reason) = (BUILD.to_owned(), "a".to_owned(), "I. Berg".to_owned(), "trial fit".to_owned());
+    let (build, fastener, by, reason) = (
+        BUILD.to_owned(),
+        "a".to_owned(),
+        "I. Berg".to_owned(),
+        "trial fit".to_owned(),
+    );
     let start = json!({ "act": "start-build", "bike": { "frame": "FG54-0117" }, "plan": log::PLAN, "by": "I. Berg" });
     takes(&acts, &start);
     serde_json::from_value::<Act>(start.clone()).unwrap();
-    for (pointer, to) in [("/bike", Value::Null), ("/act", json!("stop")), ("/act", Value::Null), ("/customer", json!("x"))] {
+    for (pointer, to) in [
+        ("/bike", Value::Null),
+        ("/act", json!("stop")),
+        ("/act", Value::Null),
+        ("/customer", json!("x")),
+    ] {
         refuses(&acts, &start, pointer, &to);
     }
     let known = [
-        Act::AddTool { tool: Tool::read(TOOL).unwrap() },
-        Act::AssignTool { tool: "w1".into(), build: build.clone() },
-        Act::PointAt { build: build.clone(), fastener: fastener.clone(), by: by.clone() },
-        Act::EnterReading { tool: "w1".into(), value: "5 N·m".into(), by: by.clone(), fastener: None },
-        Act::Place { reading: 4, fastener: Some(fastener.clone()), pass: Some(1), by: by.clone(), reason: None },
-        Act::Acknowledge { alarm: 7, by: by.clone() },
-        Act::Loosen { build: build.clone(), fasteners: vec![fastener.clone()], by: by.clone(), reason: reason.clone() },
-        Act::Defer { build: build.clone(), fastener: fastener.clone(), by: by.clone(), reason: reason.clone() },
-        Act::TakeUp { build: build.clone(), fastener: fastener.clone(), by: by.clone() },
-        Act::Prepare { build: build.clone(), fastener: fastener.clone(), by: by.clone() },
-        Act::Look { build: build.clone(), fastener: fastener.clone(), by: by.clone(), reason: None },
-        Act::Dispose { build: build.clone(), fastener, decision: Decision::PartReplaced, by: by.clone(), reason },
-        Act::Finish { build: build.clone(), by: by.clone() },
+        Act::AddTool {
+            tool: Tool::read(TOOL).unwrap(),
+        },
+        Act::AssignTool {
+            tool: "w1".into(),
+            build: build.clone(),
+        },
+        Act::PointAt {
+            build: build.clone(),
+            fastener: fastener.clone(),
+            by: by.clone(),
+        },
+        Act::EnterReading {
+            tool: "w1".into(),
+            value: "5 N·m".into(),
+            by: by.clone(),
+            fastener: None,
+        },
+        Act::Place {
+            reading: 4,
+            fastener: Some(fastener.clone()),
+            pass: Some(1),
+            by: by.clone(),
+            reason: None,
+        },
+        Act::Acknowledge {
+            alarm: 7,
+            by: by.clone(),
+        },
+        Act::Loosen {
+            build: build.clone(),
+            fasteners: vec![fastener.clone()],
+            by: by.clone(),
+            reason: reason.clone(),
+        },
+        Act::Defer {
+            build: build.clone(),
+            fastener: fastener.clone(),
+            by: by.clone(),
+            reason: reason.clone(),
+        },
+        Act::TakeUp {
+            build: build.clone(),
+            fastener: fastener.clone(),
+            by: by.clone(),
+        },
+        Act::Prepare {
+            build: build.clone(),
+            fastener: fastener.clone(),
+            by: by.clone(),
+        },
+        Act::Look {
+            build: build.clone(),
+            fastener: fastener.clone(),
+            by: by.clone(),
+            reason: None,
+        },
+        Act::Dispose {
+            build: build.clone(),
+            fastener,
+            decision: Decision::PartReplaced,
+            by: by.clone(),
+            reason,
+        },
+        Act::Finish {
+            build: build.clone(),
+            by: by.clone(),
+        },
         Act::Seal { build, by },
     ];
-    assert_eq!(schema("act.schema.json")["oneOf"].as_array().unwrap().len(), known.len() + 1, "one of every kind");
+    assert_eq!(
+        schema("act.schema.json")["oneOf"].as_array().unwrap().len(),
+        known.len() + 1,
+        "one of every kind"
+    );
     for act in known {
         let good = serde_json::to_value(&act).unwrap();
         takes(&acts, &good);
@@ -314,10 +447,27 @@ fn bench_view() -> BenchView {
         last: None,
         held: vec![held],
         alarms: Vec::new(),
-        stages: vec![StageView { id: "s".into(), title: "S".into(), passes_percent: vec![100], fasteners: Vec::new() }],
+        stages: vec![StageView {
+            id: "s".into(),
+            title: "S".into(),
+            passes_percent: vec![100],
+            fasteners: Vec::new(),
+        }],
     };
-    let tool = ToolView { tool: Tool::read(TOOL).unwrap(), connected: true, gone: None, serves: Some(BUILD.into()) };
-    BenchView { bench: "north".into(), sequence: 9, builds: vec![build], tools: vec![tool], unclaimed: Vec::new(), cautions: Vec::new() }
+    let tool = ToolView {
+        tool: Tool::read(TOOL).unwrap(),
+        connected: true,
+        gone: None,
+        serves: Some(BUILD.into()),
+    };
+    BenchView {
+        bench: "north".into(),
+        sequence: 9,
+        builds: vec![build],
+        tools: vec![tool],
+        unclaimed: Vec::new(),
+        cautions: Vec::new(),
+    }
 }
 
 #[test]
@@ -338,7 +488,12 @@ fn bench_view_and_problem() {
     let problems = validator("problem.schema.json");
     let findings = plan::read(&log::PLAN.replace("5 N·m", "5 mm")).findings;
     assert!(!findings.is_empty());
-    let problem = Problem { code: "plan/findings".into(), status: 422, detail: "look at the findings".into(), findings };
+    let problem = Problem {
+        code: "plan/findings".into(),
+        status: 422,
+        detail: "look at the findings".into(),
+        findings,
+    };
     let good = serde_json::to_value(&problem).unwrap();
     takes(&problems, &good);
     for (pointer, to) in [

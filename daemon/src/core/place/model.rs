@@ -64,13 +64,18 @@ impl Weights {
 }
 
 fn step_time(seconds: f64) -> f64 {
-    let after_break = if seconds <= LONGEST_BREAK { 1.0 / LONGEST_BREAK } else { LONGEST_BREAK / (seconds * seconds) };
+    let after_break = if seconds <= LONGEST_BREAK {
+        1.0 / LONGEST_BREAK
+    } else {
+        LONGEST_BREAK / (seconds * seconds)
+    };
     (1.0 - BREAK) * log_normal(seconds, STEP_MEDIAN, STEP_SIGMA) + BREAK * after_break
 }
 
 fn repeat_time(seconds: f64) -> f64 {
     let at_once = if seconds <= 1.0 { 1.0 } else { 0.0 };
-    (1.0 - REPEAT_AT_ONCE) * log_normal(seconds, REPEAT_MEDIAN, REPEAT_SIGMA) + REPEAT_AT_ONCE * at_once
+    (1.0 - REPEAT_AT_ONCE) * log_normal(seconds, REPEAT_MEDIAN, REPEAT_SIGMA)
+        + REPEAT_AT_ONCE * at_once
 }
 
 /// How well a value fits a pull with these limits.
@@ -84,7 +89,11 @@ pub(super) fn value(torque: Option<Torque>, limits: &Limits) -> f64 {
     let spread = (aim * SPREAD).max(LEAST_SPREAD);
     // Where only a maximum is stated, anything from a third of it up is as good.
     let good = if limits.target.is_none() && limits.lower.is_none() {
-        uniform(value, limits.upper.newton_metres() / 3.0, limits.upper.newton_metres())
+        uniform(
+            value,
+            limits.upper.newton_metres() / 3.0,
+            limits.upper.newton_metres(),
+        )
     } else {
         normal(value, aim, spread)
     };
@@ -95,7 +104,9 @@ pub(super) fn value(torque: Option<Torque>, limits: &Limits) -> f64 {
 
 /// How well a value fits nothing in particular.
 pub(super) fn any_value(torque: Option<Torque>) -> f64 {
-    torque.map_or(1.0 / ANY_RANGE, |torque| uniform(torque.newton_metres().abs(), 0.0, ANY_RANGE).max(1e-6))
+    torque.map_or(1.0 / ANY_RANGE, |torque| {
+        uniform(torque.newton_metres().abs(), 0.0, ANY_RANGE).max(1e-6)
+    })
 }
 
 fn normal(x: f64, mean: f64, sigma: f64) -> f64 {
@@ -109,5 +120,9 @@ fn log_normal(x: f64, median: f64, sigma: f64) -> f64 {
 }
 
 fn uniform(x: f64, from: f64, to: f64) -> f64 {
-    if x >= from && x <= to && to > from { 1.0 / (to - from) } else { 0.0 }
+    if x >= from && x <= to && to > from {
+        1.0 / (to - from)
+    } else {
+        0.0
+    }
 }

@@ -1,27 +1,50 @@
 //! Where readings go, and that no number of the model can put one where it must not be.
 
 use super::{Situation, candidates, place};
-use crate::testing::{Aim, BUILD, Day, MARA, Move, PLAN, aims, gaps, moves, plans, shows, torque, whereto, WRENCH, past_its_range};
+use crate::testing::{
+    Aim, BUILD, Day, MARA, Move, PLAN, WRENCH, aims, gaps, moves, past_its_range, plans, shows,
+    torque, whereto,
+};
 use proptest::prelude::*;
 use pullmark_schema::api::Act;
 use pullmark_schema::placement::{HeldBecause, Placement, PullKind};
 
 fn defer(fastener: &str) -> Act {
     let (build, fastener) = (BUILD.to_owned(), fastener.to_owned());
-    Act::Defer { build, fastener, by: MARA.to_owned(), reason: "the part is on its way".to_owned() }
+    Act::Defer {
+        build,
+        fastener,
+        by: MARA.to_owned(),
+        reason: "the part is on its way".to_owned(),
+    }
 }
 
 fn loosen(fastener: &str) -> Act {
     let (build, fasteners) = (BUILD.to_owned(), vec![fastener.to_owned()]);
-    Act::Loosen { build, fasteners, by: MARA.to_owned(), reason: "cable was caught".to_owned() }
+    Act::Loosen {
+        build,
+        fasteners,
+        by: MARA.to_owned(),
+        reason: "cable was caught".to_owned(),
+    }
 }
 
 /// A day in which seat and stem are done: the left crank arm, 40 N·m, comes next.
 fn at_the_crank() -> Day {
     let mut day = Day::with(PLAN);
-    while day.build().next().is_some_and(|step| step.stage.id != "crank") {
+    while day
+        .build()
+        .next()
+        .is_some_and(|step| step.stage.id != "crank")
+    {
         let step = day.build().next().unwrap();
-        let aim = step.fastener.spec.limits.of_pass(step.percent).aim().small_units();
+        let aim = step
+            .fastener
+            .spec
+            .limits
+            .of_pass(step.percent)
+            .aim()
+            .small_units();
         day.pull(aim);
     }
     day
@@ -30,9 +53,11 @@ fn at_the_crank() -> Day {
 #[test]
 fn the_next_of_the_plan_is_placed_in_its_order() {
     let mut day = Day::with(PLAN);
-    let order: Vec<String> = [5_000, 3_600, 3_600, 3_600, 3_600, 6_000, 6_050, 5_950, 6_000, 40_000, 35_000, 2_700]
-        .map(|small| whereto(&day.pull(small).1.placement))
-        .to_vec();
+    let order: Vec<String> = [
+        5_000, 3_600, 3_600, 3_600, 3_600, 6_000, 6_050, 5_950, 6_000, 40_000, 35_000, 2_700,
+    ]
+    .map(|small| whereto(&day.pull(small).1.placement))
+    .to_vec();
     let cross = ["stem.1", "stem.3", "stem.2", "stem.4"];
     let mut expected = vec!["seat.clamp/0".to_owned()];
     expected.extend((0..2).flat_map(|pass| cross.map(|id| format!("{id}/{pass}"))));
@@ -47,8 +72,18 @@ fn a_repeat_click_counts_for_the_same_fastener() {
     day.pull(5_000);
     let (_, again) = day.comes(700, shows(5_100));
     assert_eq!(whereto(&again.placement), "seat.clamp/0");
-    assert!(matches!(again.placement, Placement::ByOrder { kind: PullKind::Repeat, .. }));
-    assert_eq!(day.build().next().unwrap().fastener.id, "stem.1", "a repeat click never uses up the next one");
+    assert!(matches!(
+        again.placement,
+        Placement::ByOrder {
+            kind: PullKind::Repeat,
+            ..
+        }
+    ));
+    assert_eq!(
+        day.build().next().unwrap().fastener.id,
+        "stem.1",
+        "a repeat click never uses up the next one"
+    );
 }
 
 #[test]
@@ -57,8 +92,15 @@ fn out_of_order_with_a_clearly_different_spec_is_the_best_guess() {
     let mut day = at_the_crank();
     let (_, pulled) = day.pull(35_000);
     match &pulled.placement {
-        Placement::ByOrder { place, kind: PullKind::OutOfOrder, .. } => assert_eq!(place.fastener, "pedal.left"),
-        Placement::Held { because: HeldBecause::Unclear, candidates } => {
+        Placement::ByOrder {
+            place,
+            kind: PullKind::OutOfOrder,
+            ..
+        } => assert_eq!(place.fastener, "pedal.left"),
+        Placement::Held {
+            because: HeldBecause::Unclear,
+            candidates,
+        } => {
             assert_eq!(candidates[0].place.as_ref().unwrap().fastener, "pedal.left");
             assert_eq!(candidates[0].kind, PullKind::OutOfOrder);
         }
@@ -74,7 +116,9 @@ fn what_fits_several_equally_is_held() {
     // 6 N·m is the whole torque of all four stem bolts, and 60 % is what comes next
     let (_, pulled) = day.comes(60_000, shows(18_000));
     assert_eq!(whereto(&pulled.placement), "held: Unclear");
-    let Placement::Held { candidates, .. } = &pulled.placement else { unreachable!() };
+    let Placement::Held { candidates, .. } = &pulled.placement else {
+        unreachable!()
+    };
     assert_eq!(candidates.len(), 5, "the likeliest few are kept");
     assert!(candidates.is_sorted_by(|a, b| a.probability_millionths >= b.probability_millionths));
 }
@@ -82,10 +126,18 @@ fn what_fits_several_equally_is_held() {
 #[test]
 fn undoing_a_right_hand_thread_is_held() {
     let mut day = Day::with(PLAN);
-    assert_eq!(whereto(&day.pull(-5_000).1.placement), "held: Unclear", "no bolt of the plan fits");
+    assert_eq!(
+        whereto(&day.pull(-5_000).1.placement),
+        "held: Unclear",
+        "no bolt of the plan fits"
+    );
     let mut day = at_the_crank();
     day.must(defer("crank.left"));
-    assert_eq!(whereto(&day.pull(-35_000).1.placement), "pedal.left/0", "a left-hand thread turns the other way");
+    assert_eq!(
+        whereto(&day.pull(-35_000).1.placement),
+        "pedal.left/0",
+        "a left-hand thread turns the other way"
+    );
 }
 
 #[test]
@@ -103,7 +155,9 @@ fn the_whole_torque_in_an_early_pass_is_held() {
     day.pull(5_000);
     let (_, pulled) = day.pull(6_000);
     assert_eq!(whereto(&pulled.placement), "held: PassSkipped");
-    let Placement::Held { candidates, .. } = &pulled.placement else { unreachable!() };
+    let Placement::Held { candidates, .. } = &pulled.placement else {
+        unreachable!()
+    };
     assert_eq!(candidates[0].place.as_ref().unwrap().fastener, "stem.1");
 }
 
@@ -111,7 +165,11 @@ fn the_whole_torque_in_an_early_pass_is_held() {
 fn with_nothing_planned_what_is_clear_is_placed_once_more() {
     let mut day = Day::with(PLAN);
     day.pull_all();
-    assert_eq!(whereto(&day.comes(700, shows(2_700)).1.placement), "bottle.1/0", "a repeat click on the last bolt");
+    assert_eq!(
+        whereto(&day.comes(700, shows(2_700)).1.placement),
+        "bottle.1/0",
+        "a repeat click on the last bolt"
+    );
     let mut day = Day::with(PLAN);
     day.pull_all();
     let other = day.comes(3_600_000, shows(5_000)).1;
@@ -121,14 +179,25 @@ fn with_nothing_planned_what_is_clear_is_placed_once_more() {
     );
     let mut day = Day::with(PLAN);
     day.pull_all();
-    assert!(day.comes(3_600_000, shows(6_000)).1.placement.is_held(), "one of the four stem bolts, and which?");
+    assert!(
+        day.comes(3_600_000, shows(6_000)).1.placement.is_held(),
+        "one of the four stem bolts, and which?"
+    );
     // deferring everything leaves nothing to be next, nor to be repeated
     let mut day = Day::with(PLAN);
-    let ids: Vec<String> = day.build().plan.fasteners().map(|(_, fastener)| fastener.id.clone()).collect();
+    let ids: Vec<String> = day
+        .build()
+        .plan
+        .fasteners()
+        .map(|(_, fastener)| fastener.id.clone())
+        .collect();
     for id in &ids {
         day.must(defer(id));
     }
-    assert_eq!(whereto(&day.pull(5_000).1.placement), "held: NothingPlanned");
+    assert_eq!(
+        whereto(&day.pull(5_000).1.placement),
+        "held: NothingPlanned"
+    );
 }
 
 #[test]
@@ -138,8 +207,18 @@ fn what_comes_after_a_held_reading_waits_as_well() {
     let (held, _) = day.pull(6_000);
     let (_, pulled) = day.pull(3_600);
     assert_eq!(whereto(&pulled.placement), "held: EarlierHeld");
-    day.must(Act::Place { reading: held, fastener: None, pass: None, by: MARA.to_owned(), reason: None });
-    assert_eq!(whereto(&day.pull(3_600).1.placement), "held: EarlierHeld", "the second one still waits");
+    day.must(Act::Place {
+        reading: held,
+        fastener: None,
+        pass: None,
+        by: MARA.to_owned(),
+        reason: None,
+    });
+    assert_eq!(
+        whereto(&day.pull(3_600).1.placement),
+        "held: EarlierHeld",
+        "the second one still waits"
+    );
 }
 
 #[test]
@@ -149,7 +228,11 @@ fn a_deferred_fastener_is_no_candidate_even_as_a_repeat() {
     day.must(defer("seat.clamp"));
     let (_, pulled) = day.comes(900, shows(5_000));
     assert_ne!(whereto(&pulled.placement), "seat.clamp/0");
-    assert!(names(&pulled.placement).iter().all(|id| id != "seat.clamp"), "{:?}", pulled.placement);
+    assert!(
+        names(&pulled.placement).iter().all(|id| id != "seat.clamp"),
+        "{:?}",
+        pulled.placement
+    );
 }
 
 #[test]
@@ -157,11 +240,18 @@ fn a_pull_on_another_bike_is_nothing_to_repeat() {
     let mut day = Day::with(PLAN);
     day.pull(5_000);
     day.must(crate::testing::start_build("other", PLAN));
-    day.must(Act::PointAt { build: "other".to_owned(), fastener: "crank.left".to_owned(), by: MARA.to_owned() });
+    day.must(Act::PointAt {
+        build: "other".to_owned(),
+        fastener: "crank.left".to_owned(),
+        by: MARA.to_owned(),
+    });
     let (_, pulled) = day.comes(900, shows(5_000));
     assert_eq!(pulled.build.as_deref(), Some("other"));
     let kinds: Vec<PullKind> = match &pulled.placement {
-        Placement::ByOrder { kind, others, .. } => [*kind].into_iter().chain(others.iter().map(|c| c.kind)).collect(),
+        Placement::ByOrder { kind, others, .. } => [*kind]
+            .into_iter()
+            .chain(others.iter().map(|c| c.kind))
+            .collect(),
         Placement::Held { candidates, .. } => candidates.iter().map(|c| c.kind).collect(),
         other => panic!("{other:?}"),
     };
@@ -189,13 +279,36 @@ fn loosened_is_open_again() {
 fn a_practice_of_any_length_is_no_trouble_for_the_clock() {
     let day = Day::with(PLAN);
     let place_at = |seconds: f64| {
-        let last = pullmark_schema::placement::Place { fastener: "seat.clamp".to_owned(), pass: 0 };
+        let last = pullmark_schema::placement::Place {
+            fastener: "seat.clamp".to_owned(),
+            pass: 0,
+        };
         let build = day.build();
-        place(&Situation { build, last: Some((&last, seconds)), torque: Some(torque(5_000)), earlier_held: false })
+        place(&Situation {
+            build,
+            last: Some((&last, seconds)),
+            torque: Some(torque(5_000)),
+            earlier_held: false,
+        })
     };
-    for seconds in [0.0, 1e-9, 1.0, 3_600.0, 1e9, 1.8e16, f64::MAX, f64::INFINITY] {
+    for seconds in [
+        0.0,
+        1e-9,
+        1.0,
+        3_600.0,
+        1e9,
+        1.8e16,
+        f64::MAX,
+        f64::INFINITY,
+    ] {
         let placement = place_at(seconds);
-        assert!(matches!(placement, Placement::ByOrder { .. } | Placement::Held { .. }), "{seconds} s: {placement:?}");
+        assert!(
+            matches!(
+                placement,
+                Placement::ByOrder { .. } | Placement::Held { .. }
+            ),
+            "{seconds} s: {placement:?}"
+        );
     }
 }
 
@@ -206,7 +319,10 @@ fn names(placement: &Placement) -> Vec<String> {
         Placement::Held { candidates, .. } => (None, candidates.as_slice()),
         _ => (None, [].as_slice()),
     };
-    own.into_iter().chain(others.iter().filter_map(|c| c.place.as_ref())).map(|place| place.fastener.clone()).collect()
+    own.into_iter()
+        .chain(others.iter().filter_map(|c| c.place.as_ref()))
+        .map(|place| place.fastener.clone())
+        .collect()
 }
 
 fn situations() -> impl Strategy<Value = (String, Vec<Move>, u64, Aim)> {

@@ -9,11 +9,25 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse as _, Response};
 use pullmark_schema::api::Act;
 
-pub(super) async fn act(State(handle): State<Handle>, act: Result<Json<Act>, JsonRejection>) -> Response {
+pub(super) async fn act(
+    State(handle): State<Handle>,
+    act: Result<Json<Act>, JsonRejection>,
+) -> Response {
     let Json(act) = match act {
         Ok(act) => act,
         Err(rejection) => {
-            return problem(StatusCode::BAD_REQUEST, "act/not-readable", rejection.body_text());
+            if rejection.status() == StatusCode::PAYLOAD_TOO_LARGE {
+                return problem(
+                    StatusCode::PAYLOAD_TOO_LARGE,
+                    "http/too-large",
+                    rejection.body_text(),
+                );
+            }
+            return problem(
+                StatusCode::BAD_REQUEST,
+                "act/not-readable",
+                rejection.body_text(),
+            );
         }
     };
     match handle.act(act).await {
@@ -22,4 +36,3 @@ pub(super) async fn act(State(handle): State<Handle>, act: Result<Json<Act>, Jso
         Err(error) => gone(error),
     }
 }
-

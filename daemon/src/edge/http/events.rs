@@ -23,8 +23,15 @@ pub(super) struct From {
     after: Option<u64>,
 }
 
-pub(super) async fn events(State(handle): State<Handle>, Query(from): Query<From>, headers: HeaderMap) -> Response {
-    let last = headers.get("last-event-id").and_then(|id| id.to_str().ok()).and_then(|id| id.parse().ok());
+pub(super) async fn events(
+    State(handle): State<Handle>,
+    Query(from): Query<From>,
+    headers: HeaderMap,
+) -> Response {
+    let last = headers
+        .get("last-event-id")
+        .and_then(|id| id.to_str().ok())
+        .and_then(|id| id.parse().ok());
     // Listening starts before the past is read, so that nothing falls in between.
     let live = handle.published.subscribe();
     let past = match last.or(from.after) {
@@ -34,7 +41,9 @@ pub(super) async fn events(State(handle): State<Handle>, Query(from): Query<From
         },
         None => None,
     };
-    Sse::new(stream(past, live)).keep_alive(KeepAlive::default()).into_response()
+    Sse::new(stream(past, live))
+        .keep_alive(KeepAlive::default())
+        .into_response()
 }
 
 /// Entries that were written before the listener came.
@@ -45,7 +54,10 @@ struct Past {
 
 impl Past {
     fn open(folder: &Path, after: u64) -> Result<Self, StoreError> {
-        Ok(Self { reader: Reader::open(folder)?, after })
+        Ok(Self {
+            reader: Reader::open(folder)?,
+            after,
+        })
     }
 
     fn chunk(&mut self) -> Result<Vec<Published>, StoreError> {
@@ -53,15 +65,27 @@ impl Past {
         if let Some((last, _)) = bodies.last() {
             self.after = *last;
         }
-        Ok(bodies.into_iter().map(|(sequence, body)| Published { sequence, kind: "", body }).collect())
+        Ok(bodies
+            .into_iter()
+            .map(|(sequence, body)| Published {
+                sequence,
+                kind: "",
+                body,
+            })
+            .collect())
     }
 }
 
-fn stream(past: Option<Past>, live: Receiver<Arc<Published>>) -> impl Stream<Item = Result<Event, Infallible>> {
+fn stream(
+    past: Option<Past>,
+    live: Receiver<Arc<Published>>,
+) -> impl Stream<Item = Result<Event, Infallible>> {
     let sent = past.as_ref().map(|past| past.after);
     let (told, telling) = tokio::sync::mpsc::channel(64);
     tokio::spawn(async move {
-        let Ok(sent) = tell_past(past, sent, &told).await else { return };
+        let Ok(sent) = tell_past(past, sent, &told).await else {
+            return;
+        };
         // A listener that is gone, or has fallen behind, ends here.
         let _ = tell_live(live, sent, &told).await;
     });
@@ -73,8 +97,14 @@ struct Ended;
 
 type Told = tokio::sync::mpsc::Sender<Event>;
 
-async fn tell_past(past: Option<Past>, mut sent: Option<u64>, told: &Told) -> Result<Option<u64>, Ended> {
-    let Some(mut past) = past else { return Ok(None) };
+async fn tell_past(
+    past: Option<Past>,
+    mut sent: Option<u64>,
+    told: &Told,
+) -> Result<Option<u64>, Ended> {
+    let Some(mut past) = past else {
+        return Ok(None);
+    };
     loop {
         let (back, chunk) = tokio::task::spawn_blocking(move || {
             let chunk = past.chunk();
@@ -97,7 +127,11 @@ async fn tell_past(past: Option<Past>, mut sent: Option<u64>, told: &Told) -> Re
     }
 }
 
-async fn tell_live(mut live: Receiver<Arc<Published>>, sent: Option<u64>, told: &Told) -> Result<(), Ended> {
+async fn tell_live(
+    mut live: Receiver<Arc<Published>>,
+    sent: Option<u64>,
+    told: &Told,
+) -> Result<(), Ended> {
     loop {
         let entry = live.recv().await.map_err(|_| Ended)?;
         if sent.is_none_or(|sent| entry.sequence > sent) {
@@ -108,8 +142,15 @@ async fn tell_live(mut live: Receiver<Arc<Published>>, sent: Option<u64>, told: 
 
 fn event(entry: &Published) -> Event {
     let body = String::from_utf8_lossy(&entry.body);
-    let kind = if entry.kind.is_empty() { kind_of(&body) } else { entry.kind.to_owned() };
-    Event::default().id(entry.sequence.to_string()).event(kind).data(body)
+    let kind = if entry.kind.is_empty() {
+        kind_of(&body)
+    } else {
+        entry.kind.to_owned()
+    };
+    Event::default()
+        .id(entry.sequence.to_string())
+        .event(kind)
+        .data(body)
 }
 
 fn kind_of(body: &str) -> String {

@@ -16,16 +16,24 @@ impl Guard {
     /// For a port on loopback.
     pub fn loopback(port: u16) -> Self {
         let hosts = ["127.0.0.1", "localhost", "[::1]"].map(|host| format!("{host}:{port}"));
-        Self { hosts: hosts.to_vec() }
+        Self {
+            hosts: hosts.to_vec(),
+        }
     }
 
     fn knows_host(&self, host: Option<&str>) -> bool {
-        host.is_some_and(|host| self.hosts.iter().any(|known| known.eq_ignore_ascii_case(host)))
+        host.is_some_and(|host| {
+            self.hosts
+                .iter()
+                .any(|known| known.eq_ignore_ascii_case(host))
+        })
     }
 
     fn knows_origin(&self, origin: Option<&str>) -> bool {
         let Some(origin) = origin else { return true };
-        origin.strip_prefix("http://").is_some_and(|host| self.knows_host(Some(host)))
+        origin
+            .strip_prefix("http://")
+            .is_some_and(|host| self.knows_host(Some(host)))
     }
 }
 
@@ -40,21 +48,41 @@ pub(super) async fn check(State(guard): State<Guard>, request: Request, next: Ne
 /// Refuses a foreign host, which is how a name elsewhere is made to point here, a foreign origin, and acts in a form
 /// that a page elsewhere could send without being asked first.
 fn refusal(guard: &Guard, request: &Request) -> Option<Response> {
-    let header = |name| request.headers().get(name).map(|value| value.to_str().unwrap_or("?"));
+    let header = |name| {
+        request
+            .headers()
+            .get(name)
+            .map(|value| value.to_str().unwrap_or("?"))
+    };
     if !guard.knows_host(header(header::HOST)) {
-        tracing::warn!(host = header(header::HOST), "refused a request for another host");
+        tracing::warn!(
+            host = header(header::HOST),
+            "refused a request for another host"
+        );
         let detail = "this daemon answers on loopback only";
-        return Some(problem(StatusCode::MISDIRECTED_REQUEST, "http/other-host", detail));
+        return Some(problem(
+            StatusCode::MISDIRECTED_REQUEST,
+            "http/other-host",
+            detail,
+        ));
     }
     if !guard.knows_origin(header(header::ORIGIN)) {
-        tracing::warn!(origin = header(header::ORIGIN), "refused a request from another origin");
+        tracing::warn!(
+            origin = header(header::ORIGIN),
+            "refused a request from another origin"
+        );
         let detail = "a page of another origin may not reach this daemon";
         return Some(problem(StatusCode::FORBIDDEN, "http/other-origin", detail));
     }
     let is_read = matches!(*request.method(), Method::GET | Method::HEAD);
-    let is_json = header(header::CONTENT_TYPE).is_some_and(|kind| kind.starts_with("application/json"));
+    let is_json =
+        header(header::CONTENT_TYPE).is_some_and(|kind| kind.starts_with("application/json"));
     if !is_read && !is_json {
-        return Some(problem(StatusCode::UNSUPPORTED_MEDIA_TYPE, "http/not-json", "send application/json"));
+        return Some(problem(
+            StatusCode::UNSUPPORTED_MEDIA_TYPE,
+            "http/not-json",
+            "send application/json",
+        ));
     }
     None
 }

@@ -1,4 +1,4 @@
-//! The API's document (OpenAPI 3.1). Its types are generated from the ones that cross the wire.
+//! The API's document (`OpenAPI` 3.1). Its types are generated from the ones that cross the wire.
 
 use super::views::Ports;
 use pullmark_schema::api::{Act, BenchView, BuildView, Done, Problem, ReadingRow};

@@ -12,9 +12,33 @@ const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; c
 
 pub(super) fn routes() -> Router<Handle> {
     Router::new()
-        .route("/", get(|| async { file("text/html; charset=utf-8", include_str!("../../../page/index.html")) }))
-        .route("/page.css", get(|| async { file("text/css; charset=utf-8", include_str!("../../../page/page.css")) }))
-        .route("/page.js", get(|| async { file("text/javascript; charset=utf-8", include_str!("../../../page/page.js")) }))
+        .route(
+            "/",
+            get(|| async {
+                file(
+                    "text/html; charset=utf-8",
+                    include_str!("../../../page/index.html"),
+                )
+            }),
+        )
+        .route(
+            "/page.css",
+            get(|| async {
+                file(
+                    "text/css; charset=utf-8",
+                    include_str!("../../../page/page.css"),
+                )
+            }),
+        )
+        .route(
+            "/page.js",
+            get(|| async {
+                file(
+                    "text/javascript; charset=utf-8",
+                    include_str!("../../../page/page.js"),
+                )
+            }),
+        )
 }
 
 fn file(kind: &'static str, text: &'static str) -> Response {

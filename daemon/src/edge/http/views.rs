@@ -36,8 +36,11 @@ pub(super) async fn build(State(handle): State<Handle>, Path(build): Path<String
     }
 }
 
-pub(super) async fn readings(State(handle): State<Handle>, Query(query): Query<Readings>) -> Response {
-    match handle.look(move |heart| heart.projections().readings(&query)).await {
+pub(super) async fn readings(
+    State(handle): State<Handle>,
+    Query(query): Query<Readings>,
+) -> Response {
+    match handle.query(move |tables| tables.readings(&query)).await {
         Ok(Ok(rows)) => Json(rows).into_response(),
         Ok(Err(error)) => broken(&error),
         Err(error) => gone(error),
@@ -71,7 +74,9 @@ pub(super) async fn entry(State(handle): State<Handle>, Path(sequence): Path<u64
 
 pub(super) async fn attached(State(handle): State<Handle>, Path(sequence): Path<u64>) -> Response {
     match read(&handle, move |reader| reader.attached(sequence)).await {
-        Ok(Some(bytes)) => ([(header::CONTENT_TYPE, "application/octet-stream")], bytes).into_response(),
+        Ok(Some(bytes)) => {
+            ([(header::CONTENT_TYPE, "application/octet-stream")], bytes).into_response()
+        }
         Ok(None) => no_entry(sequence),
         Err(response) => *response,
     }
@@ -93,8 +98,13 @@ async fn last_record(handle: &Handle, build: String) -> Result<Vec<u8>, Box<Resp
     let sequence = match looked {
         Ok(Ok(sequence)) => sequence,
         Ok(Err(build)) => {
-            let detail = format!("the build {build:?} has no record yet: finish it and seal its record");
-            return Err(Box::new(problem(StatusCode::NOT_FOUND, "record/not-sealed", detail)));
+            let detail =
+                format!("the build {build:?} has no record yet: finish it and seal its record");
+            return Err(Box::new(problem(
+                StatusCode::NOT_FOUND,
+                "record/not-sealed",
+                detail,
+            )));
         }
         Err(error) => return Err(Box::new(gone(error))),
     };
@@ -109,23 +119,35 @@ pub(super) async fn record(State(handle): State<Handle>, Path(build): Path<Strin
     }
 }
 
-pub(super) async fn readings_csv(State(handle): State<Handle>, Path(build): Path<String>) -> Response {
+pub(super) async fn readings_csv(
+    State(handle): State<Handle>,
+    Path(build): Path<String>,
+) -> Response {
     let bytes = match last_record(&handle, build).await {
         Ok(bytes) => bytes,
         Err(response) => return *response,
     };
     let text = pullmark_schema::record::verify(&bytes)
         .map_err(|error| error.to_string())
-        .and_then(|verified| export::readings_csv(&verified.record).map_err(|error| error.to_string()));
+        .and_then(|verified| {
+            export::readings_csv(&verified.record).map_err(|error| error.to_string())
+        });
     match text {
-        Ok(text) => ([(header::CONTENT_TYPE, "text/csv; charset=utf-8; header=present")], text).into_response(),
+        Ok(text) => (
+            [(
+                header::CONTENT_TYPE,
+                "text/csv; charset=utf-8; header=present",
+            )],
+            text,
+        )
+            .into_response(),
         Err(error) => broken(&error),
     }
 }
 
 /// What this machine offers to connect tools by.
 #[derive(Debug, Serialize, schemars::JsonSchema)]
-pub struct Ports {
+pub(super) struct Ports {
     /// Serial ports that the machine names.
     serial: Vec<String>,
     /// Bluetooth adapters.
@@ -139,29 +161,55 @@ pub(super) async fn ports() -> Response {
         Ok(names) => (names, None),
         Err(error) => (Vec::new(), Some(error.to_string())),
     };
-    let serial = tokio::task::spawn_blocking(serial::ports).await.unwrap_or_default();
-    Json(Ports { serial, bluetooth, bluetooth_problem }).into_response()
+    let serial = tokio::task::spawn_blocking(serial::ports)
+        .await
+        .unwrap_or_default();
+    Json(Ports {
+        serial,
+        bluetooth,
+        bluetooth_problem,
+    })
+    .into_response()
 }
 
 pub(super) async fn openapi() -> Response {
     Json(super::document()).into_response()
 }
 
-/// OpenMetrics text; counted from the bench itself, so that it cannot disagree with it.
+/// `OpenMetrics` text; counted from the bench itself, so that it cannot disagree with it.
 pub(super) async fn metrics(State(handle): State<Handle>) -> Response {
     let counted = handle
         .look(|heart| {
             let bench = &heart.bench;
-            let open = bench.builds.values().filter(|build| build.finished.is_none());
+            let open = bench
+                .builds
+                .values()
+                .filter(|build| build.finished.is_none());
             [
                 ("ledger_entries", "Entries in the ledger", heart.head().0),
-                ("builds_open", "Builds not finished", open.clone().count() as u64),
-                ("readings_held", "Readings that wait for a person", open.clone().map(|b| b.held().count() as u64).sum()),
-                ("alarms_open", "Over alarms not acknowledged", open.map(|b| b.open_alarms().count() as u64).sum()),
+                (
+                    "builds_open",
+                    "Builds not finished",
+                    open.clone().count() as u64,
+                ),
+                (
+                    "readings_held",
+                    "Readings that wait for a person",
+                    open.clone().map(|b| b.held().count() as u64).sum(),
+                ),
+                (
+                    "alarms_open",
+                    "Over alarms not acknowledged",
+                    open.map(|b| b.open_alarms().count() as u64).sum(),
+                ),
                 (
                     "tools_connected",
                     "Tools whose port is open",
-                    bench.tool_states.values().filter(|state| state.port.is_some()).count() as u64,
+                    bench
+                        .tool_states
+                        .values()
+                        .filter(|state| state.port.is_some())
+                        .count() as u64,
                 ),
             ]
         })
@@ -178,9 +226,14 @@ pub(super) async fn metrics(State(handle): State<Handle>) -> Response {
     }
     let mut text = String::new();
     match encode(&mut text, &registry) {
-        Ok(()) => {
-            ([(header::CONTENT_TYPE, "application/openmetrics-text; version=1.0.0; charset=utf-8")], text).into_response()
-        }
+        Ok(()) => (
+            [(
+                header::CONTENT_TYPE,
+                "application/openmetrics-text; version=1.0.0; charset=utf-8",
+            )],
+            text,
+        )
+            .into_response(),
         Err(error) => broken(&error),
     }
 }

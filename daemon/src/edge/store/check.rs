@@ -1,7 +1,7 @@
 //! Checks a whole ledger from outside: every hash, every link, every attachment, and that it tells one story.
 
-use super::ledger::{Reader, check_link};
 use super::StoreError;
+use super::ledger::{Reader, check_link};
 use pullmark_schema::canonical::{self, Digest32};
 use pullmark_schema::checkpoint::{Checkpoint, VerifierKey};
 use pullmark_schema::entry::{Entry, Event};
@@ -46,13 +46,25 @@ pub fn check(folder: &Path) -> Result<Checked, CheckError> {
     let attached = Reader::open(folder)?;
     let mut frontier = Frontier::new();
     let mut previous = Digest32::new([0; 32]);
-    let mut checked = Checked { entries: 0, root: frontier.root(), attachments: 0, checkpoints: 0 };
+    let mut checked = Checked {
+        entries: 0,
+        root: frontier.root(),
+        attachments: 0,
+        checkpoints: 0,
+    };
     let mut key: Option<DidKey> = None;
     let mut wrong = None;
     reader.each(0, |stored| {
         check_link(&stored, frontier.size(), previous)?;
         if wrong.is_none() {
-            wrong = check_entry(&stored.entry, &stored.body, &attached, &frontier, &mut key, &mut checked)?;
+            wrong = check_entry(
+                &stored.entry,
+                &stored.body,
+                &attached,
+                &frontier,
+                &mut key,
+                &mut checked,
+            )?;
         }
         frontier.append(stored.leaf);
         previous = stored.leaf;
@@ -77,7 +89,10 @@ fn check_entry(
     }
     if let Some(named) = named(&entry.event) {
         checked.attachments += 1;
-        if attached.attached(sequence)?.is_none_or(|bytes| Digest32::of(&bytes) != named) {
+        if attached
+            .attached(sequence)?
+            .is_none_or(|bytes| Digest32::of(&bytes) != named)
+        {
             return Ok(Some(CheckError::Attachment(sequence)));
         }
     }

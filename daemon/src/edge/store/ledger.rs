@@ -1,7 +1,7 @@
 //! The append-only file of entries.
 //!
 //! One row an entry: its canonical JSON, its leaf hash, and the bytes it names by their hash. Triggers refuse every
-//! update and delete. What may be on disk: a transaction holds all entries of one decision, and SQLite makes it all or
+//! update and delete. What may be on disk: a transaction holds all entries of one decision, and `SQLite` makes it all or
 //! nothing; `synchronous = FULL` makes it durable before `append` returns.
 
 use super::{LEDGER, StoreError};
@@ -66,14 +66,21 @@ pub struct Ledger {
 
 impl Ledger {
     /// Opens or makes the ledger of a folder, and hands every entry to `each`, in order, after checking its hash.
-    pub fn open(folder: &Path, mut each: impl FnMut(Stored) -> Result<(), StoreError>) -> Result<Self, StoreError> {
+    pub fn open(
+        folder: &Path,
+        mut each: impl FnMut(Stored) -> Result<(), StoreError>,
+    ) -> Result<Self, StoreError> {
         let path = folder.join(LEDGER);
         let mut connection = Connection::open(&path)?;
         claim(&connection, &path)?;
         connection.pragma_update(None, "journal_mode", "WAL")?;
         connection.pragma_update(None, "synchronous", "FULL")?;
         Migrations::from_slice(MIGRATIONS).to_latest(&mut connection)?;
-        let mut ledger = Self { connection, frontier: Frontier::new(), last_leaf: Digest32::new([0; 32]) };
+        let mut ledger = Self {
+            connection,
+            frontier: Frontier::new(),
+            last_leaf: Digest32::new([0; 32]),
+        };
         let reader = Reader::open(folder)?;
         reader.each(0, |stored| {
             check_link(&stored, ledger.frontier.size(), ledger.last_leaf)?;
@@ -82,6 +89,12 @@ impl Ledger {
             each(stored)
         })?;
         Ok(ledger)
+    }
+
+    /// For tests that make a write fail.
+    #[cfg(test)]
+    pub(crate) const fn connection(&self) -> &Connection {
+        &self.connection
     }
 
     /// How many entries there are.
@@ -103,13 +116,20 @@ impl Ledger {
     ///
     /// After an error it is not known whether they are: the caller must stop and open the ledger anew.
     pub fn append(&mut self, entries: &[Prepared]) -> Result<(), StoreError> {
-        let transaction = self.connection.transaction_with_behavior(rusqlite::TransactionBehavior::Immediate)?;
+        let transaction = self
+            .connection
+            .transaction_with_behavior(rusqlite::TransactionBehavior::Immediate)?;
         {
             let sql = "INSERT INTO entry (sequence, body, leaf, attached) VALUES (?1, ?2, ?3, ?4)";
             let mut insert = transaction.prepare_cached(sql)?;
             for entry in entries {
                 let sequence = i64::try_from(entry.sequence).unwrap_or(i64::MAX);
-                insert.execute(params![sequence, entry.body, entry.leaf.as_bytes(), entry.attached])?;
+                insert.execute(params![
+                    sequence,
+                    entry.body,
+                    entry.leaf.as_bytes(),
+                    entry.attached
+                ])?;
             }
         }
         transaction.commit()?;
@@ -123,28 +143,52 @@ impl Ledger {
 
 /// Refuses a file of another program or of a newer version before anything is written to it.
 fn claim(connection: &Connection, path: &Path) -> Result<(), StoreError> {
-    let id: i32 = connection.pragma_query_value(None, "application_id", |row| row.get(0))?;
+    let id: i32 = connection
+        .pragma_query_value(None, "application_id", |row| row.get(0))
+        .map_err(|error: rusqlite::Error| {
+            let is_no_database =
+                error.sqlite_error_code() == Some(rusqlite::ErrorCode::NotADatabase);
+            if is_no_database {
+                StoreError::NotALedger {
+                    path: path.to_owned(),
+                }
+            } else {
+                error.into()
+            }
+        })?;
     let version: i64 = connection.pragma_query_value(None, "user_version", |row| row.get(0))?;
-    let tables: i64 = connection.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
+    let tables: i64 =
+        connection.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
     let known = i64::try_from(MIGRATIONS.len()).unwrap_or(i64::MAX);
     if id == 0 && tables == 0 {
         connection.pragma_update(None, "application_id", APPLICATION_ID)?;
     } else if id != APPLICATION_ID {
-        return Err(StoreError::NotALedger { path: path.to_owned() });
+        return Err(StoreError::NotALedger {
+            path: path.to_owned(),
+        });
     }
     if version > known {
-        return Err(StoreError::Newer { path: path.to_owned(), found: version, known });
+        return Err(StoreError::Newer {
+            path: path.to_owned(),
+            found: version,
+            known,
+        });
     }
     Ok(())
 }
 
 pub(super) fn check_link(stored: &Stored, size: u64, previous: Digest32) -> Result<(), StoreError> {
-    let damaged = |what: &str| StoreError::Damaged { sequence: size, what: what.to_owned() };
+    let damaged = |what: &str| StoreError::Damaged {
+        sequence: size,
+        what: what.to_owned(),
+    };
     if leaf_hash(&stored.body) != stored.leaf {
         return Err(damaged("its bytes are not those that were hashed"));
     }
     if stored.entry.sequence != size {
-        return Err(damaged("it has another sequence number, so one is missing or was moved"));
+        return Err(damaged(
+            "it has another sequence number, so one is missing or was moved",
+        ));
     }
     if stored.entry.previous != previous {
         return Err(damaged("it names another entry before it"));
@@ -163,12 +207,22 @@ impl Reader {
         let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
         let connection = Connection::open_with_flags(&path, flags)?;
         let id: i32 = connection.pragma_query_value(None, "application_id", |row| row.get(0))?;
-        if id == APPLICATION_ID { Ok(Self(connection)) } else { Err(StoreError::NotALedger { path }) }
+        if id == APPLICATION_ID {
+            Ok(Self(connection))
+        } else {
+            Err(StoreError::NotALedger { path })
+        }
     }
 
     /// Hands every entry from a sequence number on to `each`.
-    pub fn each(&self, from: u64, mut each: impl FnMut(Stored) -> Result<(), StoreError>) -> Result<(), StoreError> {
-        let mut query = self.0.prepare_cached("SELECT sequence, body, leaf FROM entry WHERE sequence >= ?1 ORDER BY sequence")?;
+    pub fn each(
+        &self,
+        from: u64,
+        mut each: impl FnMut(Stored) -> Result<(), StoreError>,
+    ) -> Result<(), StoreError> {
+        let mut query = self.0.prepare_cached(
+            "SELECT sequence, body, leaf FROM entry WHERE sequence >= ?1 ORDER BY sequence",
+        )?;
         let mut rows = query.query([i64::try_from(from).unwrap_or(i64::MAX)])?;
         while let Some(row) = rows.next()? {
             each(stored(row)?)?;
@@ -177,19 +231,33 @@ impl Reader {
     }
 
     /// The canonical JSON of at most `most` entries after a sequence number, with their numbers and kinds.
-    pub fn bodies_after(&self, after: Option<u64>, most: u32) -> Result<Vec<(u64, Vec<u8>)>, StoreError> {
+    pub fn bodies_after(
+        &self,
+        after: Option<u64>,
+        most: u32,
+    ) -> Result<Vec<(u64, Vec<u8>)>, StoreError> {
         let after = after.map_or(-1, |after| i64::try_from(after).unwrap_or(i64::MAX));
         let sql = "SELECT sequence, body FROM entry WHERE sequence > ?1 ORDER BY sequence LIMIT ?2";
         let mut query = self.0.prepare_cached(sql)?;
-        let rows = query.query_map(params![after, most], |row| Ok((row.get::<_, i64>(0)?, row.get(1)?)))?;
-        rows.map(|row| Ok(row.map(|(sequence, body)| (u64::try_from(sequence).unwrap_or(0), body))?)).collect()
+        let rows = query.query_map(params![after, most], |row| {
+            Ok((row.get::<_, i64>(0)?, row.get(1)?))
+        })?;
+        rows.map(
+            |row| Ok(row.map(|(sequence, body)| (u64::try_from(sequence).unwrap_or(0), body))?),
+        )
+        .collect()
     }
 
     /// The bytes that an entry names.
     pub fn attached(&self, sequence: u64) -> Result<Option<Vec<u8>>, StoreError> {
         let sequence = i64::try_from(sequence).unwrap_or(i64::MAX);
-        let mut query = self.0.prepare_cached("SELECT attached FROM entry WHERE sequence = ?1")?;
-        Ok(query.query_row([sequence], |row| row.get(0)).optional()?.flatten())
+        let mut query = self
+            .0
+            .prepare_cached("SELECT attached FROM entry WHERE sequence = ?1")?;
+        Ok(query
+            .query_row([sequence], |row| row.get(0))
+            .optional()?
+            .flatten())
     }
 
     /// Copies the whole ledger to a new file while it is in use.
@@ -205,6 +273,11 @@ fn stored(row: &rusqlite::Row<'_>) -> Result<Stored, StoreError> {
     let damaged = |what: String| StoreError::Damaged { sequence, what };
     let body: Vec<u8> = row.get(1)?;
     let leaf: [u8; 32] = row.get(2)?;
-    let entry = serde_json::from_slice(&body).map_err(|error| damaged(format!("it cannot be read: {error}")))?;
-    Ok(Stored { body, entry, leaf: Digest32::new(leaf) })
+    let entry = serde_json::from_slice(&body)
+        .map_err(|error| damaged(format!("it cannot be read: {error}")))?;
+    Ok(Stored {
+        body,
+        entry,
+        leaf: Digest32::new(leaf),
+    })
 }

@@ -59,13 +59,11 @@ pub struct Query {
 impl Projections {
     /// Opens the tables of a folder; damaged or outdated ones are made anew and come back empty.
     pub fn open(folder: &Path) -> Result<Self, StoreError> {
-        match Self::try_open(folder) {
-            Ok(Some(tables)) => Ok(tables),
-            Ok(None) | Err(_) => {
-                remove(folder);
-                Self::try_open(folder)?.ok_or(StoreError::Database(rusqlite::Error::InvalidQuery))
-            }
+        if let Ok(Some(tables)) = Self::try_open(folder) {
+            return Ok(tables);
         }
+        remove(folder);
+        Self::try_open(folder)?.ok_or(StoreError::Database(rusqlite::Error::InvalidQuery))
     }
 
     /// Nothing if the file is of another version.
@@ -75,36 +73,62 @@ impl Projections {
         // Nothing here is lost with the file; the ledger has it all.
         connection.pragma_update(None, "synchronous", "NORMAL")?;
         match connection.pragma_query_value(None, "user_version", |row| row.get(0))? {
-            VERSION => Ok(Some(Self(connection))),
+            VERSION => {
+                let tables = Self(connection);
+                Ok(tables.is_whole()?.then_some(tables))
+            }
             0 => {
-                connection.execute_batch(&format!("BEGIN; {TABLES} PRAGMA user_version = {VERSION}; COMMIT;"))?;
+                connection.execute_batch(&format!(
+                    "BEGIN; {TABLES} PRAGMA user_version = {VERSION}; COMMIT;"
+                ))?;
                 Ok(Some(Self(connection)))
             }
             _ => Ok(None),
         }
     }
 
+    /// Whether the file can be read to its end and has the tables.
+    fn is_whole(&self) -> Result<bool, StoreError> {
+        self.next_sequence()?;
+        let found: String = self
+            .0
+            .pragma_query_value(None, "quick_check", |row| row.get(0))?;
+        Ok(found == "ok")
+    }
+
     /// The sequence number of the first entry that is not in the tables yet.
     pub fn next_sequence(&self) -> Result<u64, StoreError> {
-        let next: i64 = self.0.query_row("SELECT next_sequence FROM reached", [], |row| row.get(0))?;
+        let next: i64 = self
+            .0
+            .query_row("SELECT next_sequence FROM reached", [], |row| row.get(0))?;
         Ok(u64::try_from(next).unwrap_or(0))
     }
 
     /// Takes in entries that `bench` has taken in already; those that are in the tables change nothing.
     pub fn apply(&mut self, entries: &[Entry], bench: &Bench) -> Result<(), StoreError> {
         let next = self.next_sequence()?;
-        let fresh: Vec<&Entry> = entries.iter().filter(|entry| entry.sequence >= next).collect();
-        let Some(last) = fresh.last() else { return Ok(()) };
+        let fresh: Vec<&Entry> = entries
+            .iter()
+            .filter(|entry| entry.sequence >= next)
+            .collect();
+        let Some(last) = fresh.last() else {
+            return Ok(());
+        };
         let transaction = self.0.transaction()?;
         for entry in &fresh {
             project(&transaction, entry)?;
         }
-        let touched: BTreeSet<&str> = fresh.iter().filter_map(|entry| entry.event.build()).collect();
+        let touched: BTreeSet<&str> = fresh
+            .iter()
+            .filter_map(|entry| entry.event.build())
+            .collect();
         for build in touched.into_iter().filter_map(|id| bench.builds.get(id)) {
             fasteners(&transaction, build)?;
         }
         let reached = i64::try_from(last.sequence + 1).unwrap_or(i64::MAX);
-        transaction.prepare_cached("UPDATE reached SET next_sequence = ?1")?.execute([reached])?;
+        transaction
+            .prepare_cached("UPDATE reached SET next_sequence = ?1")?
+            .execute([reached])?;
         Ok(transaction.commit()?)
     }
 
@@ -113,7 +137,10 @@ impl Projections {
         let sql = "SELECT * FROM (SELECT * FROM reading WHERE (?1 IS NULL OR build = ?1) AND (?2 IS NULL OR tool = ?2)
                    ORDER BY sequence DESC LIMIT ?3) ORDER BY sequence";
         let mut statement = self.0.prepare_cached(sql)?;
-        let rows = statement.query_map(params![query.build, query.tool, query.most.unwrap_or(200)], reading_row)?;
+        let rows = statement.query_map(
+            params![query.build, query.tool, query.most.unwrap_or(200)],
+            reading_row,
+        )?;
         Ok(rows.collect::<Result<_, _>>()?)
     }
 
@@ -121,12 +148,19 @@ impl Projections {
     pub fn dump(&self) -> Result<Vec<String>, StoreError> {
         let mut lines = Vec::new();
         for table in ["reading", "build", "fastener", "reached"] {
-            let mut statement = self.0.prepare(&format!("SELECT * FROM {table} ORDER BY 1, 2"))?;
+            let mut statement = self
+                .0
+                .prepare(&format!("SELECT * FROM {table} ORDER BY 1, 2"))?;
             let columns = statement.column_count();
             let mut rows = statement.query([])?;
             while let Some(row) = rows.next()? {
                 let cells = (0..columns).map(|column| Ok(format!("{:?}", row.get_ref(column)?)));
-                lines.push(format!("{table}: {}", cells.collect::<Result<Vec<_>, rusqlite::Error>>()?.join(" ")));
+                lines.push(format!(
+                    "{table}: {}",
+                    cells
+                        .collect::<Result<Vec<_>, rusqlite::Error>>()?
+                        .join(" ")
+                ));
             }
         }
         Ok(lines)
@@ -195,22 +229,49 @@ fn project(tables: &Connection, entry: &Entry) -> Result<(), StoreError> {
                 applied,
                 alarm
             ])?;
-            place(tables, sequence, &pulled.placement, pulled.verdict.as_ref(), pulled.alarm.as_ref())?;
+            place(
+                tables,
+                sequence,
+                &pulled.placement,
+                pulled.verdict.as_ref(),
+                pulled.alarm.as_ref(),
+            )?;
         }
         Event::Placed(placed) => {
             let reading = i64::try_from(placed.reading).unwrap_or(i64::MAX);
-            place(tables, reading, &placed.placement, placed.verdict.as_ref(), placed.alarm.as_ref())?;
+            place(
+                tables,
+                reading,
+                &placed.placement,
+                placed.verdict.as_ref(),
+                placed.alarm.as_ref(),
+            )?;
         }
-        Event::BuildStarted { build, bike, plan, .. } => {
+        Event::BuildStarted {
+            build, bike, plan, ..
+        } => {
             let sql = "INSERT INTO build (id, frame, label, plan, edition, started) VALUES (?1, ?2, ?3, ?4, ?5, ?6)";
-            let row = params![build, bike.frame, bike.label, plan.title, plan.edition, entry.time];
+            let row = params![
+                build,
+                bike.frame,
+                bike.label,
+                plan.title,
+                plan.edition,
+                entry.time
+            ];
             tables.prepare_cached(sql)?.execute(row)?;
         }
         Event::BuildFinished { build, .. } => {
-            tables.execute("UPDATE build SET finished = ?2 WHERE id = ?1", params![build, entry.time])?;
+            tables.execute(
+                "UPDATE build SET finished = ?2 WHERE id = ?1",
+                params![build, entry.time],
+            )?;
         }
         Event::RecordSealed { build, .. } => {
-            tables.execute("UPDATE build SET sealed = ?2 WHERE id = ?1", params![build, entry.time])?;
+            tables.execute(
+                "UPDATE build SET sealed = ?2 WHERE id = ?1",
+                params![build, entry.time],
+            )?;
         }
         _ => {}
     }
@@ -246,14 +307,21 @@ fn place(
 /// Writes how each fastener of a build stands now. A later entry of the same build writes it again, so that rows made
 /// at once and rows made in one go at a later start are the same in the end.
 fn fasteners(tables: &Connection, build: &Build) -> Result<(), StoreError> {
-    let sql = "INSERT INTO fastener VALUES (?1, ?2, ?3, ?4, ?5) ON CONFLICT (build, id) DO UPDATE SET
+    let sql =
+        "INSERT INTO fastener VALUES (?1, ?2, ?3, ?4, ?5) ON CONFLICT (build, id) DO UPDATE SET
                standing = excluded.standing, passes_done = excluded.passes_done,
                highest_millinewton_metre = excluded.highest_millinewton_metre";
     let mut statement = tables.prepare_cached(sql)?;
     for (_, fastener) in build.plan.fasteners() {
         let standing = build.standing(&fastener.id).to_string();
         let highest = build.highest(&fastener.id).map(Torque::small_units);
-        statement.execute(params![build.id, fastener.id, standing, build.passes_done(&fastener.id), highest])?;
+        statement.execute(params![
+            build.id,
+            fastener.id,
+            standing,
+            build.passes_done(&fastener.id),
+            highest
+        ])?;
     }
     Ok(())
 }

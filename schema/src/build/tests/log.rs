@@ -2,7 +2,9 @@
 
 use crate::build::Build;
 use crate::canonical::Digest32;
-use crate::entry::{Alarm, Bike, Decision, ENTRY_VERSION, Entry, Event, OnFastener, Placed, PlanPin, Pulled};
+use crate::entry::{
+    Alarm, Bike, Decision, ENTRY_VERSION, Entry, Event, OnFastener, Placed, PlanPin, Pulled,
+};
 use crate::placement::{HeldBecause, Place, Placement, PullKind};
 use crate::plan::{self, Plan};
 use crate::quantity::Torque;
@@ -61,58 +63,117 @@ pub(crate) fn plan() -> Plan {
 }
 
 pub(crate) fn entry(sequence: u64, event: Event) -> Entry {
-    let time = format!("2026-03-14T10:{:02}:{:02}.000+01:00", sequence / 60 % 60, sequence % 60);
+    let time = format!(
+        "2026-03-14T10:{:02}:{:02}.000+01:00",
+        sequence / 60 % 60,
+        sequence % 60
+    );
     let previous = Digest32::of(&sequence.to_be_bytes());
-    Entry { version: ENTRY_VERSION, sequence, time, since_boot_ms: sequence * 1_000, bench: "north".into(), previous, event }
+    Entry {
+        version: ENTRY_VERSION,
+        sequence,
+        time,
+        since_boot_ms: sequence * 1_000,
+        bench: "north".into(),
+        previous,
+        event,
+    }
 }
 
 pub(crate) fn started(build: &str) -> Event {
     let plan = plan();
     Event::BuildStarted {
         build: build.to_owned(),
-        bike: Bike { frame: "FG54-0117".into(), label: Some("grey gravel".into()) },
-        plan: PlanPin { title: plan.title, edition: plan.edition, sha256: plan.sha256 },
+        bike: Bike {
+            frame: "FG54-0117".into(),
+            label: Some("grey gravel".into()),
+        },
+        plan: PlanPin {
+            title: plan.title,
+            edition: plan.edition,
+            sha256: plan.sha256,
+        },
         by: "I. Berg".into(),
     }
 }
 
 pub(crate) fn place(fastener: &str, pass: u8) -> Place {
-    Place { fastener: fastener.to_owned(), pass }
+    Place {
+        fastener: fastener.to_owned(),
+        pass,
+    }
 }
 
 /// A measured reading of so many mN·m; none is past the tool's range.
 pub(crate) fn reading(small: Option<i64>) -> Reading {
-    let displayed = small.map(|small| Displayed { value: small.to_string(), unit: "mN.m".into() });
+    let displayed = small.map(|small| Displayed {
+        value: small.to_string(),
+        unit: "mN.m".into(),
+    });
     Reading {
         tool: "w1".into(),
-        origin: Origin::Measured { raw: Digest32::of(b"raw") },
+        origin: Origin::Measured {
+            raw: Digest32::of(b"raw"),
+        },
         displayed,
         applied: small.map(Torque::from_small_units),
         counter: None,
-        flags: if small.is_none() { vec![Flag::OverRange] } else { Vec::new() },
+        flags: if small.is_none() {
+            vec![Flag::OverRange]
+        } else {
+            Vec::new()
+        },
     }
 }
 
 /// The verdict at a place of the plan, and the alarm if it is over.
-pub(crate) fn judged(plan: &Plan, reading: &Reading, place: &Place) -> (Option<Verdict>, Option<Alarm>) {
-    let Some(step) = plan.steps().find(|s| s.fastener.id == place.fastener && s.pass == place.pass) else {
+pub(crate) fn judged(
+    plan: &Plan,
+    reading: &Reading,
+    place: &Place,
+) -> (Option<Verdict>, Option<Alarm>) {
+    let Some(step) = plan
+        .steps()
+        .find(|s| s.fastener.id == place.fastener && s.pass == place.pass)
+    else {
         return (None, None);
     };
     let limits = step.fastener.spec.limits.of_pass(step.percent);
-    let answer = compare(step.fastener.hand.tightening(reading.applied), &limits, Rule::Simple);
-    let verdict = Verdict { answer, limits, rule: Rule::Simple, expanded_uncertainty: None, cautions: Vec::new() };
-    let alarm = (answer == Answer::Over).then(|| Alarm { place: place.clone(), upper: limits.upper });
+    let answer = compare(
+        step.fastener.hand.tightening(reading.applied),
+        &limits,
+        Rule::Simple,
+    );
+    let verdict = Verdict {
+        answer,
+        limits,
+        rule: Rule::Simple,
+        expanded_uncertainty: None,
+        cautions: Vec::new(),
+    };
+    let alarm = (answer == Answer::Over).then(|| Alarm {
+        place: place.clone(),
+        upper: limits.upper,
+    });
     (Some(verdict), alarm)
 }
 
 fn on(fastener: &str, by: &str, reason: Option<&str>) -> OnFastener {
-    OnFastener { build: BUILD.into(), fastener: fastener.into(), by: by.into(), reason: reason.map(str::to_owned) }
+    OnFastener {
+        build: BUILD.into(),
+        fastener: fastener.into(),
+        by: by.into(),
+        reason: reason.map(str::to_owned),
+    }
 }
 
 impl Log {
     pub(crate) fn new() -> Self {
         let first = entry(3, started(BUILD));
-        Self { build: Build::begin(&first, plan()).unwrap(), entries: vec![first] }
+        Self {
+            build: Build::begin(&first, plan()).unwrap(),
+            entries: vec![first],
+        }
     }
 
     /// Appends what happened and folds it; gives its sequence number.
@@ -138,29 +199,67 @@ impl Log {
         let reading = reading(small);
         let (verdict, alarm) = judged(&self.build.plan, &reading, &place);
         let kind = PullKind::Next;
-        let placement = Placement::ByOrder { place, kind, probability_millionths: 990_000, others: Vec::new() };
+        let placement = Placement::ByOrder {
+            place,
+            kind,
+            probability_millionths: 990_000,
+            others: Vec::new(),
+        };
         let build = Some(BUILD.into());
-        self.add(Event::Pulled(Box::new(Pulled { reading, build, expected: None, placement, verdict, alarm })))
+        self.add(Event::Pulled(Box::new(Pulled {
+            reading,
+            build,
+            expected: None,
+            placement,
+            verdict,
+            alarm,
+        })))
     }
 
     /// A pull that waits for a person.
     pub(crate) fn hold(&mut self, small: i64) -> u64 {
-        let placement = Placement::Held { because: HeldBecause::Unclear, candidates: Vec::new() };
+        let placement = Placement::Held {
+            because: HeldBecause::Unclear,
+            candidates: Vec::new(),
+        };
         let (reading, build) = (reading(Some(small)), Some(BUILD.into()));
-        self.add(Event::Pulled(Box::new(Pulled { reading, build, expected: None, placement, verdict: None, alarm: None })))
+        self.add(Event::Pulled(Box::new(Pulled {
+            reading,
+            build,
+            expected: None,
+            placement,
+            verdict: None,
+            alarm: None,
+        })))
     }
 
     /// A person says where a reading belongs; nowhere is a test pull.
     pub(crate) fn place(&mut self, sequence: u64, to: Option<Place>) -> u64 {
         let by = "I. Berg".to_owned();
         let reading = &self.build.readings[&sequence].reading;
-        let (verdict, alarm) = to.as_ref().map_or((None, None), |to| judged(&self.build.plan, reading, to));
+        let (verdict, alarm) = to
+            .as_ref()
+            .map_or((None, None), |to| judged(&self.build.plan, reading, to));
         let placement = match to {
             Some(place) => Placement::ByChoice { place, by },
-            None => Placement::Nowhere { by, reason: "test pull".into() },
+            None => Placement::Nowhere {
+                by,
+                reason: "test pull".into(),
+            },
         };
-        let alarm = alarm.filter(|_| self.build.alarms.iter().all(|raised| raised.reading != sequence));
-        let placed = Placed { reading: sequence, build: BUILD.into(), placement, verdict, alarm };
+        let alarm = alarm.filter(|_| {
+            self.build
+                .alarms
+                .iter()
+                .all(|raised| raised.reading != sequence)
+        });
+        let placed = Placed {
+            reading: sequence,
+            build: BUILD.into(),
+            placement,
+            verdict,
+            alarm,
+        };
         self.add(Event::Placed(Box::new(placed)))
     }
 
@@ -169,7 +268,11 @@ impl Log {
     }
 
     pub(crate) fn defer(&mut self, fastener: &str) -> u64 {
-        self.add(Event::Deferred(on(fastener, "I. Berg", Some("bolt is on back order"))))
+        self.add(Event::Deferred(on(
+            fastener,
+            "I. Berg",
+            Some("bolt is on back order"),
+        )))
     }
 
     pub(crate) fn take_up(&mut self, fastener: &str) -> u64 {
@@ -185,24 +288,43 @@ impl Log {
     }
 
     pub(crate) fn point_at(&mut self, fastener: &str) -> u64 {
-        self.add(Event::PointedAt { build: BUILD.into(), fastener: fastener.into(), by: "I. Berg".into() })
+        self.add(Event::PointedAt {
+            build: BUILD.into(),
+            fastener: fastener.into(),
+            by: "I. Berg".into(),
+        })
     }
 
     pub(crate) fn acknowledge(&mut self, alarm: u64) -> u64 {
-        self.add(Event::Acknowledged { build: BUILD.into(), alarm, by: "I. Berg".into() })
+        self.add(Event::Acknowledged {
+            build: BUILD.into(),
+            alarm,
+            by: "I. Berg".into(),
+        })
     }
 
     pub(crate) fn dispose(&mut self, fastener: &str, decision: Decision) -> u64 {
         let (by, reason) = ("M. Oduya".into(), "looked at it with a lamp".into());
-        self.add(Event::Disposed { build: BUILD.into(), fastener: fastener.into(), decision, by, reason })
+        self.add(Event::Disposed {
+            build: BUILD.into(),
+            fastener: fastener.into(),
+            decision,
+            by,
+            reason,
+        })
     }
 
     pub(crate) fn finish(&mut self) -> u64 {
-        self.add(Event::BuildFinished { build: BUILD.into(), by: "I. Berg".into() })
+        self.add(Event::BuildFinished {
+            build: BUILD.into(),
+            by: "I. Berg".into(),
+        })
     }
 
     /// The next planned pull, as `fastener pass`.
     pub(crate) fn next(&self) -> String {
-        self.build.next().map_or("-".to_owned(), |step| format!("{} {}", step.fastener.id, step.pass))
+        self.build.next().map_or("-".to_owned(), |step| {
+            format!("{} {}", step.fastener.id, step.pass)
+        })
     }
 }

@@ -40,7 +40,10 @@ fn tools() -> BTreeMap<String, Tool> {
         certificate: Some(certificate.clone()),
         connection: None,
     };
-    ["w1", "w2"].into_iter().map(|id| (id.to_owned(), tool(id))).collect()
+    ["w1", "w2"]
+        .into_iter()
+        .map(|id| (id.to_owned(), tool(id)))
+        .collect()
 }
 
 fn compose_build(build: &Build) -> Option<Record> {
@@ -80,13 +83,18 @@ pub(crate) fn sealed(document: &Value) -> Value {
 
 /// Makes a build ready to be handed over: what is over is kept, what is open waits.
 pub(crate) fn clean_up(log: &mut Log) {
-    let ids: Vec<String> = log.build.plan.fasteners().map(|(_, fastener)| fastener.id.clone()).collect();
+    let ids: Vec<String> = log
+        .build
+        .plan
+        .fasteners()
+        .map(|(_, fastener)| fastener.id.clone())
+        .collect();
     for id in ids {
+        if log.build.standing(&id) == Standing::Over {
+            log.dispose(&id, Decision::InspectedAndKept);
+        }
         match log.build.standing(&id) {
-            Standing::Within | Standing::OverKept | Standing::Deferred => {}
-            Standing::Over => {
-                log.dispose(&id, Decision::InspectedAndKept);
-            }
+            Standing::Within | Standing::OverKept | Standing::Over | Standing::Deferred => {}
             Standing::Open | Standing::PartWay | Standing::Under => {
                 log.defer(&id);
             }
@@ -133,11 +141,26 @@ pub(crate) fn edited(edit: impl FnOnce(&mut Value)) -> Result<Verified, VerifyEr
 pub(crate) fn small() -> Value {
     let text = "title=\"t\"\nedition=\"1\"\n[[stage]]\nid=\"s\"\ntitle=\"S\"\nfastener=[{id=\"f\",title=\"F\",spec={upper=\"6 N·m\"}}]";
     let plan = plan::read(text).plan.unwrap();
-    let pin = PlanPin { title: plan.title.clone(), edition: plan.edition.clone(), sha256: plan.sha256 };
-    let bike = Bike { frame: "FG54-0117".into(), label: None };
-    let first = Event::BuildStarted { build: log::BUILD.into(), bike, plan: pin, by: "I. Berg".into() };
+    let pin = PlanPin {
+        title: plan.title.clone(),
+        edition: plan.edition.clone(),
+        sha256: plan.sha256,
+    };
+    let bike = Bike {
+        frame: "FG54-0117".into(),
+        label: None,
+    };
+    let first = Event::BuildStarted {
+        build: log::BUILD.into(),
+        bike,
+        plan: pin,
+        by: "I. Berg".into(),
+    };
     let first = log::entry(3, first);
-    let mut log = Log { build: Build::begin(&first, plan).unwrap(), entries: vec![first] };
+    let mut log = Log {
+        build: Build::begin(&first, plan).unwrap(),
+        entries: vec![first],
+    };
     log.defer("f");
     log.finish();
     document(&log)

@@ -1,0 +1,42 @@
+//! `study`: one subcommand a question. Each runs the real code and prints figures, beside the limit they are near.
+#![forbid(unsafe_code)]
+
+mod figures;
+mod wire;
+
+use clap::{Parser, Subcommand};
+use std::process::ExitCode;
+
+/// Questions about Pullmark, answered by measuring it.
+#[derive(Debug, Parser)]
+#[command(version)]
+struct Arguments {
+    #[command(subcommand)]
+    question: Question,
+    /// Print one JSON object instead of words
+    #[arg(long, global = true)]
+    json: bool,
+}
+
+#[derive(Debug, Subcommand)]
+enum Question {
+    /// From the last byte on the wire to a committed verdict at a client, beside a bare commit
+    Wire(wire::Arguments),
+}
+
+fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    let answer = match arguments.question {
+        Question::Wire(question) => wire::run(&question),
+    };
+    match answer {
+        Ok(figures) => {
+            figures.print(arguments.json);
+            ExitCode::SUCCESS
+        }
+        Err(report) => {
+            eprintln!("{report:?}");
+            ExitCode::from(2)
+        }
+    }
+}
