@@ -56,9 +56,9 @@ fn start_log() {
         .with_writer(std::io::stderr);
     // systemd sets this for a service whose output goes to its journal
     if std::env::var_os("JOURNAL_STREAM").is_some() {
-        log.without_time().with_ansi(false).init()
+        log.without_time().with_ansi(false).init();
     } else {
-        log.init()
+        log.init();
     }
     let usual = std::panic::take_hook();
     std::panic::set_hook(Box::new(move |panic| {

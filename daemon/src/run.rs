@@ -3,8 +3,8 @@
 //! One thread owns the bench and the ledger's writer. What exists after each step:
 //! 1. decided: nothing yet;
 //! 2. appended: the entries are on disk, all or none;
-//! 3. applied: the bench in memory has them;
-//! 4. published: listeners hear of them, and whoever asked gets an answer;
+//! 3. published: listeners hear of them;
+//! 4. applied: the bench in memory has them, and whoever asked gets an answer;
 //! 5. projected: the tables for queries have them. A crash before this is made good at the next start.
 //!
 //! If step 2 fails it is not known what is on disk, so the thread ends and with it the daemon; the next start reads
@@ -353,13 +353,14 @@ impl Heart {
         self.ledger.append(&prepared)?;
         for (entry, prepared) in entries.iter().zip(prepared) {
             let plan = pinned_plan(entry, prepared.attached.as_deref());
-            self.bench.apply(entry, plan.as_ref());
-            // Nobody listening is no error.
+            // It is on disk, so everybody may hear of it; whoever then looks at the bench is answered by this thread,
+            // after the next line. Nobody listening is no error.
             let _ = self.published.send(Arc::new(Published {
                 sequence: entry.sequence,
                 kind: entry.event.kind(),
                 body: prepared.body,
             }));
+            self.bench.apply(entry, plan.as_ref());
         }
         let build = entries
             .iter()

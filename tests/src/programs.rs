@@ -29,8 +29,12 @@ pub fn target() -> PathBuf {
         .to_owned()
 }
 
-/// The path of a program under test.
+/// The path of a program under test. `PULLMARK_PROGRAMS` names another folder to take them from, for testing programs
+/// that are installed already.
 pub fn program(name: &str) -> PathBuf {
+    if let Some(folder) = std::env::var_os("PULLMARK_PROGRAMS") {
+        return Path::new(&folder).join(name);
+    }
     static READY: OnceLock<()> = OnceLock::new();
     READY.get_or_init(build_if_needed);
     profile_folder().join(name)

@@ -11,7 +11,9 @@ use axum::response::{IntoResponse as _, Response};
 use std::convert::Infallible;
 use std::path::Path;
 use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
 use tokio::sync::broadcast::Receiver;
+use tokio_stream::wrappers::{BroadcastStream, ReceiverStream};
 use tokio_stream::{Stream, StreamExt as _};
 
 /// How many old entries are read at once.
@@ -76,66 +78,73 @@ impl Past {
     }
 }
 
-fn stream(
-    past: Option<Past>,
-    live: Receiver<Arc<Published>>,
-) -> impl Stream<Item = Result<Event, Infallible>> {
-    let sent = past.as_ref().map(|past| past.after);
-    let (told, telling) = tokio::sync::mpsc::channel(64);
-    tokio::spawn(async move {
-        let Ok(sent) = tell_past(past, sent, &told).await else {
-            return;
-        };
-        // A listener that is gone, or has fallen behind, ends here.
-        let _ = tell_live(live, sent, &told).await;
-    });
-    tokio_stream::wrappers::ReceiverStream::new(telling).map(Ok)
-}
+/// How far a listener has been told. One that missed something is told no more, so that it comes back and resumes.
+#[derive(Debug, Clone)]
+struct Told(Arc<AtomicU64>);
 
-/// The listener went away, fell behind, or the ledger cannot be read: it may come back and resume.
-struct Ended;
+impl Told {
+    const MISSED: u64 = u64::MAX;
 
-type Told = tokio::sync::mpsc::Sender<Event>;
+    fn up_to(&self, sequence: u64) {
+        self.0.store(sequence, Ordering::Relaxed);
+    }
 
-async fn tell_past(
-    past: Option<Past>,
-    mut sent: Option<u64>,
-    told: &Told,
-) -> Result<Option<u64>, Ended> {
-    let Some(mut past) = past else {
-        return Ok(None);
-    };
-    loop {
-        let (back, chunk) = tokio::task::spawn_blocking(move || {
-            let chunk = past.chunk();
-            (past, chunk)
-        })
-        .await
-        .map_err(|_| Ended)?;
-        past = back;
-        let chunk = chunk.map_err(|error| {
-            tracing::error!(%error, "a listener's past could not be read");
-            Ended
-        })?;
-        if chunk.is_empty() {
-            return Ok(sent);
-        }
-        for entry in &chunk {
-            told.send(event(entry)).await.map_err(|_| Ended)?;
-            sent = Some(entry.sequence);
+    /// Whether an entry is still to be told; nothing where one before it was missed.
+    fn lacks(&self, sequence: u64) -> Option<bool> {
+        match self.0.load(Ordering::Relaxed) {
+            Self::MISSED => None,
+            told => Some(sequence > told),
         }
     }
 }
 
-async fn tell_live(
-    mut live: Receiver<Arc<Published>>,
-    sent: Option<u64>,
-    told: &Told,
-) -> Result<(), Ended> {
+fn stream(
+    past: Option<Past>,
+    live: Receiver<Arc<Published>>,
+) -> impl Stream<Item = Result<Event, Infallible>> {
+    let told = Told(Arc::default());
+    let (sender, receiver) = tokio::sync::mpsc::channel(64);
+    match past {
+        Some(past) => drop(tokio::spawn(tell_past(past, told.clone(), sender))),
+        None => drop(sender),
+    }
+    // A listener that has fallen behind ends at the error.
+    let live = BroadcastStream::new(live)
+        .map_while(move |entry| {
+            let entry = entry.ok()?;
+            Some(told.lacks(entry.sequence)?.then(|| event(&entry)))
+        })
+        .filter_map(|event| event);
+    ReceiverStream::new(receiver).chain(live).map(Ok)
+}
+
+/// Tells what was written before the listener came, in pieces.
+async fn tell_past(mut past: Past, told: Told, sender: tokio::sync::mpsc::Sender<Event>) {
+    told.up_to(past.after);
     loop {
-        let entry = live.recv().await.map_err(|_| Ended)?;
-        if sent.is_none_or(|sent| entry.sequence > sent) {
-            told.send(event(&entry)).await.map_err(|_| Ended)?;
+        let read = tokio::task::spawn_blocking(move || {
+            let chunk = past.chunk();
+            (past, chunk)
+        });
+        let chunk = match read.await {
+            Ok((back, Ok(chunk))) => {
+                past = back;
+                chunk
+            }
+            Ok((_, Err(error))) => {
+                tracing::error!(%error, "a listener's past could not be read");
+                return told.up_to(Told::MISSED);
+            }
+            Err(_) => return told.up_to(Told::MISSED),
+        };
+        if chunk.is_empty() {
+            return;
+        }
+        for entry in &chunk {
+            if sender.send(event(entry)).await.is_err() {
+                return;
+            }
+            told.up_to(entry.sequence);
         }
     }
 }
