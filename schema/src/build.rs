@@ -7,7 +7,7 @@ pub use standing::{Standing, Summary};
 
 use crate::entry::{Alarm, Bike, Decision, Entry, Event, OnFastener, Placed, PlanPin, Pulled};
 use crate::placement::{Place, Placement};
-use crate::plan::{Plan, Step};
+use crate::plan::{Fastener, Plan, Stage, Step};
 use crate::reading::Reading;
 use crate::verdict::Verdict;
 use std::collections::{BTreeMap, BTreeSet};
@@ -67,6 +67,8 @@ pub struct Disposition {
 /// Everything that was done to one fastener.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct FastenerState {
+    /// The passes before this one are not to be pulled any more: they are done, or the fastener waits or was kept.
+    closed_to: u8,
     /// The sequence numbers of the readings that are placed here now, rising.
     pub placed: BTreeSet<u64>,
     /// Each time it was undone, by hand or after an over reading.
@@ -106,7 +108,31 @@ pub struct Build {
     pub pointed: Option<Place>,
     /// The last entry that speaks of this build.
     pub last_sequence: u64,
-    fasteners: BTreeMap<String, FastenerState>,
+    /// What was done to each fastener, in the plan's order.
+    states: Vec<FastenerState>,
+    /// Where a fastener is found, by its id.
+    found: BTreeMap<String, Found>,
+    /// Every planned pull in its order.
+    order: Vec<Planned>,
+}
+
+/// Where a fastener is found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Found {
+    /// Among the states.
+    number: usize,
+    /// Its stage in the plan.
+    stage: usize,
+    /// Its place in the stage.
+    fastener: usize,
+}
+
+/// One planned pull.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Planned {
+    found: Found,
+    pass: u8,
+    percent: u8,
 }
 
 fn act(entry: &Entry, by: &str, reason: Option<&str>) -> Act {
@@ -116,6 +142,25 @@ fn act(entry: &Entry, by: &str, reason: Option<&str>) -> Act {
         by: by.to_owned(),
         reason: reason.map(str::to_owned),
     }
+}
+
+fn find_all(plan: &Plan) -> BTreeMap<String, Found> {
+    let places = plan.stages.iter().enumerate().flat_map(|(number, stage)| {
+        let ids = stage.fasteners.iter().map(|fastener| fastener.id.clone());
+        ids.enumerate()
+            .map(move |(fastener, id)| (id, number, fastener))
+    });
+    places
+        .enumerate()
+        .map(|(number, (id, stage, fastener))| {
+            let found = Found {
+                number,
+                stage,
+                fastener,
+            };
+            (id, found)
+        })
+        .collect()
 }
 
 impl Build {
@@ -133,9 +178,16 @@ impl Build {
         if pin.sha256 != plan.sha256 {
             return None;
         }
-        let fasteners = plan
-            .fasteners()
-            .map(|(_, f)| (f.id.clone(), FastenerState::default()))
+        let found = find_all(&plan);
+        let order = plan
+            .steps()
+            .filter_map(|step| {
+                Some(Planned {
+                    found: *found.get(&step.fastener.id)?,
+                    pass: step.pass,
+                    percent: step.percent,
+                })
+            })
             .collect();
         Some(Self {
             id: build.clone(),
@@ -149,7 +201,9 @@ impl Build {
             alarms: Vec::new(),
             pointed: None,
             last_sequence: entry.sequence,
-            fasteners,
+            states: vec![FastenerState::default(); found.len()],
+            found,
+            order,
         })
     }
 
@@ -215,8 +269,15 @@ impl Build {
     }
 
     fn change(&mut self, fastener: &str, then: impl FnOnce(&mut FastenerState)) {
-        if let Some(state) = self.fasteners.get_mut(fastener) {
+        let Some(found) = self.found.get(fastener).copied() else {
+            return;
+        };
+        if let Some(state) = self.states.get_mut(found.number) {
             then(state);
+        }
+        let closed_to = self.passes_not_to_be_pulled(fastener);
+        if let Some(state) = self.states.get_mut(found.number) {
+            state.closed_to = closed_to;
         }
     }
 
@@ -284,7 +345,27 @@ impl Build {
 
     /// What was done to a fastener of the plan.
     pub fn fastener(&self, id: &str) -> Option<&FastenerState> {
-        self.fasteners.get(id)
+        self.states.get(self.found.get(id)?.number)
+    }
+
+    /// A fastener of the plan and its stage.
+    pub fn planned(&self, id: &str) -> Option<(&Stage, &Fastener)> {
+        self.at(*self.found.get(id)?)
+    }
+
+    fn at(&self, found: Found) -> Option<(&Stage, &Fastener)> {
+        let stage = self.plan.stages.get(found.stage)?;
+        Some((stage, stage.fasteners.get(found.fastener)?))
+    }
+
+    fn step_of(&self, planned: Planned) -> Option<Step<'_>> {
+        let (stage, fastener) = self.at(planned.found)?;
+        Some(Step {
+            stage,
+            fastener,
+            pass: planned.pass,
+            percent: planned.percent,
+        })
     }
 
     /// The planned pull that comes next: what was pointed at, else the first of the plan that is open.
@@ -304,15 +385,14 @@ impl Build {
 
     /// The planned pulls that are still to be made, in order.
     pub fn open_steps(&self) -> impl Iterator<Item = Step<'_>> {
-        let done: BTreeMap<&str, u8> = self
-            .fasteners
-            .keys()
-            .map(|id| (id.as_str(), self.passes_not_to_be_pulled(id)))
-            .collect();
-        self.plan.steps().filter(move |step| {
-            done.get(step.fastener.id.as_str())
-                .is_some_and(|&done| step.pass >= done)
-        })
+        let is_open = |planned: &&Planned| {
+            let state = self.states.get(planned.found.number);
+            state.is_some_and(|state| planned.pass >= state.closed_to)
+        };
+        self.order
+            .iter()
+            .filter(is_open)
+            .filter_map(|planned| self.step_of(*planned))
     }
 
     /// The passes that are done; all of them where the fastener waits, or was over in an early pass and was kept.
@@ -329,9 +409,14 @@ impl Build {
 
     /// The planned pull at a place.
     pub fn step(&self, place: &Place) -> Option<Step<'_>> {
-        self.plan
-            .steps()
-            .find(|step| step.fastener.id == place.fastener && step.pass == place.pass)
+        let found = *self.found.get(&place.fastener)?;
+        let (stage, _) = self.at(found)?;
+        let percent = *stage.passes.get(usize::from(place.pass))?;
+        self.step_of(Planned {
+            found,
+            pass: place.pass,
+            percent,
+        })
     }
 
     /// Readings that wait for a person, the oldest first.

@@ -3,16 +3,57 @@
 use crate::PATIENCE;
 use crate::programs::program;
 use std::ffi::OsStr;
+use std::io::{BufRead as _, BufReader};
 use std::path::Path;
 use std::process::{Child, Stdio};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 /// A program under test, or another one, with its arguments.
 #[derive(Debug)]
 pub struct Command {
     command: std::process::Command,
     patience: Duration,
+}
+
+/// A program that runs beside the test until it is dropped.
+#[derive(Debug)]
+pub struct Running {
+    command: String,
+    child: Child,
+    lines: Receiver<String>,
+}
+
+impl Running {
+    /// Waits for a line of its output; those before it come along.
+    #[track_caller]
+    pub fn wait_for(&self, is_wanted: impl Fn(&str) -> bool) -> Vec<String> {
+        let end = Instant::now() + PATIENCE;
+        let mut all = Vec::new();
+        loop {
+            let left = end.saturating_duration_since(Instant::now());
+            let Ok(line) = self.lines.recv_timeout(left) else {
+                panic!(
+                    "no such line from {}; it said:\n{}",
+                    self.command,
+                    all.join("\n")
+                );
+            };
+            let is_last = is_wanted(&line);
+            all.push(line);
+            if is_last {
+                return all;
+            }
+        }
+    }
+}
+
+impl Drop for Running {
+    fn drop(&mut self) {
+        // It may have ended by itself.
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
 }
 
 /// What a program said, and how it ended.
@@ -100,6 +141,27 @@ impl Command {
             status,
             out,
             err,
+        }
+    }
+
+    /// Starts it and lets it run.
+    pub fn start(mut self) -> Running {
+        let text = shown(&self.command);
+        let child = self.command.stderr(Stdio::null()).spawn();
+        let mut child = child.unwrap_or_else(|error| panic!("{text}: {error}"));
+        let out = child.stdout.take().expect("standard output is piped");
+        let (send, lines) = channel();
+        std::thread::spawn(move || {
+            for line in BufReader::new(out).lines().map_while(Result::ok) {
+                if send.send(line).is_err() {
+                    return;
+                }
+            }
+        });
+        Running {
+            child,
+            lines,
+            command: text,
         }
     }
 

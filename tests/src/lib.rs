@@ -23,7 +23,7 @@ pub mod python;
 pub mod shop;
 pub mod stand;
 
-pub use command::{Command, Said};
+pub use command::{Command, Running, Said};
 pub use http::{Answer, Events, Heard, Http};
 pub use shop::{Refused, Shop};
 pub use stand::Stand;

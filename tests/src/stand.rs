@@ -93,7 +93,7 @@ impl Stand {
         self.sent.push(bytes);
     }
 
-    /// Prepares, pulls and, where the reading is held, says where it belongs. Gives the reading's entry.
+    /// Prepares, pulls and says where the reading belongs, where that has to be said. Gives the reading's entry.
     #[track_caller]
     pub fn do_next(&mut self, next: &NextView) -> Entry {
         self.prepare(next);
@@ -115,12 +115,17 @@ impl Stand {
         }
     }
 
-    /// Says where a reading belongs, if it is held.
+    /// Says where a reading belongs, if it is held or was placed elsewhere: these tests pull within milliseconds, and
+    /// two pulls of the same torque so shortly after one another are taken for one bolt that was clicked twice.
     pub fn settle(&self, entry: &Entry, fastener: &str) {
         let Event::Pulled(pulled) = &entry.event else {
             panic!("no reading: {entry:?}")
         };
-        if pulled.placement.is_held() {
+        if pulled
+            .placement
+            .place()
+            .is_none_or(|place| place.fastener != fastener)
+        {
             self.shop.act(&Act::Place {
                 reading: entry.sequence,
                 fastener: Some(fastener.to_owned()),

@@ -14,7 +14,11 @@ pub(crate) fn run(context: &Context, verb: &LedgerVerb) -> miette::Result<Outcom
         LedgerVerb::Rebuild => {
             let _lock = Lock::take(&context.data).into_diagnostic()?;
             let count = rebuild(&context.data).into_diagnostic()?;
-            print::line(&format!("the tables were made anew from {count} entries"));
+            if context.json {
+                print::json(&serde_json::json!({ "entries": count }));
+            } else {
+                print::line(&format!("the tables were made anew from {count} entries"));
+            }
             Ok(Outcome::AsAsked)
         }
         LedgerVerb::Backup { file } => backup(context, file),
@@ -40,7 +44,11 @@ fn check_all(context: &Context) -> miette::Result<Outcome> {
             .into_diagnostic()
             .wrap_err_with(|| format!("there is no ledger to check in {}", context.data.display())),
         Err(error) => {
-            print::line(&format!("the ledger does not hold: {error}"));
+            if context.json {
+                print::json(&serde_json::json!({ "valid": false, "why": error.to_string() }));
+            } else {
+                print::line(&format!("the ledger does not hold: {error}"));
+            }
             Ok(Outcome::No)
         }
     }
@@ -52,13 +60,18 @@ fn backup(context: &Context, file: &Path) -> miette::Result<Outcome> {
     }
     let reader = Reader::open(&context.data).into_diagnostic()?;
     reader.backup(file).into_diagnostic()?;
-    print::line(&format!(
-        "copied to {}. Keep a copy of the bench's key, {}, apart from it: without it nothing can be signed any more",
-        file.display(),
-        context
-            .data
-            .join(pullmark_daemon::edge::keys::FILE)
-            .display()
-    ));
+    let key = context
+        .data
+        .join(pullmark_daemon::edge::keys::FILE)
+        .display()
+        .to_string();
+    let file = file.display().to_string();
+    if context.json {
+        print::json(&serde_json::json!({ "file": file, "key_to_keep": key }));
+    } else {
+        print::line(&format!(
+            "copied to {file}. Keep a copy of the bench's key, {key}, apart from it: without it nothing can be signed any more"
+        ));
+    }
     Ok(Outcome::AsAsked)
 }

@@ -73,7 +73,11 @@ fn show(context: &Context, file: &Path) -> miette::Result<Outcome> {
     let text = read_text(file)?;
     let reading = plan::read(&text);
     let Some(plan) = &reading.plan else {
-        say(file, &text, &reading);
+        if context.json {
+            print::json(&reading.findings);
+        } else {
+            say(file, &text, &reading);
+        }
         return Ok(Outcome::No);
     };
     if context.json {

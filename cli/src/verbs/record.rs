@@ -18,10 +18,12 @@ pub(crate) async fn run(context: &Context, verb: RecordVerb) -> miette::Result<O
         }
         RecordVerb::Export { build, out } => {
             export(&context.client, &build, &out).await?;
-            print::line(&format!(
-                "record.json and readings.csv are in {}",
-                out.display()
-            ));
+            if context.json {
+                let files = ["record.json", "readings.csv"].map(|name| out.join(name));
+                print::json(&serde_json::json!({ "files": files }));
+            } else {
+                print::line(&format!("record.json and readings.csv are in {}", out.display()));
+            }
             Ok(Outcome::AsAsked)
         }
         RecordVerb::Verify { file, fingerprint } => verify(context, &file, fingerprint),

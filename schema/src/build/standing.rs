@@ -122,8 +122,7 @@ impl Build {
     /// The highest torque that counts; nothing where none does, or where a tool was past its range.
     pub fn highest(&self, fastener: &str) -> Option<Torque> {
         let hand = self
-            .plan
-            .fastener(fastener)
+            .planned(fastener)
             .map(|(_, fastener)| fastener.hand)
             .unwrap_or_default();
         self.counting(fastener)
@@ -152,7 +151,7 @@ impl Build {
     /// How a fastener stands. `Open` for one that the plan does not have.
     pub fn standing(&self, fastener: &str) -> Standing {
         let (Some((stage, planned)), Some(done_to)) =
-            (self.plan.fastener(fastener), self.fastener(fastener))
+            (self.planned(fastener), self.fastener(fastener))
         else {
             return Standing::Open;
         };

@@ -273,3 +273,41 @@ proptest! {
         prop_assert_eq!(to_canonical(&read).unwrap(), to_canonical(&value).unwrap());
     }
 }
+
+/// The short way and the long way have to give the same bytes; the long way is checked against the published vectors.
+#[test]
+fn the_short_way_gives_what_the_long_way_gives() {
+    for text in [
+        r#"{"b":1,"a":{"d":[true,null,"x"],"c":-5}}"#,
+        "{\"z\":\"\\u0007 \\\" \\\\ / \u{7f} \u{e4} \u{1f527} \\n\\t\\b\",\"Z\":0,\"_\":9007199254740991}",
+        "[]",
+    ] {
+        let value = read_strict(text).unwrap();
+        let compact = serde_json::to_string(&value).unwrap();
+        assert_eq!(
+            plain::sorted(&compact),
+            Some(to_canonical(&value).unwrap()),
+            "{text}"
+        );
+    }
+    for not_plain in [
+        "{\"a\":1,\"a\":1}",
+        "{\"\u{e4}\":1}",
+        "1.5",
+        "9007199254740992",
+        "{\"a\": 1}",
+    ] {
+        assert_eq!(plain::sorted(not_plain), None, "{not_plain}");
+    }
+}
+
+proptest! {
+    #[test]
+    fn both_ways_agree_on_any_names_and_texts(
+        members in prop::collection::btree_map("[ -~]{0,6}", ("\\PC{0,12}|[\u{0}-\u{1f}\"\\\\]{0,4}", any::<i32>()), 0..8)
+    ) {
+        let value = serde_json::json!({ "members": members });
+        let compact = serde_json::to_string(&value).unwrap();
+        prop_assert_eq!(plain::sorted(&compact), Some(to_canonical(&value).unwrap()));
+    }
+}

@@ -4,10 +4,14 @@
 use crate::figures::{Figures, microseconds, quantile};
 use miette::{IntoDiagnostic as _, WrapErr as _, miette};
 use pullmark_daemon::config::Config;
+use pullmark_daemon::core::{Input, decide};
 use pullmark_daemon::edge::clock::{Clock, Skip};
+use pullmark_daemon::intake::dialect::Value;
 use pullmark_daemon::service::Service;
 use pullmark_schema::api::Act;
 use pullmark_schema::entry::Bike;
+use pullmark_schema::quantity::Torque;
+use pullmark_schema::reading::Displayed;
 use pullmark_schema::tool::{Connection, Tool, ToolKind};
 use pullmark_sim::tool::PluggedWrench;
 use pullmark_sim::tool::wrench::Wrench;
@@ -55,8 +59,12 @@ pub(crate) fn run(arguments: &Arguments) -> miette::Result<Figures> {
             commits.push(bare);
         }
     }
+    let (mut decide, mut encode) = bench.thinking()?;
     bench.stop()?;
-    Ok(figures(arguments.readings, &mut wire, &mut commits))
+    let mut figures = figures(arguments.readings, &mut wire, &mut commits);
+    figures.add("decide_p50_us", microseconds(quantile(&mut decide, 0.5)));
+    figures.add("encode_p50_us", microseconds(quantile(&mut encode, 0.5)));
+    Ok(figures)
 }
 
 fn figures(readings: usize, wire: &mut [Duration], bare: &mut [Duration]) -> Figures {
@@ -147,6 +155,29 @@ impl Bench {
         ))
     }
 
+    /// How much of it is deciding, and how much is writing the entry down and hashing it; without any IO.
+    fn thinking(&self) -> miette::Result<(Vec<Duration>, Vec<Duration>)> {
+        let measured = self.service.handle.look(|heart| {
+            let now = Clock::system().now();
+            let (mut decide_times, mut encode_times) = (Vec::new(), Vec::new());
+            for number in 0..1_000_u64 {
+                let input = value(number);
+                let start = Instant::now();
+                let decided = decide(&heart.bench, input, now);
+                decide_times.push(start.elapsed());
+                let start = Instant::now();
+                for decided in &decided {
+                    let body = pullmark_schema::canonical::to_canonical_of(&decided.event)
+                        .unwrap_or_default();
+                    std::hint::black_box(pullmark_schema::tree::leaf_hash(&body));
+                }
+                encode_times.push(start.elapsed());
+            }
+            (decide_times, encode_times)
+        });
+        self.runtime.block_on(measured).into_diagnostic()
+    }
+
     fn begin(&mut self) -> miette::Result<()> {
         self.builds += 1;
         let act = Act::StartBuild {
@@ -166,6 +197,25 @@ impl Bench {
     fn stop(self) -> miette::Result<()> {
         drop(self.client);
         self.runtime.block_on(self.service.stop()).into_diagnostic()
+    }
+}
+
+fn value(number: u64) -> Input {
+    let torque = Torque::from_small_units(5_000);
+    let displayed = Some(Displayed {
+        value: "5.00".to_owned(),
+        unit: "N.m".to_owned(),
+    });
+    let value = Value {
+        displayed,
+        torque: Some(torque),
+        counter: Some(1_000_000 + number),
+        flags: Vec::new(),
+    };
+    Input::Value {
+        tool: "w1".to_owned(),
+        raw: b"$PULL,1,5.00,N.m*00".to_vec(),
+        value,
     }
 }
 

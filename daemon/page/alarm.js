@@ -1,0 +1,88 @@
+// The over alarm: it covers the page and sounds until the daemon has kept who acknowledged it.
+
+import { button, draw, drawn, h } from "./elements.js";
+import { act } from "./live.js";
+import { mark } from "./marks.js";
+import { nameField } from "./parts.js";
+import { STRAY_TOUCH_MS, alarms, redraw, state } from "./state.js";
+import { CARBON_JOINT, bikeName, count, torque, unbroken } from "./words.js";
+
+let audio = null;
+let ringing = null;
+
+export const soundIsOn = () => audio?.state === "running";
+
+export function switchSoundOn() {
+  const Context = window.AudioContext || window.webkitAudioContext;
+  if (!Context) return;
+  if (!audio) { audio = new Context(); audio.onstatechange = redraw; }
+  if (!soundIsOn()) audio.resume().then(redraw, () => {});
+}
+// Browsers let a page make sound only after a touch or a key. Not as early as "pointerdown": the row about the sound goes
+// away when the sound is on, and the touch would come down on what has moved up in its place.
+for (const event of ["click", "keydown"]) document.addEventListener(event, switchSoundOn, { passive: true });
+
+function tone(frequency, start, length) {
+  const oscillator = audio.createOscillator();
+  const gain = audio.createGain();
+  oscillator.type = "square";
+  oscillator.frequency.value = frequency;
+  gain.gain.setValueAtTime(0, start);
+  gain.gain.linearRampToValueAtTime(0.35, start + 0.01);
+  gain.gain.setValueAtTime(0.35, start + length - 0.02);
+  gain.gain.linearRampToValueAtTime(0, start + length);
+  oscillator.connect(gain).connect(audio.destination);
+  oscillator.start(start);
+  oscillator.stop(start + length);
+}
+
+function ring() {
+  if (!soundIsOn()) return;
+  tone(988, audio.currentTime, 0.3);
+  tone(659, audio.currentTime + 0.32, 0.3);
+}
+
+function soundAlarm(wanted) {
+  if (wanted && !ringing) { ring(); ringing = setInterval(ring, 750); if (soundIsOn()) navigator.vibrate?.([400, 150, 400]); }
+  if (!wanted && ringing) { clearInterval(ringing); ringing = null; }
+}
+
+export function drawAlarm() {
+  const all = alarms();
+  const alarm = all[0] || null;
+  soundAlarm(Boolean(alarm));
+  document.title = alarm ? `OVER: ${alarm.title}` : `${state.view?.bench || "Bench"} · Pullmark`;
+  document.getElementById("app").inert = Boolean(alarm || state.sheet);
+  document.getElementById("sheet").inert = Boolean(alarm);
+  const before = drawn.get("alarm");
+  draw("alarm", alarm && [alarm.sequence, alarm.title, alarm.displayed, alarm.joint, all.length, soundIsOn()], () => alarmBox(alarm, all.length));
+  if (alarm && (!before || before === "null" || JSON.parse(before)[0] !== alarm.sequence)) {
+    alarmShownAt = performance.now();
+    document.querySelector("#alarm .alarm").focus();
+  }
+}
+
+let alarmShownAt = 0;
+
+function alarmBox(alarm, waiting) {
+  const build = state.view?.builds.find((b) => b.id === alarm.build);
+  const openBuilds = (state.view?.builds || []).filter((b) => !b.finished).length;
+  return h("div", { class: "alarm", role: "alertdialog", "aria-modal": "true", "aria-labelledby": "alarm-word", "aria-describedby": "alarm-what", tabindex: -1 },
+    h("div", { class: "alarm-head" }, mark("over"), h("h2", { id: "alarm-word" }, "OVER")),
+    h("div", { id: "alarm-what" },
+      h("p", { class: "alarm-title" }, alarm.title),
+      openBuilds > 1 && build && h("p", { class: "alarm-build" }, bikeName(build)),
+      h("p", { class: "alarm-figure" }, (alarm.displayed && unbroken(alarm.displayed)) || (alarm.unseen ? "above the limit" : "more than the tool can show")),
+      h("p", { class: "alarm-limit" }, `The limit is ${torque(alarm.upper_millinewton_metre)}.`),
+      alarm.joint === "carbon" && h("p", { class: "alarm-carbon" }, CARBON_JOINT)),
+    h("div", { class: "alarm-foot" },
+      !soundIsOn() && button("alarm sound", "alarm-sound", switchSoundOn, "Sound is off: touch to switch it on"),
+      h("p", { class: "alarm-by" }, h("label", { for: "alarm-by" }, "By"), nameField("alarm-by")),
+      button("acknowledge", "acknowledge", () => acknowledge(alarm), "Acknowledge"),
+      waiting > 1 && h("p", { class: "alarm-more" }, `${count(waiting - 1, "more over alarm waits", "more over alarms wait")} after this one.`)));
+}
+
+function acknowledge(alarm) {
+  if (performance.now() - alarmShownAt < STRAY_TOUCH_MS) return;
+  act({ act: "acknowledge", alarm: alarm.sequence, by: state.who }, { then: () => state.acknowledged.add(alarm.sequence) });
+}

@@ -1,0 +1,85 @@
+// The whole build: every fastener, and the hand-over.
+
+import { button, draw, h } from "./elements.js";
+import { act } from "./live.js";
+import { mark } from "./marks.js";
+import { fastenerNotes, notDone } from "./parts.js";
+import { openSheet } from "./sheets.js";
+import { state } from "./state.js";
+import { STANDING, bikeName, capital, clock, count, day, hasLower, limitsInWords, summaryInWords, torque } from "./words.js";
+
+export function drawList(build) {
+  draw("list", build ? [build.id, build.bike, build.plan, build.edition, build.by, build.started, build.summary, build.stages, build.next, build.finished] : null, () => [
+    h("h2", {}, bikeName(build)),
+    h("p", { class: "quiet" }, `Frame ${build.bike.frame}. Plan ${build.plan}, edition ${build.edition}. Begun by ${build.by} on ${day(build.started)}.`),
+    h("p", { class: "summary" }, summaryInWords(build.summary)),
+    h("div", { "data-arrows": true }, build.stages.map((stage) => [
+      h("h3", {}, stage.title, h("span", {}, stage.passes_percent.length > 1 ? `passes ${stage.passes_percent.map((p) => `${p} %`).join(", ")}` : "")),
+      h("ul", { class: "fasteners" }, stage.fasteners.map((fastener) => h("li", {}, fastenerRow(build, stage, fastener)))),
+    ])),
+  ]);
+}
+
+function fastenerRow(build, stage, fastener) {
+  const notes = fastenerNotes(stage, fastener);
+  const isNext = build.next?.fastener === fastener.id && !build.finished;
+  return button(`fastener ${fastener.id}`, `fastener is-${fastener.standing}${isNext ? " is-next" : ""}`,
+    () => openSheet({ kind: "fastener", build: build.id, fastener: fastener.id }),
+    mark(fastener.standing, hasLower(fastener.limits)),
+    h("span", { class: "fastener-text" },
+      h("b", {}, fastener.title),
+      h("span", { class: "quiet" }, limitsInWords(fastener.limits)),
+      notes.map((note) => h("span", { class: "note" }, note))),
+    h("span", { class: "fastener-state" },
+      h("span", { class: "word" }, STANDING[fastener.standing] || fastener.standing),
+      fastener.highest_millinewton_metre !== null && h("span", { class: "figure" }, torque(fastener.highest_millinewton_metre)),
+      isNext && h("span", { class: "next-flag" }, "next")));
+}
+
+function hindrances(build) {
+  const all = [];
+  const { summary } = build;
+  if (build.alarms.length) all.push(`${count(build.alarms.length, "over alarm is", "over alarms are")} not acknowledged`);
+  if (build.held.length) all.push(`${count(build.held.length, "reading is", "readings are")} held`);
+  if (summary.over) all.push(`${count(summary.over, "over reading waits", "over readings wait")} for a disposition`);
+  if (summary.open) all.push(`${count(summary.open, "fastener is", "fasteners are")} open: tighten or defer`);
+  return all;
+}
+
+export function drawHandover(build) {
+  draw("handover", build ? [build.id, build.finished, build.sealed, build.summary, build.held.length, build.alarms.length, build.stages] : null, () => {
+    if (build.finished) return finishedPart(build);
+    const waiting = hindrances(build);
+    return [
+      h("h2", {}, "Hand-over"),
+      waiting.length > 0
+        ? [h("p", {}, "Before this build can be finished:"), h("ul", { class: "plain-list" }, waiting.map((text) => h("li", {}, text)))]
+        : button("finish", "main", () => openSheet({ kind: "finish", build: build.id }), "Finish build"),
+    ];
+  });
+}
+
+const href = (build, what) => `/v1/builds/${encodeURIComponent(build.id)}/${what}`;
+
+function finishedPart(build) {
+  return [
+    h("h2", {}, "Hand-over"),
+    h("p", {}, build.sealed ? "The record is sealed." : "The build is finished. Its record is not sealed yet."),
+    build.sealed
+      ? h("p", { class: "links" }, h("a", { href: href(build, "record"), "data-key": "record" }, "Record"), h("a", { href: href(build, "readings.csv"), "data-key": "csv" }, "Readings as CSV"))
+      : button("seal", "main", () => act({ act: "seal", build: build.id, by: state.who }), "Seal record"),
+  ];
+}
+
+// What a finished build shows in the place of what comes next.
+export function drawFinished(build) {
+  if (!build?.finished) return;
+  draw("next", [build.id, build.finished, build.summary, build.sealed], () => [
+    h("p", { class: "label" }, bikeName(build)),
+    h("h2", { class: "next-title" }, "Build finished"),
+    h("p", { class: "next-stage" }, `on ${day(build.finished)} at ${clock(build.finished)}`),
+    h("p", { class: "summary" }, capital(summaryInWords(build.summary))),
+    notDone(build),
+    h("p", { class: "quiet" }, "A torque within spec is not proof of a sound joint."),
+  ]);
+}

@@ -1,0 +1,149 @@
+// The daemon: what it is asked, what it tells by itself, and the acts it is sent.
+
+import { drafts, findFastener, focusName, lastState, redraw, refuse, state } from "./state.js";
+import { UCUM } from "./words.js";
+
+const FETCH_TIMEOUT_MS = 6000;
+const RETRY_MS = 2000;
+const LISTEN_AGAIN_MS = 1000;
+
+// The kinds of entries, schema/src/entry.rs. EventSource hands out named events by name only.
+const KINDS = [
+  "started", "clock-changed", "tool-added", "tool-connected", "tool-gone", "build-started", "tool-assigned",
+  "pointed-at", "pulled", "unreadable", "placed", "acknowledged", "loosened", "deferred", "taken-up", "prepared",
+  "looked", "disposed", "build-finished", "record-sealed",
+];
+
+async function ask(path, options = {}) {
+  const abort = new AbortController();
+  const timer = setTimeout(() => abort.abort(), FETCH_TIMEOUT_MS);
+  try {
+    const answer = await fetch(path, { cache: "no-store", signal: abort.signal, ...options });
+    return { ok: answer.ok, body: await answer.json().catch(() => null), status: answer.status };
+  } finally {
+    clearTimeout(timer);
+  }
+}
+
+let underWay = false;
+let queued = false;
+let retry = null;
+
+// At most one request is under way and one waits.
+export async function refetch() {
+  if (underWay) { queued = true; return; }
+  underWay = true;
+  do {
+    queued = false;
+    await fetchBench();
+  } while (queued);
+  underWay = false;
+}
+
+async function fetchBench() {
+  clearTimeout(retry);
+  try {
+    const answer = await ask("/v1/bench");
+    state.reachable = true;
+    state.trouble = answer.ok && answer.body ? null : answer.body?.detail || `The daemon answered with status ${answer.status}.`;
+    if (!state.trouble) adopt(answer.body);
+  } catch {
+    state.reachable = false;
+  }
+  if (!state.reachable || state.trouble) retry = setTimeout(refetch, RETRY_MS);
+  redraw();
+}
+
+function adopt(view) {
+  const before = state.view;
+  state.view = view;
+  for (const sequence of [...state.eventAlarms.keys()]) if (sequence <= view.sequence) state.eventAlarms.delete(sequence);
+  if (before) speak(before, view); else listen(view.sequence);
+}
+
+// Says a new verdict to those who hear the page. What was there when the page was opened is not news.
+function speak(before, view) {
+  for (const build of view.builds) {
+    const old = before.builds.find((b) => b.id === build.id)?.last;
+    const last = build.last;
+    if (!last || (old && old.sequence === last.sequence && old.answer === last.answer && old.title === last.title)) continue;
+    const [, word] = lastState(build);
+    document.getElementById("spoken").textContent = `${word}. ${last.displayed || "More than the tool can show"}. ${last.title || ""}`;
+  }
+}
+
+let source = null;
+let lastEvent = 0;
+
+function listen(after) {
+  lastEvent = after;
+  source = new EventSource(`/v1/events?after=${after}`);
+  source.onopen = () => { state.live = true; refetch(); };
+  // A browser waits some seconds before it tries again, which is long for an alarm: ask at once, and listen again soon.
+  source.onerror = () => {
+    source.close();
+    state.live = false;
+    refetch();
+    setTimeout(() => listen(lastEvent), LISTEN_AGAIN_MS);
+  };
+  for (const kind of KINDS) source.addEventListener(kind, heard);
+}
+
+function heard(event) {
+  let entry;
+  try { entry = JSON.parse(event.data); } catch { refetch(); return; }
+  if (Number.isInteger(entry.sequence)) lastEvent = Math.max(lastEvent, entry.sequence);
+  if (entry.body?.alarm && (entry.kind === "pulled" || entry.kind === "placed")) {
+    raise(entry);
+    redraw();
+  }
+  refetch();
+}
+
+// An over alarm as its event tells it; titles come from what the page already knows.
+function raise(entry) {
+  if (entry.sequence <= (state.view?.sequence ?? -1)) return;
+  const { alarm, build: id, reading } = entry.body;
+  const build = state.view?.builds.find((b) => b.id === id);
+  const fastener = build && findFastener(build, alarm.place.fastener);
+  let displayed = null;
+  if (entry.kind === "placed") {
+    displayed = build?.held.find((held) => held.sequence === reading)?.displayed
+      ?? (build?.last?.sequence === reading ? build.last.displayed : null);
+  } else if (reading.displayed) {
+    displayed = `${reading.displayed.value} ${UCUM[reading.displayed.unit] || reading.displayed.unit}`;
+  }
+  state.eventAlarms.set(entry.sequence, {
+    sequence: entry.sequence, build: id, fastener: alarm.place.fastener, title: fastener?.title || alarm.place.fastener,
+    displayed, unseen: entry.kind === "placed" && displayed === null, upper_millinewton_metre: alarm.upper_millinewton_metre,
+    joint: fastener?.joint ?? null,
+  });
+}
+
+let acting = false;
+
+// Sends one act. What was done is shown when the daemon has said so; a refusal is shown in its words.
+export async function act(body, options = {}) {
+  if (acting) return false;
+  if ("by" in body && !body.by) { refuse("Write your name first: every act is kept with the name of who did it."); focusName(); return false; }
+  acting = true;
+  document.body.classList.add("acting");
+  let done = false;
+  try {
+    const answer = await ask("/v1/acts", { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) });
+    done = answer.ok;
+    if (!done) refuse(answer.body?.detail || `The daemon answered with status ${answer.status}.`);
+  } catch {
+    refuse("No answer from the daemon. It may have been done or not: look at the list before you try again.");
+  }
+  acting = false;
+  document.body.classList.remove("acting");
+  if (done) {
+    state.refusal = null;
+    for (const key of options.forget || []) drafts.delete(key);
+    options.then?.();
+  }
+  redraw();
+  refetch();
+  return done;
+}

@@ -1,0 +1,50 @@
+// Parts that more than one place of the page shows.
+
+import { h } from "./elements.js";
+import { remember, state } from "./state.js";
+import { unbroken } from "./words.js";
+
+export function nameField(id) {
+  const field = h("input", { id, class: "name-field", "data-key": id, autocomplete: "off", autocapitalize: "words", spellcheck: "false", maxlength: 64 });
+  field.value = state.who;
+  field.addEventListener("input", () => {
+    state.who = field.value.trim();
+    remember("by", state.who);
+    for (const other of document.querySelectorAll(".name-field")) if (other !== field) other.value = state.who;
+  });
+  return field;
+}
+
+export function toolInWords(tool) {
+  if (!tool.tool.connection) return tool.tool.kind === "setting" ? "set and entered by hand" : "entered by hand";
+  return tool.connected ? "connected" : `gone${tool.gone ? `: ${tool.gone}` : ""}`;
+}
+
+export function placeAct(held, candidate) {
+  return candidate.fastener
+    ? { act: "place", reading: held.sequence, fastener: candidate.fastener, ...(Number.isInteger(candidate.pass) ? { pass: candidate.pass } : {}), by: state.who }
+    : { act: "place", reading: held.sequence, fastener: null, by: state.who, reason: "test pull" };
+}
+
+export const heldQuestion = (held) => `Where does ${held.displayed ? unbroken(held.displayed) : "the reading past the tool's range"} belong?`;
+
+export function fastenerNotes(stage, fastener) {
+  const notes = [];
+  const passes = stage.passes_percent.length;
+  if (passes > 1 && fastener.passes_done > 0 && fastener.passes_done < passes) notes.push(`pass ${fastener.passes_done} of ${passes} done`);
+  if (fastener.deferred) notes.push(`waits for: ${fastener.deferred}`);
+  if (fastener.second_look) notes.push(fastener.looked ? "second look done" : "second look open");
+  return notes;
+}
+
+// What was not done is said as loudly as what was.
+export function notDone(build) {
+  const all = build.stages.flatMap((stage) => stage.fasteners);
+  const lines = [
+    ...all.filter((f) => f.standing === "deferred").map((f) => `${f.title}: deferred, waits for ${f.deferred || "a part"}`),
+    ...all.filter((f) => f.standing === "over-kept").map((f) => `${f.title}: over, inspected and kept`),
+    ...all.filter((f) => f.second_look && !f.looked).map((f) => `${f.title}: no second look`),
+    ...all.filter((f) => f.prep.length > 0 && !f.prepared && f.standing !== "deferred").map((f) => `${f.title}: prep not confirmed`),
+  ];
+  return lines.length > 0 && [h("p", { class: "label" }, "To be known"), h("ul", { class: "plain-list strong" }, lines.map((line) => h("li", {}, line)))];
+}

@@ -1,0 +1,167 @@
+// Sheets: what can be done with one fastener, one reading, one tool, one build.
+
+import { button, draw, h } from "./elements.js";
+import { act } from "./live.js";
+import { mark } from "./marks.js";
+import { fastenerNotes, heldQuestion, nameField, notDone, placeAct, toolInWords } from "./parts.js";
+import { alarms, drafts, findFastener, redraw, refuse, serves, serving, stageOf, state } from "./state.js";
+import { STANDING, bikeName, capital, hasLower, limitsInWords, newtonMetres, summaryInWords, torque } from "./words.js";
+
+let cameFrom = null;
+
+export function openSheet(sheet) {
+  if (!state.sheet) cameFrom = document.activeElement?.dataset.key;
+  state.sheet = sheet;
+  redraw();
+  document.querySelector("#sheet .sheet")?.focus();
+}
+
+function closeSheet() {
+  state.sheet = null;
+  redraw();
+  [...document.querySelectorAll("#app [data-key]")].find((element) => element.dataset.key === cameFrom)?.focus();
+}
+
+document.addEventListener("keydown", (event) => {
+  if (event.key === "Escape" && state.sheet && alarms().length === 0) closeSheet();
+});
+
+export function drawSheet() {
+  const { sheet } = state;
+  const build = sheet && state.view?.builds.find((b) => b.id === sheet.build);
+  const made = sheet && { fastener: fastenerSheet, place: placeSheet, tool: toolSheet, finish: finishSheet }[sheet.kind];
+  const shown = sheet && shownInSheet(sheet, build);
+  if (sheet && !shown) { state.sheet = null; }
+  draw("sheet", shown || null, () => {
+    const box = h("div", { class: "sheet", role: "dialog", "aria-modal": "true", "aria-labelledby": "sheet-title", tabindex: -1 },
+      made(sheet, build), button("close", "plain wide", closeSheet, "Close"));
+    return h("div", { class: "sheet-ground", on: { click: (event) => event.target === event.currentTarget && closeSheet() } }, box);
+  });
+}
+
+// What a sheet depends on; nothing if what it is about has gone.
+function shownInSheet(sheet, build) {
+  if (sheet.kind === "tool") return [sheet, state.view.tools.find((t) => t.tool.id === sheet.tool), state.view.builds.map((b) => [b.id, b.bike, b.finished])];
+  if (!build) return null;
+  if (sheet.kind === "place") return build.held.some((held) => held.sequence === sheet.reading) ? [sheet, build.stages] : null;
+  if (sheet.kind === "finish") return build.finished ? null : [sheet, build.summary, build.stages];
+  const fastener = findFastener(build, sheet.fastener);
+  return fastener ? [sheet, fastener, build.finished, build.next?.fastener, serving(build)] : null;
+}
+
+const byRow = () => h("p", { class: "by-row" }, h("label", { class: "label", for: "sheet-by" }, "By"), nameField("sheet-by"));
+
+function fastenerSheet(sheet, build) {
+  const fastener = findFastener(build, sheet.fastener);
+  const stage = stageOf(build, sheet.fastener);
+  const lines = [limitsInWords(fastener.limits), ...fastenerNotes(stage, fastener)];
+  if (fastener.prep.length) lines.push(`prep: ${fastener.prep.join(", ")}${fastener.prepared ? " (is on)" : " (not confirmed)"}`);
+  const highest = fastener.highest_millinewton_metre;
+  return [
+    h("div", { class: `sheet-top is-${fastener.standing}` }, mark(fastener.standing, hasLower(fastener.limits)),
+      h("div", {}, h("h2", { id: "sheet-title" }, fastener.title),
+        h("p", { class: "word" }, STANDING[fastener.standing] + (highest === null ? "" : `, highest ${torque(highest)}`)))),
+    h("ul", { class: "plain-list" }, lines.map((line) => h("li", {}, capital(line)))),
+    !build.finished && sheet.form !== "look" && byRow(), // a second look has a name of its own
+    build.finished ? h("p", {}, "The build is finished.") : sheet.form ? reasonForm(sheet, build, fastener) : fastenerActions(sheet, build, fastener),
+  ];
+}
+
+function fastenerActions(sheet, build, fastener) {
+  const { standing } = fastener;
+  const isTurned = fastener.passes_done > 0 || fastener.highest_millinewton_metre !== null;
+  const target = { build: build.id, fastener: fastener.id };
+  const touch = (key, word, body) => button(key, "main", () => act({ ...body, ...target, by: state.who }, { then: closeSheet }), word);
+  const ask = (form, word) => button(form, "plain", () => openSheet({ ...sheet, form }), word);
+  const isOpen = ["open", "part-way", "under"].includes(standing);
+  return h("div", { class: "actions", "data-arrows": true },
+    isOpen && build.next?.fastener !== fastener.id && touch("point-at", "Comes next", { act: "point-at" }),
+    standing === "deferred" && touch("take-up", "Take up again", { act: "take-up" }),
+    fastener.prep.length > 0 && !fastener.prepared && touch("prepare", "Prep is on", { act: "prepare" }),
+    fastener.second_look && !fastener.looked && ask("look", "Second look…"),
+    isTurned && standing !== "over" && ask("loosen", "Loosened…"),
+    isOpen && ask("defer", "Defer…"),
+    standing !== "over" && serving(build).length > 0 && ask("enter", "Enter a reading by hand…"),
+    standing === "over" && h("p", {}, "An over reading waits for a disposition: close this and decide at the top of the page."));
+}
+
+const FORMS = {
+  loosen: { label: "Why was it loosened?", send: "Loosened", needs: "Write why it was loosened: its readings stay, and no longer count.", quick: ["trial fit", "part exchanged", "found loose", "adjustment"] },
+  defer: { label: "What does it wait for?", send: "Defer", needs: "Write what it waits for.", quick: ["part on back order", "another part goes on first", "customer decides"] },
+  look: { label: "What was seen? (may be left empty)", send: "I have looked", quick: [] },
+  enter: { label: "What was the tool set to, or what did it show?", send: "Enter reading", needs: "Write the torque with its unit, for example 5 N·m.", quick: [] },
+};
+
+function reasonForm(sheet, build, fastener) {
+  const form = FORMS[sheet.form];
+  const key = `${sheet.form} ${build.id} ${fastener.id}`;
+  const isLine = sheet.form === "enter";
+  const field = h(isLine ? "input" : "textarea", { id: key, draft: key, maxlength: 500, ...(isLine ? { autocomplete: "off" } : { rows: 2 }) });
+  const looker = sheet.form === "look" && h("input", { id: `${key} by`, draft: `${key} by`, autocomplete: "off", maxlength: 64 });
+  const tools = isLine ? h("select", { id: `${key} tool`, "data-key": `${key} tool` }, serving(build).map((t) => h("option", { value: t.tool.id }, t.tool.title))) : null;
+  const send = (event) => {
+    event.preventDefault();
+    const text = field.value.trim();
+    if (form.needs && !text) return refuse(form.needs);
+    if (looker && !looker.value.trim()) return refuse("Write the name of the other person who looked.");
+    return act(formAct(sheet, build, fastener, text, { looker, tools }), { forget: [key, `${key} by`], then: closeSheet });
+  };
+  return h("form", { on: { submit: send }, novalidate: true },
+    looker && [h("label", { class: "label", for: `${key} by` }, "Who looked? Another person than the one who tightened"), looker],
+    tools && [h("label", { class: "label", for: `${key} tool` }, "Tool"), tools],
+    h("label", { class: "label", for: key }, form.label),
+    form.quick.length > 0 && h("div", { class: "quick", "data-arrows": true }, form.quick.map((word) => button(`${key} ${word}`, "plain", () => { field.value = word; drafts.set(key, word); field.focus(); }, word))),
+    field,
+    h("button", { type: "submit", class: "main", "data-key": `${key} send` }, form.send),
+    button("back", "plain wide", () => openSheet({ ...sheet, form: undefined }), "Back"));
+}
+
+function formAct(sheet, build, fastener, text, { looker, tools }) {
+  const target = { build: build.id, fastener: fastener.id };
+  switch (sheet.form) {
+    case "loosen": return { act: "loosen", build: build.id, fasteners: [fastener.id], by: state.who, reason: text };
+    case "defer": return { act: "defer", ...target, by: state.who, reason: text };
+    case "look": return { act: "look", ...target, by: looker.value.trim(), ...(text ? { reason: text } : {}) };
+    default: return { act: "enter-reading", tool: tools.value, value: /^[\d.]+$/.test(text) ? `${text} N·m` : text, by: state.who, fastener: fastener.id };
+  }
+}
+
+function placeSheet(sheet, build) {
+  const held = build.held.find((h) => h.sequence === sheet.reading);
+  return [
+    h("h2", { id: "sheet-title" }, heldQuestion(held)),
+    byRow(),
+    h("div", { class: "actions", "data-arrows": true }, build.stages.map((stage) => [
+      h("h3", {}, stage.title),
+      stage.fasteners.map((fastener) => button(`place ${fastener.id}`, "candidate", () => act(placeAct(held, { fastener: fastener.id }), { then: closeSheet }),
+        h("span", {}, h("b", {}, fastener.title), h("span", {}, `${limitsInWords(fastener.limits)}; ${STANDING[fastener.standing]}`)))),
+    ])),
+  ];
+}
+
+function toolSheet(sheet) {
+  const view = state.view.tools.find((t) => t.tool.id === sheet.tool);
+  const { tool } = view;
+  const of = serves(view);
+  const range = tool.lowest_millinewton_metre !== undefined && tool.highest_millinewton_metre !== undefined
+    ? `Range ${newtonMetres(tool.lowest_millinewton_metre)} to ${torque(tool.highest_millinewton_metre)}` : "No range stated";
+  const certificate = tool.certificate
+    ? `Certificate ${tool.certificate.number}, ${tool.certificate.laboratory}, ${tool.certificate.date}, due ${tool.certificate.due}` : "No calibration certificate on file";
+  const open = state.view.builds.filter((build) => !build.finished && build.id !== view.serves);
+  return [
+    h("h2", { id: "sheet-title" }, tool.title),
+    h("ul", { class: "plain-list" }, [capital(toolInWords(view)), `Serial number ${tool.serial}`, range, certificate, of ? `Serves ${bikeName(of)}` : "Serves no build"].map((line) => h("li", {}, line))),
+    h("div", { class: "actions", "data-arrows": true }, open.map((build) => button(`serve ${build.id}`, "main",
+      () => act({ act: "assign-tool", tool: tool.id, build: build.id }, { then: closeSheet }), `Let it serve ${bikeName(build)}`))),
+  ];
+}
+
+function finishSheet(sheet, build) {
+  return [
+    h("h2", { id: "sheet-title" }, `Finish ${bikeName(build)}?`),
+    h("p", { class: "summary" }, capital(summaryInWords(build.summary))),
+    notDone(build),
+    byRow(),
+    h("div", { class: "actions" }, button("finish now", "main", () => act({ act: "finish", build: build.id, by: state.who }, { then: closeSheet }), "Finish build")),
+  ];
+}

@@ -1,0 +1,78 @@
+// What the page knows, and what follows from it without asking the daemon.
+
+import { capital } from "./words.js";
+
+export const state = {
+  view: null, // the last answer of GET /v1/bench
+  chosen: remembered("build"),
+  live: null, // the event stream is open; null until it was tried
+  reachable: true, // the last request was answered
+  lostSince: null,
+  trouble: null, // what the daemon said instead of the bench
+  sheet: null, // {kind, build, fastener, form}
+  eventAlarms: new Map(), // over alarms that are newer than the view
+  acknowledged: new Set(), // alarms for which the daemon answered Done
+  refusal: null,
+  who: remembered("by"), // the name that goes with every act
+};
+
+let redrawing = () => {};
+
+// Names what draws the whole page. Whoever changes the state asks for it with `redraw`.
+export function redrawWith(render) { redrawing = render; }
+export const redraw = () => redrawing();
+
+// A touch meant for what was there before must not answer what has just appeared.
+export const STRAY_TOUCH_MS = 700;
+
+export const drafts = new Map(); // what a person has typed and not sent
+
+export function remembered(key) {
+  try { return localStorage.getItem(`pullmark.${key}`) || ""; } catch { return ""; }
+}
+export function remember(key, value) {
+  try { localStorage.setItem(`pullmark.${key}`, value); } catch { /* private window: kept until it is closed */ }
+}
+
+export const findFastener = (build, id) => build.stages.flatMap((stage) => stage.fasteners).find((fastener) => fastener.id === id);
+export const stageOf = (build, id) => build.stages.find((stage) => stage.fasteners.some((fastener) => fastener.id === id));
+export const serving = (build) => state.view.tools.filter((tool) => tool.serves === build.id);
+export const serves = (tool) => state.view.builds.find((build) => build.id === tool.serves);
+
+export function shownBuild() {
+  const builds = state.view?.builds || [];
+  const finished = builds.filter((build) => build.finished);
+  return builds.find((build) => build.id === state.chosen) || builds.find((build) => !build.finished) || finished.at(-1) || null;
+}
+
+export function choose(id) {
+  state.chosen = id;
+  remember("build", id);
+  redraw();
+}
+
+// The state of the last reading: which mark, and the word.
+export function lastState(build) {
+  const last = build.last;
+  if (last.answer) return [last.answer, capital(last.answer)];
+  if (build.held.some((held) => held.sequence === last.sequence)) return ["held", "Held"];
+  return ["test", last.kind === "test" ? "Test pull" : "No fastener"];
+}
+export const isGone = (tool) => Boolean(tool.tool.connection) && !tool.connected;
+
+export function alarms() {
+  const known = (state.view?.builds || []).flatMap((build) => build.alarms.map((alarm) => ({ ...alarm, build: build.id })));
+  return [...known, ...state.eventAlarms.values()]
+    .filter((alarm) => !state.acknowledged.has(alarm.sequence))
+    .sort((a, b) => a.sequence - b.sequence);
+}
+
+export function refuse(text) {
+  state.refusal = text;
+  redraw();
+}
+
+export function focusName() {
+  const fields = [...document.querySelectorAll(".name-field")];
+  (fields.find((field) => field.closest("#alarm")) || fields.find((field) => field.closest("#sheet")) || fields[0])?.focus();
+}

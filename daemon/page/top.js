@@ -1,0 +1,118 @@
+// The frame of the page: header, connection, builds, and what is said when there is nothing to show.
+
+import { soundIsOn, switchSoundOn } from "./alarm.js";
+import { button, draw, h } from "./elements.js";
+import { act } from "./live.js";
+import { mark } from "./marks.js";
+import { nameField, toolInWords } from "./parts.js";
+import { openSheet } from "./sheets.js";
+import { choose, isGone, redraw, serves, state } from "./state.js";
+import { bikeName, clock, count, day, unbroken } from "./words.js";
+
+export function drawTop() {
+  const { view } = state;
+  document.getElementById("bench").textContent = view?.bench || "Bench";
+  draw("tools", view && [view.tools, view.builds.map((build) => [build.id, build.bike])], () => [...view.tools].sort((a, b) => isGone(b) - isGone(a)).map((tool) => {
+    const of = serves(tool);
+    return h("li", {}, button(`tool ${tool.tool.id}`, isGone(tool) ? "tool gone" : "tool", () => openSheet({ kind: "tool", tool: tool.tool.id }),
+      mark(isGone(tool) ? "apart" : tool.tool.connection ? "joined" : "hand"),
+      h("span", { class: "tool-text" }, h("b", {}, tool.tool.title), h("span", {}, toolInWords(tool)),
+        view.builds.length > 1 && h("span", { class: "quiet" }, of ? `serves ${bikeName(of)}` : "serves no build"))));
+  }));
+  draw("sound", { on: soundIsOn() }, ({ on }) => on
+    ? h("p", { class: "quiet" }, "Sound is on")
+    : button("sound", "plain warn", switchSoundOn, "Sound is off: touch to switch it on"));
+  draw("who", {}, () => [h("label", { for: "by" }, "Your name"), nameField("by")]);
+}
+
+export function drawConnection() {
+  const whole = state.reachable && state.live !== false && !state.trouble;
+  if (whole) state.lostSince = null;
+  else state.lostSince ||= new Date().toTimeString().slice(0, 8);
+  document.body.classList.toggle("lost", !whole);
+  draw("connection", whole ? null : [state.trouble, state.lostSince, Boolean(state.view)], ([trouble, since, seen]) => [
+    h("b", {}, trouble && state.reachable ? `The daemon cannot show the bench: ${trouble}` : "No connection to the daemon"
+      + (seen ? ": what you see may be old." : ".")),
+    h("span", {}, `Since ${since}. The page keeps trying.`),
+  ]);
+}
+
+export function drawBuilds(chosen) {
+  const builds = state.view?.builds || [];
+  const open = builds.filter((build) => !build.finished);
+  const finished = builds.filter((build) => build.finished);
+  const isShown = builds.length > 1;
+  draw("builds", isShown ? [chosen.id, builds.map((b) => [b.id, b.bike, b.summary, b.finished, b.sealed, b.held.length, b.last?.answer])] : null, () => [
+    h("div", { class: "board", "data-arrows": true }, open.map((build) => boardCard(build, chosen))),
+    finished.length > 0 && finishedSelect(finished, chosen),
+  ]);
+}
+
+function boardCard(build, chosen) {
+  const flags = [];
+  if (build.summary.over) flags.push(`${build.summary.over} over`);
+  if (build.held.length) flags.push(`${build.held.length} held`);
+  const card = button(`build ${build.id}`, "card", () => choose(build.id),
+    h("b", {}, bikeName(build)),
+    h("span", {}, `${build.summary.within + build.summary.over_kept} of ${build.summary.fasteners} done`),
+    flags.length > 0 && h("span", { class: build.summary.over ? "flag over" : "flag held" }, mark(build.summary.over ? "over" : "held"), flags.join(", ")));
+  card.setAttribute("aria-pressed", String(build.id === chosen.id));
+  return card;
+}
+
+function finishedSelect(finished, chosen) {
+  const select = h("select", { id: "finished", "data-key": "finished", on: { change: (event) => event.target.value && choose(event.target.value) } },
+    h("option", { value: "" }, count(finished.length, "finished build", "finished builds")),
+    [...finished].reverse().map((build) => h("option", { value: build.id }, `${bikeName(build)}, ${day(build.finished)}${build.sealed ? "" : ", not sealed"}`)));
+  select.value = chosen.finished ? chosen.id : "";
+  return h("label", { class: "finished-builds" }, h("span", { class: "unseen" }, "Finished builds"), select);
+}
+
+export function drawRefusal() {
+  draw("refusal", state.refusal, (text) => h("div", { class: "refusal" }, h("p", {}, h("b", {}, "Not done. "), text),
+    button("refusal", "plain", () => { state.refusal = null; redraw(); }, "Close")));
+}
+
+export function drawEmpty(build) {
+  draw("empty", state.view && !build ? [state.view.bench] : null, () => [
+    h("h2", {}, "No build yet"),
+    h("p", {}, "A build is one bike that is put together after one plan. Start it at a prompt on the bench's machine:"),
+    h("pre", {}, h("code", {}, "pullmark build start PLAN.toml --frame SERIAL --by NAME")),
+    h("ul", { class: "plain-list" },
+      h("li", {}, h("b", {}, "PLAN.toml"), " is the plan: stages, fasteners, limits and who states them."),
+      h("li", {}, h("b", {}, "SERIAL"), " is the serial number on the frame."),
+      h("li", {}, h("b", {}, "NAME"), " is who begins the build.")),
+    h("p", {}, "This page shows the build as soon as it has begun."),
+  ]);
+}
+
+export function drawFoot() {
+  draw("foot", state.view ? state.view.cautions : null, (cautions) => h("ul", {}, cautions.map((caution) => h("li", {}, caution))));
+}
+
+// Readings of tools that serve no build: they lie in the ledger and belong to no bike. The newest of each tool.
+function unclaimed(view) {
+  const newest = new Map();
+  for (const reading of view.unclaimed) {
+    const tool = view.tools.find((known) => known.tool.id === reading.tool);
+    const served = tool && serves(tool);
+    if (served && !served.finished) continue;
+    if (served && Date.parse(reading.time) <= Date.parse(served.finished)) continue; // the tool has served a build since
+    newest.set(reading.tool, { ...reading, title: tool?.tool.title || "", times: (newest.get(reading.tool)?.times || 0) + 1 });
+  }
+  return [...newest.values()];
+}
+
+export function drawUnclaimed() {
+  const { view } = state;
+  const readings = view ? unclaimed(view) : [];
+  const open = view ? view.builds.filter((build) => !build.finished) : [];
+  draw("unclaimed", readings.length > 0 ? [readings, open.map((build) => [build.id, build.bike])] : null, () => readings.map((reading) =>
+    h("section", { class: "unclaimed-panel", "aria-label": `Reading of ${reading.tool}` },
+      h("div", {},
+        h("p", {}, h("b", {}, `${reading.tool} pulled ${reading.displayed ? unbroken(reading.displayed) : "more than it can show"} and serves no build`)),
+        h("p", { class: "quiet" }, [clock(reading.time), reading.title, reading.times > 1 && `${reading.times} readings so far`, "kept in the ledger, judged against nothing",
+          open.length === 0 && "no build is open"].filter(Boolean).join("; "))),
+      open.length > 0 && h("div", { class: "quick", "data-arrows": true }, open.map((build) => button(`claim ${reading.tool} ${build.id}`, "main",
+        () => act({ act: "assign-tool", tool: reading.tool, build: build.id }), `Let it serve ${bikeName(build)}`))))));
+}

@@ -1,0 +1,149 @@
+// What the person at the bench looks at: the question that waits, the last reading, the next pull.
+
+import { button, draw, h } from "./elements.js";
+import { act } from "./live.js";
+import { mark, markToScale } from "./marks.js";
+import { heldQuestion, placeAct } from "./parts.js";
+import { openSheet } from "./sheets.js";
+import { STRAY_TOUCH_MS, drafts, isGone, lastState, refuse, serving, stageOf, state } from "./state.js";
+import { CARBON_CAUTION, CARBON_JOINT, CAUTION, DECISION, HELD, PULL, capital, clock, count, hasLower, judgedInWords, limitsInWords, newtonMetres, passInWords, torque, unbroken } from "./words.js";
+
+export function drawNext(build) {
+  const tools = build && serving(build);
+  draw("next", build && !build.finished ? [build.id, build.next, build.summary, build.held.length, tools] : null, () => {
+    if (!build.next) return nothingNext(build);
+    const next = build.next;
+    const aim = newtonMetres(next.aim_millinewton_metre);
+    return [
+      h("p", { class: "label" }, "Next"),
+      h("h2", { class: next.title.length > 26 ? "next-title long" : "next-title" }, next.title),
+      h("p", { class: "next-stage" }, `${next.stage}, ${passInWords(next.pass, next.passes, next.percent)}`),
+      h("div", { class: "next-body" },
+        h("div", { class: "next-figure" },
+          h("p", { class: `aim aim-${aim.length > 4 ? "long" : aim.length > 2 ? "middle" : "short"}` }, h("b", {}, aim), h("span", {}, "N·m")),
+          h("p", { class: "limits" }, mark("open", hasLower(next.limits)), h("span", {}, limitsInWords(next.limits)))),
+        nextDetails(build, next)),
+      toolNotices(build, tools),
+    ];
+  });
+}
+
+function nextDetails(build, next) {
+  return h("div", { class: "details" },
+    next.left_hand && h("p", { class: "notice" }, h("b", {}, "Left-hand thread"), h("span", {}, "tighten anticlockwise")),
+    next.joint === "carbon" && h("p", { class: "notice" }, h("b", {}, "Carbon joint"), h("span", {}, "an over reading here needs a disposition")),
+    next.drive && h("p", {}, h("span", { class: "label" }, "Drive"), h("b", {}, next.drive)),
+    next.prep.length > 0 ? prepRow(build, next) : h("p", {}, h("span", { class: "label" }, "Prep"), h("b", {}, "none stated")));
+}
+
+function nothingNext(build) {
+  const waits = build.summary.over ? "An over reading waits for a disposition."
+    : build.summary.open ? `${count(build.summary.open, "fastener is", "fasteners are")} still open: point at one in the list.`
+      : build.summary.deferred ? `${count(build.summary.deferred, "fastener is", "fasteners are")} deferred; the rest is done.` : "Every fastener of the plan is done.";
+  return [h("p", { class: "label" }, "Next"), h("h2", { class: "next-title" }, "Nothing is next"), h("p", { class: "next-stage" }, waits)];
+}
+
+function prepRow(build, next) {
+  return h("div", { class: next.prepared ? "prep on" : "prep" },
+    h("p", {}, h("span", { class: "label" }, "Prep"), h("b", {}, next.prep.join(", "))),
+    next.prepared
+      ? h("p", { class: "prep-state" }, mark("joined"), "prep is on")
+      : button("prep", "main", () => act({ act: "prepare", build: build.id, fastener: next.fastener, by: state.who }), "Prep is on"));
+}
+
+function toolNotices(build, tools) {
+  if (tools.length === 0) {
+    return h("div", { class: "tool-notice" }, h("p", {}, "No tool serves this build."),
+      state.view.tools.map((tool) => button(`assign ${tool.tool.id}`, "plain",
+        () => act({ act: "assign-tool", tool: tool.tool.id, build: build.id }), `Let ${tool.tool.title} serve it`)));
+  }
+  return tools.filter(isGone).map((tool) => h("div", { class: "tool-notice gone" }, mark("apart"),
+    h("p", {}, h("b", {}, `${tool.tool.title} is gone`), tool.gone ? `: ${tool.gone}` : "", ". A pull now is not received.")));
+}
+
+export function drawLast(build) {
+  const passes = build?.last?.fastener ? stageOf(build, build.last.fastener)?.passes_percent || [] : [];
+  draw("last", build ? [build.id, build.last, build.held.map((held) => held.sequence), passes] : null, () => {
+    const last = build.last;
+    if (!last) return h("p", { class: "last-none" }, "No reading yet");
+    const [name, word] = lastState(build);
+    const judged = judgedInWords(last);
+    const kind = last.kind && last.kind !== "next" && last.answer ? PULL[last.kind] : "";
+    return h("div", { class: `last-card is-${name}` },
+      last.limits && last.answer ? markToScale(last.answer, last.limits, last.applied_millinewton_metre) : mark(name),
+      h("p", { class: "last-word" }, h("span", { class: "unseen" }, "Last reading: "), word),
+      h("p", { class: "last-value" }, last.displayed ? unbroken(last.displayed) : "more than the tool can show"),
+      h("div", { class: "last-title" },
+        h("p", {}, [last.title || (name === "held" ? "waits for a person to say where it belongs" : "no fastener"), kind, judged].filter(Boolean).join(", ")),
+        last.limits && h("p", {}, h("b", {}, limitsInWords(last.limits)), passes.length > 1 && Number.isInteger(last.pass) ? `, ${passInWords(last.pass, passes.length, passes[last.pass])}` : "")),
+      last.cautions.length > 0 && h("p", { class: "last-cautions" }, capital(last.cautions.map((caution) => CAUTION[caution] || caution).join("; "))),
+      h("p", { class: "last-time" }, clock(last.time), h("span", {}, ` ${state.view.tools.find((t) => t.tool.id === last.tool)?.tool.title || last.tool}`)));
+  });
+}
+
+// ---------------------------------------------------------------------------------------------------- decisions
+
+// Held readings and over readings come before everything else.
+export function drawDecide(build) {
+  const over = build ? build.stages.flatMap((stage) => stage.fasteners).filter((fastener) => fastener.standing === "over") : [];
+  const isNeeded = build && !build.finished && (build.held.length > 0 || over.length > 0);
+  draw("decide", isNeeded ? [build.id, build.held, over] : null, () => {
+    const shownAt = performance.now();
+    const settled = (then) => (element) => performance.now() - shownAt > STRAY_TOUCH_MS && then(element);
+    return [build.held.length > 0 && heldPanel(build, settled), over.map((fastener) => overPanel(build, fastener))];
+  });
+}
+
+function heldPanel(build, settled) {
+  const held = build.held[0];
+  const candidates = held.candidates.some((c) => !c.fastener) ? held.candidates
+    : [...held.candidates, { fastener: null, title: "test pull", pass: null, kind: "test", percent: null }];
+  return h("section", { class: "held-panel", "aria-label": "Held reading" },
+    h("p", { class: "label" }, mark("held"), build.held.length > 1 ? `Held, 1 of ${build.held.length}` : "Held"),
+    h("h2", {}, heldQuestion(held)),
+    h("p", {}, `${clock(held.time)}: ${HELD[held.because] || held.because}.`),
+    h("div", { class: "candidates", "data-arrows": true },
+      candidates.map((candidate, index) => candidateButton(build, held, candidate, index, settled)),
+      button("held other", "candidate other", settled(() => openSheet({ kind: "place", build: build.id, reading: held.sequence })), h("b", {}, "Another fastener…"))));
+}
+
+function candidateButton(build, held, candidate, index, settled) {
+  const passes = candidate.fastener ? stageOf(build, candidate.fastener)?.passes_percent || [] : [];
+  const pass = candidate.fastener && Number.isInteger(candidate.pass) && passes.length > 1
+    ? `${passInWords(candidate.pass, passes.length, passes[candidate.pass])}; ` : "";
+  return button(`held ${index}`, "candidate", settled(() => act(placeAct(held, candidate))),
+    h("span", {}, h("b", {}, candidate.fastener ? candidate.title : "Test pull"), h("span", {}, pass + PULL[candidate.kind])),
+    candidate.percent !== null && h("span", { class: "percent" }, `${candidate.percent} %`));
+}
+
+function overPanel(build, fastener) {
+  const key = `dispose ${build.id} ${fastener.id}`;
+  const highest = fastener.highest_millinewton_metre;
+  const send = (event) => {
+    event.preventDefault();
+    const decision = drafts.get(`${key} decision`);
+    const reason = (drafts.get(`${key} reason`) || "").trim();
+    if (!decision) return refuse("Choose what was decided: part replaced, inspected and kept, or undone and tightened again.");
+    if (!reason) return refuse("Write the reason: it stands in the record beside the decision.");
+    return act({ act: "dispose", build: build.id, fastener: fastener.id, decision, by: state.who, reason }, { forget: [`${key} decision`, `${key} reason`] });
+  };
+  return h("section", { class: "over-panel", "aria-label": `Disposition: ${fastener.title}` },
+    h("p", { class: "label" }, mark("over", hasLower(fastener.limits)), "Over, a disposition is needed"),
+    h("h2", {}, fastener.title),
+    h("p", { class: "over-figures" }, h("b", {}, highest === null ? "more than the tool can show" : torque(highest)),
+      ` the limit is ${torque(fastener.limits.upper_millinewton_metre)}`),
+    fastener.joint === "carbon" && h("p", { class: "caution" }, CARBON_JOINT),
+    !fastener.joint && h("p", { class: "caution" }, CARBON_CAUTION), // the plan does not say what the joint is made of
+    h("form", { on: { submit: send }, novalidate: true },
+      h("fieldset", {}, h("legend", { class: "label" }, "What was decided?"), DECISION.map(([value, word, meaning]) => decisionRadio(key, value, word, meaning))),
+      h("label", { class: "label", for: `${key} reason` }, "Reason (needed)"),
+      h("textarea", { id: `${key} reason`, rows: 2, draft: `${key} reason`, required: true, maxlength: 500 }),
+      h("button", { type: "submit", class: "main", "data-key": `${key} send` }, "Keep this decision")));
+}
+
+function decisionRadio(key, value, word, meaning) {
+  const radio = h("input", { type: "radio", name: key, value, draft: `${key} ${value}` });
+  radio.checked = drafts.get(`${key} decision`) === value;
+  radio.addEventListener("change", () => drafts.set(`${key} decision`, value));
+  return h("label", { class: "choice" }, radio, h("span", {}, h("b", {}, word), h("span", {}, meaning)));
+}

@@ -1,0 +1,371 @@
+// The bench page against the real daemon: the whole demo build is worked by touch on a phone's screen, while a second
+// page watches. It is run by hand (tests/try-page), prints what it checked, and ends with 1 if anything did not hold.
+import assert from "node:assert/strict";
+import { spawn, spawnSync } from "node:child_process";
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { createInterface } from "node:readline";
+import { chromium } from "playwright-core";
+
+const root = process.argv[2];
+const program = (name) => join(root, "target/debug", name);
+const folder = mkdtempSync(join(tmpdir(), "pullmark-page-"));
+const data = join(folder, "bench");
+const BUILD = "mossgreen-allroad";
+const MECHANIC = "Ines Falk";
+const SECOND = "Tore Lund";
+const REASON = "new seat post from stock";
+
+// ---------------------------------------------------------------------------------------------------- the bench
+
+const running = [];
+async function startDaemon(port) {
+  const daemon = spawn(program("pullmarkd"), ["--data", data, "--port", String(port), "--bench", "harrow-lane", "--practice-speed", "20"]);
+  running.push(daemon);
+  const address = await new Promise((found, failed) => {
+    const said = [];
+    daemon.on("exit", () => failed(new Error(`the daemon did not start:\n${said.join("\n")}`)));
+    createInterface({ input: daemon.stderr }).on("line", (line) => {
+      said.push(line);
+      const at = line.match(/http:\/\/127\.0\.0\.1:\d+\//);
+      if (at) found(at[0]);
+    });
+  });
+  return { daemon, address };
+}
+let bench = await startDaemon(0);
+const { address } = bench;
+
+async function killDaemon() {
+  const gone = new Promise((done) => bench.daemon.once("exit", done));
+  bench.daemon.kill("SIGKILL");
+  await gone;
+}
+const pullmark = (...words) => {
+  const run = spawnSync(program("pullmark"), ["--data", data, ...words], { encoding: "utf8" });
+  if (run.status !== 0) throw new Error(`pullmark ${words.join(" ")}: ${run.stderr}`);
+  return run.stdout;
+};
+const benchView = async () => (await fetch(`${address}v1/bench`)).json();
+const buildView = async () => (await benchView()).builds.find((build) => build.id === BUILD);
+
+async function until(what, holds, patience = 10_000) {
+  const end = Date.now() + patience;
+  let last;
+  while (Date.now() < end) {
+    try { if (await holds()) return; } catch (error) { last = error; }
+    await new Promise((again) => setTimeout(again, 40));
+  }
+  throw new Error(`it did not come to this: ${what}${last ? ` (${last.message})` : ""}`);
+}
+
+// A wrench on a pseudo-terminal, and its tool made known.
+async function plug(id, title, serial) {
+  const link = join(folder, id);
+  const wrench = spawn(program("pullmark-sim"), ["--link", link, "--serial", serial], { stdio: ["pipe", "ignore", "inherit"] });
+  running.push(wrench);
+  writeFileSync(join(folder, `${id}.toml`), `id = "${id}"\ntitle = "${title}"\nserial = "${serial}"\nlowest = "1 N·m"\nhighest = "25 N·m"
+[connection]\nport = "${link}"\nprofile = "pullmark-line"\n`);
+  pullmark("tool", "add", join(folder, `${id}.toml`));
+  await until(`${id} is connected`, async () => (await benchView()).tools.find((tool) => tool.tool.id === id)?.connected);
+  return (value) => wrench.stdin.write(`${value}\n`);
+}
+
+// ---------------------------------------------------------------------------------------------------- the pages
+
+const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--disable-background-networking", "--disable-component-update", "--disable-sync"] });
+const faults = [];
+async function openPage(name, options) {
+  const page = await (await browser.newContext({ acceptDownloads: true, ...options })).newPage();
+  page.on("pageerror", (error) => faults.push(`${name}: ${error.message}`));
+  page.on("console", (said) => { if (/Content Security|Refused to/.test(said.text())) faults.push(`${name}: ${said.text()}`); });
+  page.setDefaultTimeout(8000);
+  await page.goto(address);
+  await page.evaluate(() => { window.notReloaded = true; });
+  return page;
+}
+const phone = await openPage("phone", { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
+const tablet = await openPage("tablet", { viewport: { width: 820, height: 1180 }, hasTouch: true });
+
+const words = (text) => text.replaceAll("\u00a0", " ").replace(/\s+/g, " ").trim();
+const read = async (page, where) => words((await page.locator(where).allTextContents()).join(" "));
+const torque = (milli) => `${String(milli / 1000)} N·m`;
+const STANDING = { "part-way": "part way", "over-kept": "over, inspected and kept" };
+
+// What the page shows of the build is what the daemon answers.
+async function tellsTheTruth(page) {
+  const build = await buildView();
+  const rows = await page.locator("#list .fastener").evaluateAll((all) => all.map((row) => [
+    row.querySelector(".fastener-text b").textContent, row.querySelector(".word").textContent, row.querySelector(".figure")?.textContent ?? ""]));
+  const wanted = build.stages.flatMap((stage) => stage.fasteners).map((f) => [
+    f.title, STANDING[f.standing] ?? f.standing, f.highest_millinewton_metre === null ? "" : torque(f.highest_millinewton_metre)]);
+  assert.deepEqual(rows.map((row) => row.map(words)), wanted);
+  if (build.last) assert.equal(await read(page, "#last .last-value"), build.last.displayed);
+  if (build.next) assert.equal(await read(page, "#next .next-title"), build.next.title);
+  assert.equal(await page.locator(".held-panel").count(), build.held.length > 0 ? 1 : 0);
+  return true;
+}
+const bothTellTheTruth = (what) => until(what, async () => {
+  await tellsTheTruth(phone);
+  await tellsTheTruth(tablet);
+  const shown = (page) => Promise.all(["#decide", "#last", "#next", "#list", "#handover", "#alarm"].map((part) => read(page, part)));
+  assert.deepEqual(await shown(phone), await shown(tablet));
+  return true;
+});
+const isInOrder = async (page) => !(await page.locator("#connection").isVisible());
+
+// A finger waits until what has just appeared may be touched: the page takes no touch sooner than 0.7 s.
+const settle = (page) => page.waitForTimeout(750);
+
+let checks = 0;
+async function check(what, hold) {
+  await hold();
+  checks += 1;
+  console.log(`ok    ${what}`);
+}
+
+// ---------------------------------------------------------------------------------------------------- steps
+
+async function prepare() {
+  const prep = phone.locator("#next [data-key=prep]");
+  if (await prep.count() === 0) return 0;
+  await prep.tap();
+  await phone.locator("#next .prep.on").waitFor();
+  return 1;
+}
+
+// Pulls, and answers by touch if the page asks where the reading belongs.
+async function pull(say, value) {
+  const before = (await buildView()).last?.sequence ?? -1;
+  await phone.waitForTimeout(350); // seven seconds of the practice clock
+  say(value);
+  await until(`${value} came in`, async () => ((await buildView()).last?.sequence ?? -1) > before);
+  return buildView();
+}
+
+async function answerHeld(build, title) {
+  if (build.held.length === 0) return 0;
+  await phone.locator(".held-panel").waitFor();
+  assert.match(await read(phone, ".held-panel h2"), new RegExp(`^Where does ${build.held[0].displayed} belong\\?$`));
+  await settle(phone);
+  const offered = phone.locator(".held-panel .candidate", { has: phone.locator("b", { hasText: title }) });
+  if (await offered.count() > 0) {
+    await offered.first().tap();
+  } else {
+    await phone.locator(".held-panel .other").tap();
+    await phone.locator(".sheet .candidate", { hasText: title }).first().tap();
+  }
+  await until("no reading is held", async () => (await buildView()).held.length === 0);
+  return 1;
+}
+
+const row = (title) => phone.locator("#list .fastener", { hasText: title });
+
+async function jerkOnCarbon(say) {
+  await pull(say, "6.92");
+  await check("an over reading covers both pages at once, with figure, limit and the word for carbon", async () => {
+    for (const page of [phone, tablet]) {
+      await page.locator(".alarm").waitFor();
+      const text = await read(page, ".alarm");
+      for (const part of ["OVER", "Seat post clamp", "6.92 N·m", "The limit is 5.5 N·m.", "not to be ridden"]) assert.ok(text.includes(part), `${part} is not in ${text}`);
+    }
+    const box = await phone.locator(".alarm").boundingBox();
+    assert.deepEqual([box.x, box.y, box.width >= 390, box.height >= 844], [0, 0, true, true]);
+  });
+  await killDaemon();
+  await check("without a daemon the alarm stays, and a touch on Acknowledge is not taken for done", async () => {
+    await settle(phone);
+    await phone.locator(".acknowledge").tap();
+    await until("the page says that nobody answered", async () => /No answer from the daemon/.test(await read(phone, "#refusal")));
+    assert.equal(await phone.locator(".alarm").count(), 1);
+  });
+  bench = await startDaemon(new URL(address).port);
+  await check("after kill -9 and a new start the alarm still waits; one acknowledgement clears it on both pages", async () => {
+    await until("both pages are connected", async () => await isInOrder(phone) && await isInOrder(tablet));
+    await phone.locator("#refusal button").tap();
+    assert.equal((await buildView()).alarms.length, 1);
+    await phone.locator(".acknowledge").tap();
+    for (const page of [phone, tablet]) await page.locator(".alarm").waitFor({ state: "detached" });
+    assert.equal((await buildView()).alarms.length, 0);
+  });
+  await answerHeld(await buildView(), "Seat post clamp"); // an over reading can be unclear, too
+  await until("w1 is connected again", async () => (await benchView()).tools.find((tool) => tool.tool.id === "w1").connected);
+  await phone.reload();
+  await phone.evaluate(() => { window.notReloaded = true; });
+  await check("after a reload the disposition still says carbon", async () => {
+    await phone.locator(".over-panel").waitFor();
+    assert.match(await read(phone, ".over-panel .caution"), /^Carbon: the part is not to be ridden/);
+    assert.match(await read(phone, ".over-panel .over-figures"), /6\.92 N·m the limit is 5\.5 N·m/);
+  });
+  await check("a disposition needs a decision and a reason, and then the fastener starts anew", async () => {
+    await phone.locator(".over-panel button.main").tap();
+    await until("a decision is asked for", async () => /Choose what was decided/.test(await read(phone, "#refusal")));
+    await phone.locator("#refusal button").tap();
+    await phone.locator(".over-panel .choice", { hasText: "Part replaced" }).tap();
+    await phone.locator(".over-panel textarea").fill(REASON);
+    await phone.locator(".over-panel button.main").tap();
+    await phone.locator(".over-panel").waitFor({ state: "detached" });
+    await bothTellTheTruth("both pages show the clamp as open");
+  });
+}
+
+async function secondLook() {
+  await row("Seat post clamp").tap();
+  await phone.locator(".sheet >> text=Second look…").tap();
+  await phone.locator(".sheet input[id$=' by']").fill(SECOND);
+  await phone.locator(".sheet button.main").tap();
+  await phone.locator(".sheet").waitFor({ state: "detached" });
+  await until("the look is kept", async () => /second look done/.test(await words(await row("Seat post clamp").textContent())));
+}
+
+async function defer(title) {
+  await row(title).tap();
+  await phone.locator(".sheet >> text=Defer…").tap();
+  await phone.locator(".sheet .quick button").first().tap();
+  await phone.locator(".sheet button.main", { hasText: "Defer" }).tap();
+  await phone.locator(".sheet").waitFor({ state: "detached" });
+  await until("it is deferred", async () => /deferred/.test(await row(title).textContent()));
+}
+
+// The marker of the last verdict lies where the figure lies between the limits.
+async function lastCardIsToScale(build) {
+  const { last } = build;
+  if (last.answer !== "within" || last.limits.lower_millinewton_metre === undefined) return;
+  const shown = await phone.locator("#last .mark").evaluate((mark) => {
+    const box = (part) => part.getBoundingClientRect();
+    const band = box(mark.querySelector(".solid"));
+    const hole = box(mark.querySelector(".hole"));
+    return (hole.x + hole.width / 2 - band.x) / band.width;
+  });
+  const { lower_millinewton_metre: lower, upper_millinewton_metre: upper } = last.limits;
+  assert.ok(Math.abs(shown - (last.applied_millinewton_metre - lower) / (upper - lower)) < 0.02, `marker at ${shown} of the band for ${last.displayed}`);
+  assert.ok((await read(phone, "#last .last-title")).includes(`${lower / 1000} to ${upper / 1000} N·m`));
+}
+
+async function diesAndComesBack() {
+  await killDaemon();
+  await check("a daemon killed with -9 is said on both pages", async () => {
+    for (const page of [phone, tablet]) await until("the page says so", async () => /No connection to the daemon: what you see may be old/.test(await read(page, "#connection")));
+  });
+  bench = await startDaemon(new URL(address).port);
+  await check("started again, both pages find it without a reload and show the truth", async () => {
+    await until("both pages are connected", async () => await isInOrder(phone) && await isInOrder(tablet));
+    await bothTellTheTruth("the truth after a new start");
+    for (const page of [phone, tablet]) assert.equal(await page.evaluate(() => window.notReloaded), true);
+  });
+  await until("w1 is connected again", async () => (await benchView()).tools.find((tool) => tool.tool.id === "w1").connected);
+}
+
+async function workThePlan(say) {
+  const done = { pulls: 0, preps: 0, held: 0, scaled: 0, killed: false, jerked: false, slipped: false };
+  for (let round = 0; round < 60; round += 1) {
+    const build = await buildView();
+    if (!build.next) return done;
+    const { title, fastener } = build.next;
+    await until("the page shows what is next", async () => await read(phone, "#next .next-title") === title);
+    done.preps += await prepare();
+    if (fastener === "drive.light") { await check("a fastener is deferred by touch", () => defer(title)); continue; }
+    if (fastener === "seat.clamp" && !done.jerked) { done.jerked = true; await jerkOnCarbon(say); continue; }
+    let value = Number(await read(phone, "#next .aim b")) * (1 + ((round % 7) - 3) / 400);
+    if (fastener === "brakes.front-lower" && !done.slipped) { done.slipped = true; value = 5.83; }
+    const after = await pull(say, value.toFixed(2));
+    done.pulls += 1;
+    done.held += await answerHeld(after, title);
+    await bothTellTheTruth(`both pages show ${value.toFixed(2)} on ${title}`);
+    await lastCardIsToScale(await buildView());
+    if (value === 5.83) await check("an under reading is said as such and the fastener stays next", async () => assert.match(await read(phone, "#last"), /Under/));
+    if (fastener === "seat.clamp") await check("a second look by another person", secondLook);
+    if (done.pulls === 9) { done.killed = true; await diesAndComesBack(); }
+  }
+  throw new Error("the build does not come to an end");
+}
+
+// ---------------------------------------------------------------------------------------------------- the day
+
+async function beforeTheBuild(say) {
+  await check("with no build the page says how one begins", async () => until("it says so", async () => /pullmark build start/.test(await read(phone, "#empty"))));
+  say("5.08");
+  await check("a pull of a tool that serves no build is said, with nothing to judge it against", async () => {
+    for (const page of [phone, tablet]) await until("the panel is there", async () => (await read(page, "#unclaimed")).includes("w1 pulled 5.08 N·m and serves no build"));
+    assert.equal(await phone.locator("#unclaimed button").count(), 0);
+  });
+  pullmark("build", "start", join(root, "cli/src/demo/plan.toml"), "--frame", "HL-2611-07", "--label", "Mossgreen allroad", "--by", MECHANIC);
+  await check("the build appears on both pages by itself and w1, which serves it, is no longer asked about", async () => {
+    await bothTellTheTruth("the build's beginning");
+    assert.equal(await phone.locator("#unclaimed .unclaimed-panel").count(), 0);
+  });
+}
+
+async function anotherTool() {
+  const say = await plug("w2", "Spare wrench", "SIM-2208");
+  say("4.02");
+  await check("a second tool that serves nothing is let serve the build by one touch", async () => {
+    await until("the panel is there", async () => (await read(phone, "#unclaimed")).includes("w2 pulled 4.02 N·m and serves no build"));
+    await phone.locator("#unclaimed button").tap();
+    for (const page of [phone, tablet]) await page.locator("#unclaimed .unclaimed-panel").waitFor({ state: "detached" });
+    assert.deepEqual((await buildView()).tools.sort(), ["w1", "w2"]);
+  });
+}
+
+async function handOver() {
+  await check("the finish sheet says what was not done; the build is finished and its record sealed by touch", async () => {
+    await phone.locator("[data-key=finish]").tap();
+    assert.match(await read(phone, ".sheet"), /Tail light bracket: deferred/);
+    await phone.locator("[data-key='finish now']").tap();
+    await phone.locator("[data-key=seal]").tap();
+    await phone.locator("a[data-key=record]").waitFor();
+    assert.deepEqual([(await buildView()).sealed, Boolean((await buildView()).finished)], [true, true]);
+    await until("the tablet shows it too", async () => await tablet.locator("a[data-key=csv]").count() === 1);
+  });
+  await check("the link to the record gives a record that verifies, with the readings in it", async () => {
+    const href = await phone.locator("a[data-key=record]").getAttribute("href");
+    const text = await (await fetch(new URL(href, address))).text();
+    writeFileSync(join(folder, "record.json"), text);
+    assert.match(pullmark("record", "verify", join(folder, "record.json")), /HL-2611-07/);
+    assert.ok(text.includes(REASON) && text.includes(SECOND));
+  });
+  await check("both links open: a touch gives the file", async () => {
+    for (const key of ["record", "csv"]) {
+      const coming = Promise.race([phone.waitForEvent("download").then((file) => file.path().then(() => "file")), phone.waitForEvent("framenavigated").then(() => "shown")]);
+      await phone.locator(`a[data-key=${key}]`).tap();
+      if (await coming === "shown") { assert.ok((await phone.textContent("body")).length > 100); await phone.goBack(); await phone.locator("a[data-key=csv]").waitFor(); }
+    }
+    const answer = await fetch(new URL(await phone.locator("a[data-key=csv]").getAttribute("href"), address));
+    const lines = (await answer.text()).trim().split("\n");
+    assert.ok(lines.length > 20, `${lines.length} lines`);
+    console.log(`      the table has ${lines.length} lines`);
+  });
+}
+
+async function theDay() {
+  const say = await plug("w1", "Bench wrench", "SIM-2207");
+  await beforeTheBuild(say);
+  await phone.locator("#by").fill(MECHANIC);
+  await anotherTool();
+  const done = await workThePlan(say);
+  await check(`the plan is worked: ${done.pulls} pulls within or under, ${done.preps} preps, ${done.held} held readings answered by touch`, () => {
+    assert.ok(done.pulls > 15 && done.preps > 10 && done.held > 0 && done.killed && done.jerked && done.slipped, JSON.stringify(done));
+  });
+  await handOver();
+  await check("nothing is wider than the phone, and no page had a fault", async () => {
+    assert.ok(await phone.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth));
+    assert.deepEqual(faults, []);
+  });
+}
+
+let failed = false;
+try {
+  await theDay();
+  console.log(`${checks} checks hold`);
+} catch (error) {
+  failed = true;
+  console.log(`FAIL  after ${checks} checks: ${error.stack}`);
+  const shot = join(root, "target/pictures/page-failed.png");
+  await phone.screenshot({ path: shot, fullPage: true }).then(() => console.log(`      the phone at that time: ${shot}`), () => {});
+} finally {
+  await browser.close();
+  for (const child of running) child.kill("SIGKILL");
+  rmSync(folder, { recursive: true, force: true });
+}
+process.exitCode = failed ? 1 : 0;
