@@ -191,7 +191,10 @@ impl Heart {
         let (published, _) = broadcast::channel(LISTENER_LAG);
         let clock = settings.clock;
         let name = settings.bench;
-        let last_now = None;
+        // A clock that was moved while no daemon ran shows too, as long as the machine was not started anew. A practice
+        // clock begins anew each time.
+        let is_same_boot = bench.boot == clock.boot() && clock.practice_speed().is_none();
+        let last_now = bench.last_now.filter(|_| is_same_boot && !bench.practice);
         let mut heart = Self {
             bench,
             name,
@@ -216,7 +219,7 @@ impl Heart {
             boot: self.clock.boot().to_owned(),
             practice_speed: self.clock.practice_speed(),
         };
-        let now = self.clock.now();
+        let now = self.tick()?;
         self.commit(vec![event.into()], now)?;
         self.project()
     }

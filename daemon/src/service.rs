@@ -171,10 +171,15 @@ async fn ended(mut stopped: watch::Receiver<bool>) {
 
 /// A socket that only its owner can use. One that was left behind is replaced: the folder's lock is held already.
 fn bind_socket(path: &Path) -> io::Result<UnixListener> {
-    use std::os::unix::fs::PermissionsExt as _;
-    match std::fs::remove_file(path) {
-        Err(error) if error.kind() != io::ErrorKind::NotFound => return Err(error),
-        _ => {}
+    use std::os::unix::fs::{FileTypeExt as _, PermissionsExt as _};
+    match std::fs::symlink_metadata(path) {
+        Ok(left) if left.file_type().is_socket() => std::fs::remove_file(path)?,
+        Ok(_) => {
+            let what = "there is something there that is no socket; name another path";
+            return Err(io::Error::new(io::ErrorKind::AlreadyExists, what));
+        }
+        Err(error) if error.kind() == io::ErrorKind::NotFound => {}
+        Err(error) => return Err(error),
     }
     let socket = UnixListener::bind(path)?;
     std::fs::set_permissions(path, std::fs::Permissions::from_mode(0o600))?;
@@ -249,7 +254,10 @@ fn follow(
 ) {
     for tool in tools {
         let Some(connection) = &tool.connection else {
-            listening.remove(&tool.id);
+            if listening.remove(&tool.id).is_some() {
+                let why = "its connection was taken out of its data".to_owned();
+                tell_gone(messages, &tool.id, why);
+            }
             continue;
         };
         if listening
@@ -265,12 +273,7 @@ fn follow(
                 "there is no line profile {:?}; known are: {known}",
                 connection.profile
             );
-            let gone = crate::core::Input::Gone {
-                tool: tool.id.clone(),
-                why,
-                partial: None,
-            };
-            let _ = messages.send(Message::Tool(gone));
+            tell_gone(messages, &tool.id, why);
             continue;
         };
         let port = Port {
@@ -285,4 +288,14 @@ fn follow(
             Err(error) => tracing::error!(%error, tool = tool.id, "no thread for a port"),
         }
     }
+}
+
+fn tell_gone(messages: &std::sync::mpsc::Sender<Message>, tool: &str, why: String) {
+    let gone = crate::core::Input::Gone {
+        tool: tool.to_owned(),
+        why,
+        partial: None,
+    };
+    // The loop is gone only when the daemon goes down.
+    let _ = messages.send(Message::Tool(gone));
 }

@@ -598,7 +598,7 @@ fn value(bench: &Bench, build: &Build, aim: &Aim, count: Count) -> Value {
         Aim::PastRange => past_its_range(),
     };
     let state = bench.tool_states.get(WRENCH).cloned().unwrap_or_default();
-    let (last, displayed) = state.counter.unwrap_or((0, None));
+    let (last, displayed) = state.counted.back().cloned().unwrap_or((0, None));
     match count {
         Count::None => {}
         Count::Next => value.counter = Some(last + 1),

@@ -51,6 +51,17 @@ pub struct Entry {
     pub event: Event,
 }
 
+impl Entry {
+    /// What both clocks said; nothing where the time is not written as it has to be.
+    pub fn now(&self) -> Option<Now> {
+        let wall = DateTime::parse_from_rfc3339(&self.time).ok()?;
+        Some(Now {
+            wall,
+            since_boot_ms: self.since_boot_ms,
+        })
+    }
+}
+
 /// A bike: one frame.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

@@ -124,7 +124,7 @@ pub enum ToolError {
         error: QuantityError,
     },
     /// An empty or overlong name or serial number.
-    #[error("the tool's {what} has to have 1 to 64 characters")]
+    #[error("the tool's {what} has to have 1 to 64 characters, all of them visible")]
     BadName {
         /// Which text.
         what: &'static str,
@@ -174,7 +174,10 @@ impl Tool {
             ("serial number", &self.serial),
             ("title", &self.title),
         ] {
-            if text.trim().is_empty() || text.chars().count() > 64 {
+            if text.trim().is_empty()
+                || text.chars().count() > 64
+                || text.chars().any(char::is_control)
+            {
                 return Err(ToolError::BadName { what });
             }
         }

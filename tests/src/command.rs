@@ -133,8 +133,8 @@ impl Command {
             .unwrap_or_else(|error| panic!("{text}: {error}"));
         let out = read_all(child.stdout.take().expect("standard output is piped"));
         let err = read_all(child.stderr.take().expect("standard error is piped"));
-        let out = self.wait(out, &mut child, &text);
-        let err = self.wait(err, &mut child, &text);
+        let out = self.wait(&out, &mut child, &text);
+        let err = self.wait(&err, &mut child, &text);
         let status = child.wait().expect("a child can be waited for").code();
         Said {
             command: text,
@@ -165,7 +165,7 @@ impl Command {
         }
     }
 
-    fn wait(&self, bytes: Receiver<Vec<u8>>, child: &mut Child, text: &str) -> String {
+    fn wait(&self, bytes: &Receiver<Vec<u8>>, child: &mut Child, text: &str) -> String {
         match bytes.recv_timeout(self.patience) {
             Ok(bytes) => String::from_utf8(bytes)
                 .unwrap_or_else(|error| panic!("{text} printed no UTF-8: {error}")),

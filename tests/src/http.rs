@@ -4,6 +4,7 @@
 
 use crate::PATIENCE;
 use pullmark_schema::entry::Entry;
+use std::fmt::Write as _;
 use std::io::{self, BufRead, BufReader, Read, Write};
 use std::net::{SocketAddr, TcpStream};
 use std::os::unix::net::UnixStream;
@@ -125,10 +126,11 @@ impl Http {
             .iter()
             .any(|(name, _)| name.eq_ignore_ascii_case("host"))
         {
-            text.push_str(&format!("Host: {}\r\n", self.host()));
+            // writing to a string cannot fail
+            let _ = write!(text, "Host: {}\r\n", self.host());
         }
         for (name, value) in headers {
-            text.push_str(&format!("{name}: {value}\r\n"));
+            let _ = write!(text, "{name}: {value}\r\n");
         }
         text.push_str("\r\n");
         stream.write_all(text.as_bytes())?;
@@ -338,19 +340,18 @@ pub struct Events {
 
 impl Events {
     /// The next entry. An error means that the daemon went away, or said nothing for too long.
-    pub fn next(&mut self) -> io::Result<Heard> {
+    pub fn hear(&mut self) -> io::Result<Heard> {
         let (mut id, mut kind, mut data) = (None, String::new(), Vec::new());
         loop {
             let text = line(&mut self.lines)?;
             match text.split_once(':') {
                 None if text.is_empty() && !data.is_empty() => break,
-                None => {}
                 Some(("id", value)) => id = value.trim_start().parse().ok(),
                 Some(("event", value)) => value.trim_start().clone_into(&mut kind),
                 Some(("data", value)) => {
-                    data.push(value.strip_prefix(' ').unwrap_or(value).to_owned())
+                    data.push(value.strip_prefix(' ').unwrap_or(value).to_owned());
                 }
-                Some(_) => {}
+                None | Some(_) => {}
             }
         }
         let sequence = id.ok_or_else(|| wrong("an event without a number"))?;
@@ -367,7 +368,7 @@ impl Events {
         let end = Instant::now() + PATIENCE;
         let mut all = Vec::new();
         loop {
-            let heard = self.next().unwrap_or_else(|error| {
+            let heard = self.hear().unwrap_or_else(|error| {
                 panic!("no such entry came ({error}); heard {}", kinds(&all))
             });
             let is_last = is_wanted(&heard);

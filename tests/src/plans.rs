@@ -80,12 +80,13 @@ pub fn long(stages: usize) -> String {
 
 /// The file of a wrench at a port.
 pub fn wrench(id: &str, serial: &str, port: &Path, profile: &str) -> String {
+    let port = port.display();
     format!(
         "id = \"{id}\"\ntitle = \"Simulated wrench {id}\"\nserial = \"{serial}\"\n\
          lowest = \"1 N·m\"\nhighest = \"25 N·m\"\nresolution = \"0.01 N·m\"\n\n\
          [certificate]\nnumber = \"TM-0418 (invented)\"\nlaboratory = \"Tarn Metrology (invented)\"\n\
          date = \"2026-05-04\"\ndue = \"2099-05-04\"\n\n\
-         [connection]\nport = {port:?}\nprofile = \"{profile}\"\n"
+         [connection]\nport = \"{port}\"\nprofile = \"{profile}\"\n"
     )
 }
 

@@ -35,10 +35,12 @@ pub fn program(name: &str) -> PathBuf {
     if let Some(folder) = std::env::var_os("PULLMARK_PROGRAMS") {
         return Path::new(&folder).join(name);
     }
-    static READY: OnceLock<()> = OnceLock::new();
     READY.get_or_init(build_if_needed);
     profile_folder().join(name)
 }
+
+/// Whether the programs were looked at already in this process.
+static READY: OnceLock<()> = OnceLock::new();
 
 /// `target/<profile>`: the programs lie next to the running test, or one folder up.
 fn profile_folder() -> PathBuf {
@@ -80,11 +82,11 @@ fn build_if_needed() {
     for package in PACKAGES {
         build.args(["-p", package]);
     }
-    let built = build.output().expect("cargo runs");
+    let done = build.output().expect("cargo runs");
     assert!(
-        built.status.success(),
+        done.status.success(),
         "the programs cannot be built:\n{}",
-        String::from_utf8_lossy(&built.stderr)
+        String::from_utf8_lossy(&done.stderr)
     );
 }
 

@@ -1,6 +1,8 @@
 //! `pullmark` as a person or a script uses it: exit statuses, words, JSON.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+mod golden;
+
 use pullmark_tests::{Command, Said, Shop, Stand, plans};
 use serde_json::Value;
 use std::ffi::OsStr;
@@ -43,18 +45,10 @@ fn pullmark<T: AsRef<OsStr>>(home: &Path, arguments: impl IntoIterator<Item = T>
     Command::pullmark(home).args(arguments).run()
 }
 
-fn golden(name: &str, text: &str) {
-    let mut settings = insta::Settings::clone_current();
-    settings.set_snapshot_path("../golden");
-    settings.set_prepend_module_to_snapshot(false);
-    settings.set_omit_expression(true);
-    settings.bind(|| insta::assert_snapshot!(name, text));
-}
-
 #[test]
 fn help_says_what_there_is() {
     let home = tempfile::tempdir().unwrap();
-    golden("help", &pullmark(home.path(), ["--help"]).ok().out);
+    golden::compare("help", &pullmark(home.path(), ["--help"]).ok().out);
     for verb in VERBS {
         let said = pullmark(home.path(), verb.split(' ').chain(["--help"]));
         said.ok()
@@ -91,54 +85,6 @@ fn a_question_that_is_wrong_is_status_2() {
     pullmark(home.path(), ["tool", "add", "none.toml"])
         .status(2)
         .says(&["none.toml cannot be read"]);
-}
-
-#[test]
-fn a_finding_is_shown_with_its_line() {
-    let home = tempfile::tempdir().unwrap();
-    let plan = plans::SMALL
-        .replace("\"carbon paste on the post\"", "\"grease\"")
-        .replace("id = \"crank.rear\"", "id = \"crank.front\"");
-    std::fs::write(home.path().join("plan.toml"), plan).unwrap();
-    let checked = Command::pullmark(home.path())
-        .current_dir(home.path())
-        .args(["plan", "check", "plan.toml"])
-        .run();
-    golden("plan-findings", &checked.status(1).out);
-    let told = Command::pullmark(home.path())
-        .current_dir(home.path())
-        .args(["plan", "check", "--json", "plan.toml"])
-        .run();
-    let told = told.status(1).json();
-    assert_eq!(told[0]["code"], "duplicate-id");
-    assert_eq!(
-        (told[0]["line"].as_u64(), told[0]["column"].as_u64()),
-        (Some(28), Some(6))
-    );
-    let shown = Command::pullmark(home.path())
-        .current_dir(home.path())
-        .args(["plan", "show", "--json", "plan.toml"])
-        .run();
-    assert_eq!(shown.status(1).json(), told);
-}
-
-#[test]
-fn a_sound_plan_is_shown_in_its_order() {
-    let home = tempfile::tempdir().unwrap();
-    let plan = home.path().join("plan.toml");
-    std::fs::write(&plan, plans::SMALL).unwrap();
-    let plan = plan.to_str().unwrap();
-    pullmark(home.path(), ["plan", "check", plan])
-        .ok()
-        .says(&["4 fasteners, 6 pulls"]);
-    golden(
-        "plan-show",
-        &pullmark(home.path(), ["plan", "show", plan]).ok().out,
-    );
-    let shown = pullmark(home.path(), ["plan", "show", plan, "--json"])
-        .ok()
-        .json();
-    assert_eq!(shown["stages"][1]["passes"], serde_json::json!([60, 100]));
 }
 
 /// A shop where everything is typed.
@@ -601,55 +547,5 @@ fn every_answer_can_be_had_as_json() {
             .status(1)
             .json()["valid"],
         false
-    );
-}
-
-#[test]
-fn watch_tells_a_line_an_entry_and_survives_a_restart() {
-    let mut stand = Stand::begin(plans::SMALL);
-    let data = stand.shop.data();
-    let watch = |more: &[&str]| {
-        Command::pullmark(stand.shop.folder())
-            .args(["watch", "--after", "0", "--data"])
-            .arg(&data)
-            .args(more)
-            .start()
-    };
-    let (words, json) = (watch(&[]), watch(&["--json"]));
-    words.wait_for(|line| line.contains("Mara Lind begins ferry: Ferry commuter 54"));
-    let next = stand.look().next.unwrap();
-    stand.do_next(&next);
-    let lines =
-        words.wait_for(|line| line.contains("Rack, left eyelet") && line.contains("within"));
-    assert!(
-        lines.iter().all(|line| !line.contains('\u{1b}')),
-        "no colours where there is no terminal: {lines:?}"
-    );
-    stand.shop.kill();
-    stand.shop.start();
-    stand.events = stand.shop.http().events(Some(0)).unwrap();
-    let restart = stand
-        .events
-        .wait_for(|heard| heard.kind == "started")
-        .pop()
-        .unwrap()
-        .sequence;
-    stand
-        .events
-        .wait_for(|heard| heard.kind == "tool-connected" && heard.sequence > restart);
-    let next = stand.look().next.unwrap();
-    let entry = stand.do_next(&next);
-    words.wait_for(|line| line.contains("Left crank, front pinch bolt"));
-    let sequence = |line: &str| {
-        serde_json::from_str::<Value>(line).unwrap()["sequence"]
-            .as_u64()
-            .unwrap()
-    };
-    let lines = json.wait_for(|line| sequence(line) == entry.sequence);
-    let told: Vec<u64> = lines.iter().map(|line| sequence(line)).collect();
-    assert_eq!(
-        told,
-        (1..=entry.sequence).collect::<Vec<_>>(),
-        "every entry once, over the restart too"
     );
 }

@@ -244,7 +244,7 @@ fn a_listener_resumes_over_a_restart_without_gap_or_double() {
     let heard_so_far = ledger::rows(&stand.shop.data()).len() as u64;
     let mut first = stand.shop.page().events(Some(0)).unwrap();
     let mut heard: Vec<u64> = (0..heard_so_far / 2)
-        .map(|_| first.next().unwrap().sequence)
+        .map(|_| first.hear().unwrap().sequence)
         .collect();
     drop(first);
     assert_eq!(stand.shop.terminate(), Some(0));

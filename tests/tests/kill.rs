@@ -176,7 +176,7 @@ impl Day {
     fn kill(&mut self, when: &'static str) {
         *self.kills.entry(when).or_default() += 1;
         self.stand.shop.kill();
-        while let Ok(heard) = self.stand.events.next() {
+        while let Ok(heard) = self.stand.events.hear() {
             self.heard.insert(heard.sequence, heard.body);
         }
         self.stand.shop.pullmark(["ledger", "check"]).ok();
@@ -397,7 +397,7 @@ fn a_listener_that_comes_back_after_each_kill_misses_nothing() {
         let next = stand.look().next.expect("the plan is longer than this");
         stand.do_next(&next);
         stand.shop.kill();
-        while let Ok(entry) = events.next() {
+        while let Ok(entry) = events.hear() {
             heard.push(entry.sequence);
         }
         stand.shop.start();
@@ -416,7 +416,7 @@ fn a_listener_that_comes_back_after_each_kill_misses_nothing() {
     }
     let last = ledger::entries(&stand.shop.data()).last().unwrap().sequence;
     while heard.last() != Some(&last) {
-        heard.push(events.next().unwrap().sequence);
+        heard.push(events.hear().unwrap().sequence);
     }
     assert_eq!(
         heard,

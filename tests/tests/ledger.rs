@@ -119,7 +119,7 @@ fn the_bytes_of_every_reading_are_in_the_ledger_as_they_were_sent() {
                 ..
             } => {}
             Event::Unreadable { .. } => {
-                assert_eq!(row.attached, sent.next(), "entry {}", row.sequence)
+                assert_eq!(row.attached, sent.next(), "entry {}", row.sequence);
             }
             _ => {}
         }

@@ -108,10 +108,8 @@ fn the_same_document_in_another_layout_holds_for_both() {
 
 fn escape(c: char) -> String {
     let mut units = [0; 2];
-    c.encode_utf16(&mut units)
-        .iter()
-        .map(|unit| format!("\\u{unit:04x}"))
-        .collect()
+    let units = c.encode_utf16(&mut units).iter();
+    units.fold(String::new(), |text, unit| format!("{text}\\u{unit:04x}"))
 }
 
 /// What is done to a record, by the name it goes under in a failure.
@@ -120,54 +118,54 @@ type Change = (&'static str, fn(&mut Value));
 const CHANGES: [Change; 16] = [
     ("a torque", |r| {
         r["credentialSubject"]["fasteners"][0]["readings"][0]["reading"]["applied_millinewton_metre"] =
-            json!(1)
+            json!(1);
     }),
     ("a verdict", |r| {
-        r["credentialSubject"]["fasteners"][0]["readings"][0]["verdict"]["answer"] = json!("over")
+        r["credentialSubject"]["fasteners"][0]["readings"][0]["verdict"]["answer"] = json!("over");
     }),
     ("a reading taken out", |r| {
-        drop(list(&mut r["credentialSubject"]["fasteners"][0]["readings"]).remove(0))
+        drop(list(&mut r["credentialSubject"]["fasteners"][0]["readings"]).remove(0));
     }),
     ("two fasteners swapped", |r| {
-        list(&mut r["credentialSubject"]["fasteners"]).swap(0, 1)
+        list(&mut r["credentialSubject"]["fasteners"]).swap(0, 1);
     }),
     ("what was not done", |r| {
-        list(&mut r["credentialSubject"]["not_done"]).clear()
+        list(&mut r["credentialSubject"]["not_done"]).clear();
     }),
     ("a member more", |r| {
-        r["credentialSubject"]["colour"] = json!("red")
+        r["credentialSubject"]["colour"] = json!("red");
     }),
     ("a member of the document more", |r| {
-        r["colour"] = json!("red")
+        r["colour"] = json!("red");
     }),
     ("a member of the proof more", |r| {
-        r["proof"]["nonce"] = json!("1")
+        r["proof"]["nonce"] = json!("1");
     }),
     ("a context more, in both", |r| {
         list(&mut r["@context"]).push(json!("https://example.org/v1"));
         list(&mut r["proof"]["@context"]).push(json!("https://example.org/v1"));
     }),
     ("a context more, in the document alone", |r| {
-        list(&mut r["@context"]).push(json!("https://example.org/v1"))
+        list(&mut r["@context"]).push(json!("https://example.org/v1"));
     }),
     ("the time of signing", |r| {
-        r["proof"]["created"] = json!("2026-01-01T00:00:00Z")
+        r["proof"]["created"] = json!("2026-01-01T00:00:00Z");
     }),
     ("the purpose", |r| {
-        r["proof"]["proofPurpose"] = json!("authentication")
+        r["proof"]["proofPurpose"] = json!("authentication");
     }),
     ("the issuer", |r| {
-        r["issuer"] = json!("did:key:z6MkrJVnaZkeFzdQyMZu1cgjg7k1pZZ6pvBQ7XJPt4swbTQ2")
+        r["issuer"] = json!("did:key:z6MkrJVnaZkeFzdQyMZu1cgjg7k1pZZ6pvBQ7XJPt4swbTQ2");
     }),
     ("no proof", |r| {
-        drop(r.as_object_mut().unwrap().remove("proof"))
+        drop(r.as_object_mut().unwrap().remove("proof"));
     }),
     ("two proofs", |r| {
         let proof = r["proof"].clone();
         r["proof"] = json!([proof, proof]);
     }),
     ("the signature cut", |r| {
-        r["proof"]["proofValue"] = json!("z1111")
+        r["proof"]["proofValue"] = json!("z1111");
     }),
 ];
 

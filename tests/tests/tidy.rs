@@ -2,6 +2,8 @@
 //! and links that lead somewhere.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+mod golden;
+
 use pullmark_tests::programs::workspace;
 use serde_json::Value;
 use std::collections::BTreeSet;
@@ -349,12 +351,8 @@ fn the_stable_codes_are_those_on_the_list() {
             .step_by(2)
             .map(|word| format!("plan/{word}")),
     );
-    let mut settings = insta::Settings::clone_current();
-    settings.set_snapshot_path("../golden");
-    settings.set_prepend_module_to_snapshot(false);
-    settings.set_omit_expression(true);
     let list: Vec<String> = codes.into_iter().collect();
-    settings.bind(|| insta::assert_snapshot!("codes", list.join("\n")));
+    golden::compare("codes", &list.join("\n"));
 }
 
 #[test]

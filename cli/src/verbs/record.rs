@@ -22,7 +22,10 @@ pub(crate) async fn run(context: &Context, verb: RecordVerb) -> miette::Result<O
                 let files = ["record.json", "readings.csv"].map(|name| out.join(name));
                 print::json(&serde_json::json!({ "files": files }));
             } else {
-                print::line(&format!("record.json and readings.csv are in {}", out.display()));
+                print::line(&format!(
+                    "record.json and readings.csv are in {}",
+                    out.display()
+                ));
             }
             Ok(Outcome::AsAsked)
         }

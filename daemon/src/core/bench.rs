@@ -13,12 +13,16 @@ use std::collections::{BTreeMap, VecDeque};
 
 /// How many readings of tools that serve no build are kept at hand; all of them stay in the ledger.
 const UNCLAIMED_KEPT: usize = 5;
+/// How many readings back a tool may send one again and be found out.
+const COUNTS_KEPT: usize = 64;
 
 /// Everything that the daemon knows, and the ledger can tell again.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Bench {
     /// The sequence number of the next entry.
     pub next_sequence: u64,
+    /// What both clocks said at the last entry.
+    pub last_now: Option<Now>,
     /// By id.
     pub tools: BTreeMap<String, Tool>,
     /// How each tool is doing.
@@ -46,8 +50,8 @@ pub struct ToolState {
     pub serves: Option<String>,
     /// Its last pull.
     pub last: Option<LastPull>,
-    /// Its own count at the last reading, and what it displayed.
-    pub counter: Option<(u64, Option<Displayed>)>,
+    /// Its own count at each of its last readings, and what it displayed; the oldest first.
+    pub counted: VecDeque<(u64, Option<Displayed>)>,
 }
 
 /// A tool's last pull.
@@ -86,6 +90,7 @@ impl Bench {
     /// Takes in one entry. `plan` is the plan that a `build-started` entry pins; it is asked for nothing else.
     pub fn apply(&mut self, entry: &Entry, plan: Option<&Plan>) {
         self.next_sequence = entry.sequence + 1;
+        self.last_now = entry.now();
         match &entry.event {
             Event::Started {
                 key,
@@ -182,7 +187,12 @@ impl Bench {
             .entry(pulled.reading.tool.clone())
             .or_default();
         if let Some(counter) = pulled.reading.counter {
-            state.counter = Some((counter, pulled.reading.displayed.clone()));
+            if state.counted.len() == COUNTS_KEPT {
+                state.counted.pop_front();
+            }
+            state
+                .counted
+                .push_back((counter, pulled.reading.displayed.clone()));
         }
     }
 

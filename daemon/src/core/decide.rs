@@ -100,20 +100,19 @@ fn unreadable(tool: String, raw: Vec<u8>, why: Unreadable) -> Decided {
 }
 
 fn value_came(bench: &Bench, tool: String, raw: Vec<u8>, value: Value, now: Now) -> Vec<Decided> {
-    let counted = bench
-        .tool_states
-        .get(&tool)
-        .and_then(|state| state.counter.as_ref());
     let mut list = Vec::new();
-    if let (Some(counter), Some((before, displayed))) = (value.counter, counted) {
+    if let (Some(counter), Some(state)) = (value.counter, bench.tool_states.get(&tool)) {
         // The same count with another value is another reading: a tool that lost its memory counts anew.
-        if counter == *before
-            && *displayed == value.displayed
-            && value.flags.contains(&Flag::SentAgain)
-        {
+        let is_stored = state
+            .counted
+            .iter()
+            .any(|(before, displayed)| *before == counter && *displayed == value.displayed);
+        if is_stored && value.flags.contains(&Flag::SentAgain) {
             return vec![unreadable(tool, raw, Unreadable::AlreadyStored)];
         }
-        if counter > before.saturating_add(1) {
+        if let Some((before, _)) = state.counted.back()
+            && counter > before.saturating_add(1)
+        {
             list.push(unreadable(tool.clone(), raw.clone(), Unreadable::CountGap));
         }
     }

@@ -82,8 +82,11 @@ fn read(path: &Path, text: &str) -> Result<SigningKey, KeyError> {
     Ok(SigningKey::from_bytes(&seed))
 }
 
+/// Makes a key. It is whole on disk under its name, or not there: it is written beside it first, and the folder is
+/// told to remember the name before anything is signed.
 fn make(path: &Path) -> Result<SigningKey, KeyError> {
     let seed = random::<32>()?;
+    let fresh = path.with_extension("key.new");
     let file = |error| KeyError::File {
         path: path.to_owned(),
         error,
@@ -91,15 +94,18 @@ fn make(path: &Path) -> Result<SigningKey, KeyError> {
     let mut options = OpenOptions::new();
     let mut out = options
         .write(true)
-        .create_new(true)
+        .create(true)
+        .truncate(true)
         .mode(0o600)
-        .open(path)
+        .open(&fresh)
         .map_err(file)?;
-    out.write_all(hex::encode(seed).as_bytes())
-        .and_then(|()| out.write_all(b"\n"))
-        .map_err(file)?;
-    // The key has to be on disk before anything is signed with it.
+    writeln!(out, "{}", hex::encode(seed)).map_err(file)?;
     out.sync_all().map_err(file)?;
+    fs::rename(&fresh, path).map_err(file)?;
+    let folder = path.parent().unwrap_or(Path::new("."));
+    fs::File::open(folder)
+        .and_then(|folder| folder.sync_all())
+        .map_err(file)?;
     Ok(SigningKey::from_bytes(&seed))
 }
 

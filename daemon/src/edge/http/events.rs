@@ -56,10 +56,10 @@ struct Past {
 
 impl Past {
     fn open(folder: &Path, after: u64) -> Result<Self, StoreError> {
-        Ok(Self {
-            reader: Reader::open(folder)?,
-            after,
-        })
+        let reader = Reader::open(folder)?;
+        // A listener from before a backup was put back knows a later number than there is: it goes on from here.
+        let after = after.min(reader.last_sequence()?.unwrap_or(0));
+        Ok(Self { reader, after })
     }
 
     fn chunk(&mut self) -> Result<Vec<Published>, StoreError> {

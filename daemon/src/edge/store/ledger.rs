@@ -248,6 +248,14 @@ impl Reader {
         .collect()
     }
 
+    /// The sequence number of the last entry.
+    pub fn last_sequence(&self) -> Result<Option<u64>, StoreError> {
+        let last: Option<i64> = self
+            .0
+            .query_row("SELECT max(sequence) FROM entry", [], |row| row.get(0))?;
+        Ok(last.and_then(|last| u64::try_from(last).ok()))
+    }
+
     /// The bytes that an entry names.
     pub fn attached(&self, sequence: u64) -> Result<Option<Vec<u8>>, StoreError> {
         let sequence = i64::try_from(sequence).unwrap_or(i64::MAX);
