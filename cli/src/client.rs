@@ -7,6 +7,7 @@ use hyper::{Method, Request, Response, StatusCode};
 use hyper_util::rt::TokioIo;
 use pullmark_schema::api::{Act, Done, Problem};
 use serde::de::DeserializeOwned;
+use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use tokio::net::UnixStream;
 
@@ -131,7 +132,8 @@ pub(crate) fn segment(name: &str) -> String {
         if byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'.' | b'_' | b'~') {
             text.push(char::from(byte));
         } else {
-            text.push_str(&format!("%{byte:02X}"));
+            // writing to a string cannot fail
+            let _ = write!(text, "%{byte:02X}");
         }
         text
     })

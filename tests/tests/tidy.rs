@@ -4,6 +4,10 @@
 
 mod golden;
 
+#![expect(
+    clippy::case_sensitive_file_extension_comparisons,
+    reason = "names of our own files"
+)]
 use pullmark_tests::programs::workspace;
 use serde_json::Value;
 use std::collections::BTreeSet;

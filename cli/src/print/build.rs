@@ -44,13 +44,13 @@ pub(crate) fn bench(view: &BenchView, ink: Ink) {
             padded(&build.plan, 28)
         );
         if s.over > 0 {
-            text.push_str(&format!(
-                "  {}",
-                ink.alarm(&format!(" {} over, undecided ", s.over))
-            ));
+            text.push_str("  ");
+            text.push_str(&ink.alarm(&format!(" {} over, undecided ", s.over)));
         }
         if s.deferred > 0 {
-            text.push_str(&format!("  {} deferred", s.deferred));
+            text.push_str("  ");
+            text.push_str(&s.deferred.to_string());
+            text.push_str(" deferred");
         }
         line(&text);
     }

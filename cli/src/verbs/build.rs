@@ -37,9 +37,9 @@ pub(crate) async fn run(context: &Context, verb: BuildVerb) -> miette::Result<Ou
         BuildVerb::List => {
             let view: BenchView = context.client.get("/v1/bench").await.into_diagnostic()?;
             if context.json {
-                print::json(&view)
+                print::json(&view);
             } else {
-                print::bench(&view, Ink::for_output())
+                print::bench(&view, Ink::for_output());
             }
             Ok(Outcome::AsAsked)
         }
@@ -47,9 +47,9 @@ pub(crate) async fn run(context: &Context, verb: BuildVerb) -> miette::Result<Ou
             let path = format!("/v1/builds/{}", segment(&build));
             let view: BuildView = context.client.get(&path).await.into_diagnostic()?;
             if context.json {
-                print::json(&view)
+                print::json(&view);
             } else {
-                print::build_view(&view, Ink::for_output())
+                print::build_view(&view, Ink::for_output());
             }
             Ok(Outcome::AsAsked)
         }

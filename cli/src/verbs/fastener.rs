@@ -5,6 +5,7 @@ use crate::arguments::{FastenerVerb, Which};
 use crate::report::Outcome;
 use pullmark_schema::api::Act;
 
+#[expect(clippy::too_many_lines, reason = "one short arm a verb")]
 pub(crate) async fn run(context: &Context, verb: FastenerVerb) -> miette::Result<Outcome> {
     let (act, said) = match verb {
         FastenerVerb::Next(Which {

@@ -81,9 +81,9 @@ fn show(context: &Context, file: &Path) -> miette::Result<Outcome> {
         return Ok(Outcome::No);
     };
     if context.json {
-        print::json(plan)
+        print::json(plan);
     } else {
-        print::plan(plan, Ink::for_output())
+        print::plan(plan, Ink::for_output());
     }
     Ok(Outcome::AsAsked)
 }

@@ -185,7 +185,7 @@ fn a_changed_verdict_is_found() {
         of(d, 1)["spec"]["limits"]["upper_millinewton_metre"] = json!(9_000);
     });
     contradicts("a, reading 4", "by other limits", |d| {
-        of(d, 0)["passes_percent"] = json!([80, 100])
+        of(d, 0)["passes_percent"] = json!([80, 100]);
     });
     contradicts("a, reading 4", "no verdict, or belongs to another", |d| {
         readings(d, 0)[0].as_object_mut().unwrap().remove("verdict");
@@ -201,7 +201,7 @@ fn a_changed_verdict_is_found() {
 #[test]
 fn a_changed_standing_is_found() {
     contradicts("summary", "does not count", |d| {
-        of(d, 1)["standing"] = json!("within")
+        of(d, 1)["standing"] = json!("within");
     });
     contradicts("summary", "does not count", |d| {
         d["credentialSubject"]["summary"]["within"] = json!(6);
@@ -217,14 +217,14 @@ fn a_changed_standing_is_found() {
         readings(d, 1)[1]["counts"] = json!(false);
     });
     contradicts("c, reading 9", "whether it counts", |d| {
-        readings(d, 2)[0]["counts"] = json!(true)
+        readings(d, 2)[0]["counts"] = json!(true);
     });
     // a decision from before the over reading does not cover it
     contradicts("b", "said to be over, inspected and kept", |d| {
-        of(d, 1)["dispositions"][0]["sequence"] = json!(6)
+        of(d, 1)["dispositions"][0]["sequence"] = json!(6);
     });
     contradicts("b", "said to be over, inspected and kept", |d| {
-        of(d, 1)["dispositions"] = json!([])
+        of(d, 1)["dispositions"] = json!([]);
     });
     contradicts("b", "said to be over, inspected and kept", |d| {
         of(d, 1)["dispositions"][0]["decision"] = json!("part-replaced");
@@ -252,10 +252,10 @@ fn a_changed_list_of_readings_is_found() {
     });
     contradicts("a", "not in their order", |d| readings(d, 0).reverse());
     contradicts("reading 4", "outside the entries", |d| {
-        d["credentialSubject"]["ledger"]["first"] = json!(5)
+        d["credentialSubject"]["ledger"]["first"] = json!(5);
     });
     contradicts("reading 17", "outside the entries", |d| {
-        d["credentialSubject"]["ledger"]["last"] = json!(14)
+        d["credentialSubject"]["ledger"]["last"] = json!(14);
     });
     contradicts("reading 7", "listed apart", |d| {
         let over = readings(d, 1).remove(1);
@@ -285,10 +285,10 @@ fn a_changed_torque_or_tool_is_found() {
             .remove("displayed");
     });
     contradicts("reading 4", "not among the tools", |d| {
-        list(d, "tools").clear()
+        list(d, "tools").clear();
     });
     contradicts("reading 4", "not among the tools", |d| {
-        readings(d, 0)[0]["reading"]["tool"] = json!("w9")
+        readings(d, 0)[0]["reading"]["tool"] = json!("w9");
     });
 }
 
@@ -300,10 +300,10 @@ fn a_changed_list_of_what_was_not_done_is_found() {
         list(d, "not_done").pop();
     });
     contradicts("a", differs, |d| {
-        list(d, "not_done").push(json!({"fastener": "a", "what": "torque"}))
+        list(d, "not_done").push(json!({"fastener": "a", "what": "torque"}));
     });
     contradicts("pedal", differs, |d| {
-        list(d, "not_done")[0]["reason"] = json!("customer's wish")
+        list(d, "not_done")[0]["reason"] = json!("customer's wish");
     });
     contradicts("not_done", "stands twice", |d| {
         let double = list(d, "not_done")[0].clone();
@@ -312,33 +312,33 @@ fn a_changed_list_of_what_was_not_done_is_found() {
     contradicts("a", differs, |d| of(d, 0)["prepared"] = json!([]));
     contradicts("d", differs, |d| of(d, 3)["looked"] = json!([]));
     contradicts("d", differs, |d| {
-        of(d, 3)["looked"][0]["by"] = json!("I. Berg")
+        of(d, 3)["looked"][0]["by"] = json!("I. Berg");
     });
     contradicts("d", differs, |d| {
-        of(d, 3)["looked"][0]["sequence"] = json!(4)
+        of(d, 3)["looked"][0]["sequence"] = json!(4);
     });
 }
 
 #[test]
 fn a_changed_list_of_alarms_is_found() {
     contradicts("reading 7", "over and raised no alarm", |d| {
-        list(d, "alarms").clear()
+        list(d, "alarms").clear();
     });
     contradicts("reading 7", "over and raised no alarm", |d| {
-        list(d, "alarms")[0]["reading"] = json!(6)
+        list(d, "alarms")[0]["reading"] = json!(6);
     });
     contradicts("alarm 7", "another limit", |d| {
-        list(d, "alarms")[0]["upper_millinewton_metre"] = json!(5_900)
+        list(d, "alarms")[0]["upper_millinewton_metre"] = json!(5_900);
     });
     contradicts("alarm 7", "names no fastener", |d| {
-        list(d, "alarms")[0]["place"]["fastener"] = json!("z")
+        list(d, "alarms")[0]["place"]["fastener"] = json!("z");
     });
 }
 
 #[test]
 fn other_cautions_are_found() {
     contradicts("cautions", "not the ones", |d| {
-        list(d, "cautions").truncate(3)
+        list(d, "cautions").truncate(3);
     });
     contradicts("cautions", "not the ones", |d| {
         list(d, "cautions")[1] = json!("A torque within its limits is a sound joint.");
@@ -419,7 +419,7 @@ fn no_single_byte_can_be_changed() {
             scope.spawn(move || {
                 (worker..bytes.len())
                     .step_by(workers)
-                    .for_each(|at| refuses_change(bytes, at))
+                    .for_each(|at| refuses_change(bytes, at));
             });
         }
     });

@@ -40,27 +40,27 @@ pub(crate) struct Arguments {
 }
 
 pub(crate) fn run(arguments: &Arguments) -> miette::Result<Figures> {
-    let base = arguments
+    let parent = arguments
         .folder
         .clone()
         .unwrap_or_else(|| PathBuf::from("."));
     let folder = tempfile::Builder::new()
         .prefix(".study-")
-        .tempdir_in(base)
+        .tempdir_in(parent)
         .into_diagnostic()?;
-    let mut bench = Bench::start(folder.path())?;
+    let mut stand = Bench::start(folder.path())?;
     let mut bare = Bare::open(folder.path())?;
     let (mut wire, mut commits) = (Vec::new(), Vec::new());
     for number in 0..arguments.warm_up + arguments.readings {
-        let taken = bench.pull(number)?;
+        let taken = stand.pull(number)?;
         let bare = bare.commit()?;
         if number >= arguments.warm_up {
             wire.push(taken);
             commits.push(bare);
         }
     }
-    let (mut decide, mut encode) = bench.thinking()?;
-    bench.stop()?;
+    let (mut decide, mut encode) = stand.thinking()?;
+    stand.stop()?;
     let mut figures = figures(arguments.readings, &mut wire, &mut commits);
     figures.add("decide_p50_us", microseconds(quantile(&mut decide, 0.5)));
     figures.add("encode_p50_us", microseconds(quantile(&mut encode, 0.5)));
