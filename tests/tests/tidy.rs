@@ -1,13 +1,13 @@
 //! What holds for the whole tree of files: no file grows without end, no leftovers, licences that go together, codes
 //! and links that lead somewhere.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
-
-mod golden;
-
 #![expect(
     clippy::case_sensitive_file_extension_comparisons,
     reason = "names of our own files"
 )]
+
+mod golden;
+
 use pullmark_tests::programs::workspace;
 use serde_json::Value;
 use std::collections::BTreeSet;
