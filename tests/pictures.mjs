@@ -65,9 +65,9 @@ const shot = async (name, width, height) => {
   await page.screenshot({ path: join(out, `${name}.png`) });
 };
 
-const pull = async (text) => {
+const pull = async (text, pause = 350) => {
   const before = view().last?.sequence ?? -1;
-  await new Promise((step) => setTimeout(step, 350));
+  await new Promise((step) => setTimeout(step, pause));
   say(text);
   await until(() => (view().last?.sequence ?? -1) > before);
 };
@@ -81,16 +81,25 @@ for (const value of ["7.83", "7.75", "13.12", "12.96", "9.04", "9.15"]) {
 }
 await page.goto(address);
 await page.waitForTimeout(500);
+await page.mouse.click(4, 4); // a browser lets a page make sound only after a touch
 for (const [name, width, height] of [["bench-phone", 390, 844], ["bench-tablet", 820, 1180], ["bench-pc", 1440, 900]]) await shot(name, width, height);
+await page.emulateMedia({ colorScheme: "dark" });
+await shot("bench-pc-dark", 1440, 900);
+await page.emulateMedia({ colorScheme: "light" });
 await pull("6.92");
 await shot("alarm-phone", 390, 844);
 await shot("alarm-tablet", 820, 1180);
+
+// Acknowledged, it still waits to be told where it belongs.
+pullmark("alarm", "acknowledge", String(view().alarms[0].sequence), "--by", "Ines Falk");
+await page.waitForTimeout(400);
+await shot("held-tablet", 820, 1180);
 
 // A record, and what checking it says: as a terminal shows it.
 const demo = join(folder, "demo");
 spawnSync(program("pullmark"), ["demo", "--fast", "--out", demo]);
 const checked = spawnSync(program("pullmark"), ["record", "verify", join(demo, "record.json")], { encoding: "utf8" }).stdout;
-const record = await browser.newPage({ viewport: { width: 900, height: 470 } });
+const record = await browser.newPage({ viewport: { width: 900, height: 310 } });
 await record.setContent("<meta charset=utf-8><body style='margin:0;background:#14181c;color:#e6e8ea;font:14px/1.55 monospace'><pre style='margin:24px;white-space:pre-wrap'></pre>");
 await record.locator("pre").evaluate((place, text) => { place.textContent = text; }, `$ pullmark record verify record.json\n${checked}`);
 await record.screenshot({ path: join(out, "record.png") });
