@@ -3,15 +3,19 @@
 #![no_main]
 
 use libfuzzer_sys::fuzz_target;
-use pullmark_daemon::intake::{Intake, Received};
 use pullmark_daemon::intake::profiles::Profiles;
+use pullmark_daemon::intake::{Intake, Received};
+use std::sync::LazyLock;
+
+/// Made once: the patterns take far longer to make ready than a line takes to read.
+static PROFILES: LazyLock<Profiles> =
+    LazyLock::new(|| Profiles::built_in().expect("the profiles in the binary are sound"));
 
 /// What the framing may keep of a line: its longest line, a terminator, and a byte that shows that it is too long.
 const MOST: usize = 4_096 + 3;
 
 fn read(profile: &str, pieces: &[&[u8]]) -> (Vec<Received>, Option<Vec<u8>>) {
-    let profiles = Profiles::built_in().expect("the profiles in the binary are sound");
-    let dialect = profiles.find(profile).expect("it is one of them").clone();
+    let dialect = PROFILES.find(profile).expect("it is one of them").clone();
     let mut intake = Intake::new(dialect);
     let mut all = Vec::new();
     for piece in pieces {
@@ -22,8 +26,14 @@ fn read(profile: &str, pieces: &[&[u8]]) -> (Vec<Received>, Option<Vec<u8>>) {
 }
 
 fuzz_target!(|data: &[u8]| {
-    let Some((&first, bytes)) = data.split_first() else { return };
-    let profile = if first & 1 == 0 { "pullmark-line" } else { "plain-line" };
+    let Some((&first, bytes)) = data.split_first() else {
+        return;
+    };
+    let profile = if first & 1 == 0 {
+        "pullmark-line"
+    } else {
+        "plain-line"
+    };
     let whole = read(profile, &[bytes]);
     let at = usize::from(first >> 1) % (bytes.len() + 1);
     let (head, tail) = bytes.split_at(at);

@@ -7,11 +7,17 @@ use pullmark_schema::plan::{self, Plan, Severity};
 
 fuzz_target!(|text: &str| {
     let reading = plan::read(text);
-    let has_errors = reading.findings.iter().any(|finding| finding.severity == Severity::Error);
+    let has_errors = reading
+        .findings
+        .iter()
+        .any(|finding| finding.severity == Severity::Error);
     assert_eq!(reading.plan.is_none(), has_errors);
     for finding in &reading.findings {
         let (start, length) = finding.span;
-        assert!(text.get(start..).is_some() && start + length <= text.len(), "{finding:?}");
+        assert!(
+            text.get(start..).is_some() && start + length <= text.len(),
+            "{finding:?}"
+        );
         assert!(finding.line >= 1 && finding.column >= 1);
     }
     if let Some(plan) = reading.plan {

@@ -13,6 +13,9 @@ fuzz_target!(|data: &[u8]| {
     {
         let again = canonical::read_strict_bytes(&bytes).expect("a canonical text can be read");
         assert_eq!(again, value);
-        assert_eq!(canonical::to_canonical(&again).expect("and written again"), bytes);
+        assert_eq!(
+            canonical::to_canonical(&again).expect("and written again"),
+            bytes
+        );
     }
 });
