@@ -9,6 +9,7 @@ use pullmark_daemon::service::Service;
 use std::path::PathBuf;
 use std::process::ExitCode;
 use std::time::Duration;
+use tokio::signal::unix::{Signal, SignalKind, signal};
 use tracing_subscriber::EnvFilter;
 
 /// The loop cannot go on; what was acknowledged is on disk. A service manager should start the daemon again.
@@ -90,10 +91,14 @@ fn run(arguments: Arguments) -> miette::Result<ExitCode> {
         .into_diagnostic()
         .wrap_err("the runtime could not be started")?;
     runtime.block_on(async {
+        // Heard from before the daemon says that it is ready, so that no stop is taken for a kill.
+        let mut terminate = signal(SignalKind::terminate())
+            .into_diagnostic()
+            .wrap_err("signals cannot be heard")?;
         let service = Service::start(&config).await.into_diagnostic()?;
         tracing::info!(page = %format!("http://{}/", service.address), data = %config.data.display(), "ready");
         notify::ready();
-        until_stopped(&service).await;
+        until_stopped(&service, &mut terminate).await;
         notify::stopping();
         match service.stop().await {
             Ok(()) => Ok(ExitCode::SUCCESS),
@@ -106,15 +111,7 @@ fn run(arguments: Arguments) -> miette::Result<ExitCode> {
 }
 
 /// Waits for a signal, or for the loop to end by itself; meanwhile says that the loop is alive.
-async fn until_stopped(service: &Service) {
-    let mut terminate =
-        match tokio::signal::unix::signal(tokio::signal::unix::SignalKind::terminate()) {
-            Ok(signal) => signal,
-            Err(error) => {
-                tracing::error!(%error, "signals cannot be heard");
-                return;
-            }
-        };
+async fn until_stopped(service: &Service, terminate: &mut Signal) {
     let mut tick =
         tokio::time::interval(notify::watchdog_interval().unwrap_or(Duration::from_secs(1)));
     loop {
