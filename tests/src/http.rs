@@ -339,11 +339,16 @@ pub struct Events {
 }
 
 impl Events {
-    /// The next entry. An error means that the daemon went away, or said nothing for too long.
+    /// The next entry. An error means that the daemon went away, or told of no entry for too long: the comments by which
+    /// it keeps the connection alive are none.
     pub fn hear(&mut self) -> io::Result<Heard> {
+        let end = Instant::now() + PATIENCE;
         let (mut id, mut kind, mut data) = (None, String::new(), Vec::new());
         loop {
             let text = line(&mut self.lines)?;
+            if Instant::now() > end {
+                return Err(io::ErrorKind::TimedOut.into());
+            }
             match text.split_once(':') {
                 None if text.is_empty() && !data.is_empty() => break,
                 Some(("id", value)) => id = value.trim_start().parse().ok(),
