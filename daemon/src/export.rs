@@ -1,7 +1,7 @@
 //! Views of a record for other programs. They are made from the record and from nothing else, and are not signed.
 
-use pullmark_schema::quantity::{Torque, Unit};
-use pullmark_schema::reading::Origin;
+use pullmark_schema::quantity::Torque;
+use pullmark_schema::reading::{Displayed, Origin};
 use pullmark_schema::record::{FastenerRecord, ReadingRecord, Record};
 use std::borrow::Cow;
 
@@ -71,7 +71,7 @@ fn row(record: &Record, fastener: Option<&FastenerRecord>, reading: &ReadingReco
         displayed
             .map(|displayed| displayed.value.clone())
             .unwrap_or_default(),
-        free(displayed.map(|displayed| unit_symbol(&displayed.unit))),
+        free(displayed.map(Displayed::unit_symbol)),
         newton_metres(reading.reading.applied),
         newton_metres(limits.and_then(|limits| limits.lower)),
         newton_metres(limits.map(|limits| limits.upper)),
@@ -92,10 +92,6 @@ fn row(record: &Record, fastener: Option<&FastenerRecord>, reading: &ReadingReco
         ),
         free(Some(&record.id)),
     ]
-}
-
-fn unit_symbol(ucum: &str) -> &str {
-    Unit::find(ucum).map_or(ucum, |unit| unit.symbol)
 }
 
 /// Three decimals always, so that the column lines up and is read as a number.

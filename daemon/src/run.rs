@@ -16,13 +16,13 @@ use crate::core::{Bench, Decided, Input, Refusal, decide};
 use crate::edge::clock::Clock;
 use crate::edge::keys::{self, KeyError};
 use crate::edge::store::{Ledger, Lock, Prepared, Projections, Reader, StoreError, rebuild};
+use pullmark_schema::SigningKey;
 use pullmark_schema::api::{Act, Done};
 use pullmark_schema::canonical::{self, Digest32};
 use pullmark_schema::entry::{ENTRY_VERSION, Entry, Event, Now, to_text};
 use pullmark_schema::multikey::DidKey;
 use pullmark_schema::plan::{self, Plan};
 use pullmark_schema::tree::leaf_hash;
-use pullmark_schema::{SigningKey, entry};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
@@ -507,11 +507,6 @@ pub fn start(
             error,
         })?;
     Ok((handle, thread))
-}
-
-/// The version of the entry format, for `--version` texts.
-pub const fn entry_version() -> u32 {
-    entry::ENTRY_VERSION
 }
 
 #[cfg(test)]

@@ -1,9 +1,10 @@
 //! A reading: one value with its unit from one tool, as it was displayed and as it is judged.
 
 use crate::canonical::Digest32;
-use crate::quantity::Torque;
+use crate::quantity::{Torque, Unit};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use std::fmt;
 
 /// What a tool said about itself along with a value.
 #[derive(
@@ -43,6 +44,20 @@ pub struct Displayed {
     pub value: String,
     /// The unit as a UCUM code.
     pub unit: String,
+}
+
+impl Displayed {
+    /// The unit as people write it.
+    pub fn unit_symbol(&self) -> &str {
+        Unit::find(&self.unit).map_or(self.unit.as_str(), |unit| unit.symbol)
+    }
+}
+
+/// The number with its unit as people write it.
+impl fmt::Display for Displayed {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} {}", self.value, self.unit_symbol())
+    }
 }
 
 /// One value from one tool.

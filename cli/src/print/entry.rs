@@ -6,7 +6,7 @@ use pullmark_schema::api::BenchView;
 use pullmark_schema::entry::{Entry, Event, OnFastener, Placed, Pulled};
 use pullmark_schema::placement::{Place, Placement, PullKind};
 use pullmark_schema::plan::Limits;
-use pullmark_schema::quantity::{Torque, Unit};
+use pullmark_schema::quantity::Torque;
 use pullmark_schema::reading::Reading;
 use pullmark_schema::verdict::{Answer, Verdict};
 use std::collections::BTreeMap;
@@ -135,9 +135,7 @@ fn act(on: &OnFastener, titles: &Titles, verb: &str) -> String {
 fn shown(reading: &Reading) -> String {
     match &reading.displayed {
         Some(displayed) => {
-            let unit =
-                Unit::find(&displayed.unit).map_or(displayed.unit.as_str(), |unit| unit.symbol);
-            format!("{:>6} {unit}", displayed.value)
+            format!("{:>6} {}", displayed.value, displayed.unit_symbol())
         }
         None => "past its range".to_owned(),
     }

@@ -158,6 +158,17 @@ impl Bench {
     }
 
     fn pulled(&mut self, entry: &Entry, pulled: &Pulled) {
+        if pulled.build.is_none() {
+            if self.unclaimed.len() == UNCLAIMED_KEPT {
+                self.unclaimed.pop_front();
+            }
+            self.unclaimed.push_back(UnclaimedView {
+                sequence: entry.sequence,
+                time: entry.time.clone(),
+                tool: pulled.reading.tool.clone(),
+                displayed: super::displayed(&pulled.reading),
+            });
+        }
         let boot = self.boot.clone();
         let state = self
             .tool_states
@@ -171,21 +182,6 @@ impl Bench {
             since_boot_ms: entry.since_boot_ms,
             time: entry.time.clone(),
         });
-        if pulled.build.is_none() {
-            if self.unclaimed.len() == UNCLAIMED_KEPT {
-                self.unclaimed.pop_front();
-            }
-            self.unclaimed.push_back(UnclaimedView {
-                sequence: entry.sequence,
-                time: entry.time.clone(),
-                tool: pulled.reading.tool.clone(),
-                displayed: super::displayed(&pulled.reading),
-            });
-        }
-        let state = self
-            .tool_states
-            .entry(pulled.reading.tool.clone())
-            .or_default();
         if let Some(counter) = pulled.reading.counter {
             if state.counted.len() == COUNTS_KEPT {
                 state.counted.pop_front();

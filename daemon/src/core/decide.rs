@@ -172,7 +172,7 @@ pub(super) fn pull(
     let alarm = alarm(build, &reading, expected.as_ref(), &placement);
     Pulled {
         build: Some(build.id.clone()),
-        expected: expected.as_ref().map(place_of),
+        expected: expected.as_ref().map(Step::place),
         placement,
         verdict,
         alarm,
@@ -206,13 +206,6 @@ fn seconds(milliseconds: u64) -> f64 {
     milliseconds as f64 / 1000.0
 }
 
-fn place_of(step: &Step<'_>) -> Place {
-    Place {
-        fastener: step.fastener.id.clone(),
-        pass: step.pass,
-    }
-}
-
 /// The over alarm: above the upper limit of the expected fastener, whatever the placement says; or of where it was
 /// placed; or, while it is held, of the likeliest fastener. A test pull may be likelier, and explains nothing away.
 pub(super) fn alarm(
@@ -233,7 +226,7 @@ pub(super) fn alarm(
         .chain(likeliest.as_ref())
         .find(|step| is_over(reading, step))
         .map(|step| Alarm {
-            place: place_of(step),
+            place: step.place(),
             upper: step.fastener.spec.limits.upper,
         })
 }

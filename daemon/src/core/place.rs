@@ -35,12 +35,12 @@ pub struct Situation<'a> {
 
 /// Places a reading.
 pub fn place(situation: &Situation<'_>) -> Placement {
-    let candidates = candidates(situation);
+    let expected = situation.build.next();
+    let candidates = candidates(situation, expected.as_ref());
     let held = |because| Placement::Held {
         because,
         candidates: first(&candidates),
     };
-    let expected = situation.build.next();
     if situation.earlier_held {
         return held(HeldBecause::EarlierHeld);
     }
@@ -100,8 +100,8 @@ fn first(candidates: &[(Candidate, f64)]) -> Vec<Candidate> {
 }
 
 /// Every candidate with its probability, the likeliest first.
-fn candidates(situation: &Situation<'_>) -> Vec<(Candidate, f64)> {
-    let mut weighed = weigh(situation);
+fn candidates(situation: &Situation<'_>, next: Option<&Step<'_>>) -> Vec<(Candidate, f64)> {
+    let mut weighed = weigh(situation, next);
     let total: f64 = weighed.iter().map(|(_, _, weight)| weight).sum();
     if total <= 0.0 {
         return Vec::new();
@@ -134,12 +134,11 @@ fn millionths(probability: f64) -> u32 {
 
 type Weighed = (PullKind, Option<Place>, f64);
 
-fn weigh(situation: &Situation<'_>) -> Vec<Weighed> {
+fn weigh(situation: &Situation<'_>, next: Option<&Step<'_>>) -> Vec<Weighed> {
     let build = situation.build;
     let weights = Weights::after(situation.last.map(|(_, seconds)| seconds));
-    let next = build.next();
     let mut list = Vec::new();
-    if let Some(step) = &next {
+    if let Some(step) = next {
         list.push(candidate(PullKind::Next, step, weights.next, situation));
     }
     let before = situation
@@ -147,11 +146,11 @@ fn weigh(situation: &Situation<'_>) -> Vec<Weighed> {
         .and_then(|(place, _)| build.step(place))
         .filter(|step| !waits(build, step.fastener));
     if let Some(step) = &before
-        && !is_same(next.as_ref(), step)
+        && !is_same(next, step)
     {
         list.push(candidate(PullKind::Repeat, step, weights.repeat, situation));
     }
-    let others: Vec<_> = others(build, next.as_ref(), before.as_ref()).collect();
+    let others: Vec<_> = others(build, next, before.as_ref()).collect();
     let (near, far) = others
         .iter()
         .fold((0_u32, 0_u32), |(near, far), (_, _, is_near)| {
@@ -179,12 +178,12 @@ fn weigh(situation: &Situation<'_>) -> Vec<Weighed> {
 
 fn candidate(kind: PullKind, step: &Step<'_>, weight: f64, situation: &Situation<'_>) -> Weighed {
     let limits = step.fastener.spec.limits.of_pass(step.percent);
-    let place = Place {
-        fastener: step.fastener.id.clone(),
-        pass: step.pass,
-    };
     let torque = step.fastener.hand.tightening(situation.torque);
-    (kind, Some(place), weight * model::value(torque, &limits))
+    (
+        kind,
+        Some(step.place()),
+        weight * model::value(torque, &limits),
+    )
 }
 
 fn is_same(a: Option<&Step<'_>>, b: &Step<'_>) -> bool {

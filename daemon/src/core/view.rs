@@ -8,7 +8,7 @@ use pullmark_schema::api::{
 use pullmark_schema::build::{Build, BuildReading, RaisedAlarm};
 use pullmark_schema::placement::{Candidate, Placement, PullKind};
 use pullmark_schema::plan::{Fastener, Hand, Stage};
-use pullmark_schema::quantity::{Torque, Unit};
+use pullmark_schema::quantity::Torque;
 use pullmark_schema::reading::Reading;
 use pullmark_schema::record::CAUTIONS;
 
@@ -104,9 +104,7 @@ fn next_view(build: &Build) -> Option<NextView> {
 
 /// A reading's value as the tool showed it, with the unit as people write it.
 pub(crate) fn displayed(reading: &Reading) -> Option<String> {
-    let shown = reading.displayed.as_ref()?;
-    let unit = Unit::find(&shown.unit).map_or(shown.unit.as_str(), |unit| unit.symbol);
-    Some(format!("{} {unit}", shown.value))
+    reading.displayed.as_ref().map(ToString::to_string)
 }
 
 fn title(build: &Build, fastener: &str) -> String {

@@ -3,6 +3,7 @@
 //! "Alternate" and "cross" are common practice of the trade for clamps with several bolts; no source is claimed.
 
 use super::{Fastener, Pattern, Plan, Stage};
+use crate::placement::Place;
 
 /// One planned pull.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -18,6 +19,14 @@ pub struct Step<'a> {
 }
 
 impl Step<'_> {
+    /// Where it is.
+    pub fn place(&self) -> Place {
+        Place {
+            fastener: self.fastener.id.clone(),
+            pass: self.pass,
+        }
+    }
+
     /// Whether nothing more is planned for the fastener after this.
     pub const fn is_last_pass(&self) -> bool {
         self.percent == 100

@@ -352,7 +352,7 @@ proptest! {
         let earlier_held = day.build().held().count() > 0;
         let situation = Situation { build: day.build(), last, torque: small.map(torque), earlier_held };
 
-        let all = candidates(&situation);
+        let all = candidates(&situation, situation.build.next().as_ref());
         let sum: u64 = all.iter().map(|(candidate, _)| u64::from(candidate.probability_millionths)).sum();
         prop_assert!(sum.abs_diff(1_000_000) <= all.len() as u64, "{} candidates sum to {sum}", all.len());
         prop_assert!(all.windows(2).all(|pair| pair[0].1 >= pair[1].1));
