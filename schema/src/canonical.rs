@@ -137,17 +137,18 @@ pub fn to_canonical(value: &Value) -> Result<Vec<u8>, CanonicalError> {
 /// that is whole or not a number (JSON writers turn the latter into `null` without a word), and so is a
 /// member name twice, which flattened types can bring about.
 pub fn to_canonical_of<T: Serialize + ?Sized>(value: &T) -> Result<Vec<u8>, CanonicalError> {
+    let has_float = floats::has_float(value);
+    if !has_float && let Some(bytes) = plain::sorted(value).map_err(|error| unwritable(&error))? {
+        return Ok(bytes);
+    }
     let text = serde_json::to_string(value).map_err(|error| unwritable(&error))?;
-    if floats::has_float(value) {
-        read_strict(&text)?;
+    let read = read_strict(&text)?;
+    if has_float {
         return Err(CanonicalError::Unwritable {
             what: "it holds a float that is not a number".to_owned(),
         });
     }
-    match plain::sorted(&text) {
-        Some(bytes) => Ok(bytes),
-        None => to_canonical(&read_strict(&text)?),
-    }
+    to_canonical(&read)
 }
 
 /// RFC 8785 without the stricter number rule, for checking against the published vectors; nothing
