@@ -25,8 +25,8 @@ use pullmark_schema::plan::{self, Plan};
 use pullmark_schema::tree::leaf_hash;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender, channel};
 use std::time::Duration;
+use tokio::sync::mpsc::{UnboundedReceiver, UnboundedSender, unbounded_channel};
 use tokio::sync::{broadcast, oneshot};
 
 /// A wall clock that departs from the time since boot by more than this was moved.
@@ -251,23 +251,28 @@ impl Heart {
 
     /// Works until it is told to stop or the ledger can no longer be trusted. The tables for queries are written when
     /// nothing else is to be done, or before somebody asks them.
-    pub fn run(mut self, messages: &Receiver<Message>) -> Result<(), RunError> {
+    pub async fn run(mut self, mut messages: UnboundedReceiver<Message>) -> Result<(), RunError> {
         loop {
             let message = if self.unprojected.is_empty() {
-                messages.recv().map_err(|_| RecvTimeoutError::Disconnected)
+                messages.recv().await
             } else {
-                messages.recv_timeout(IDLE)
+                match tokio::time::timeout(IDLE, messages.recv()).await {
+                    Ok(message) => message,
+                    Err(_) => {
+                        self.project()?;
+                        continue;
+                    }
+                }
             };
             match message {
-                Err(RecvTimeoutError::Timeout) => self.project()?,
-                Err(RecvTimeoutError::Disconnected) | Ok(Message::Stop) => return self.project(),
-                Ok(Message::Look(look)) => look(&self),
-                Ok(Message::Query(query)) => {
+                None | Some(Message::Stop) => return self.project(),
+                Some(Message::Look(look)) => look(&self),
+                Some(Message::Query(query)) => {
                     self.project()?;
                     query(&self.projections);
                 }
-                Ok(Message::Tool(input)) => self.tool(input)?,
-                Ok(Message::Act(act, answer)) => self.act(*act, answer)?,
+                Some(Message::Tool(input)) => self.tool(input)?,
+                Some(Message::Act(act, answer)) => self.act(*act, answer)?,
             }
             if self.unprojected.len() >= UNPROJECTED_MOST {
                 self.project()?;
@@ -435,11 +440,13 @@ fn log(entry: &Entry) {
 #[derive(Debug, Clone)]
 pub struct Handle {
     /// Where messages go.
-    pub messages: Sender<Message>,
+    pub messages: UnboundedSender<Message>,
     /// Where entries are heard.
     pub published: broadcast::Sender<Arc<Published>>,
     /// The data folder.
     pub folder: Arc<Path>,
+    /// The runtime of the loop's thread: who is told of entries is best served there.
+    pub runtime: tokio::runtime::Handle,
 }
 
 /// The loop has ended.
@@ -493,19 +500,25 @@ pub fn start(
     settings: Settings,
 ) -> Result<(Handle, std::thread::JoinHandle<Result<(), RunError>>), RunError> {
     let heart = Heart::open(settings)?;
-    let (messages, receiver) = channel();
+    let no_thread = |error| StoreError::Folder {
+        path: PathBuf::new(),
+        error,
+    };
+    let runtime = tokio::runtime::Builder::new_current_thread()
+        .enable_all()
+        .build()
+        .map_err(no_thread)?;
+    let (messages, receiver) = unbounded_channel();
     let handle = Handle {
         messages,
         published: heart.publisher(),
         folder: Arc::from(heart.folder()),
+        runtime: runtime.handle().clone(),
     };
     let thread = std::thread::Builder::new()
         .name("ledger".to_owned())
-        .spawn(move || heart.run(&receiver))
-        .map_err(|error| StoreError::Folder {
-            path: PathBuf::new(),
-            error,
-        })?;
+        .spawn(move || runtime.block_on(heart.run(receiver)))
+        .map_err(no_thread)?;
     Ok((handle, thread))
 }
 

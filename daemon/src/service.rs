@@ -14,8 +14,8 @@ use std::collections::BTreeMap;
 use std::io;
 use std::net::{Ipv4Addr, SocketAddr};
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 use tokio::net::{TcpListener, UnixListener};
+use tokio::sync::mpsc::UnboundedSender;
 use tokio::sync::watch;
 
 /// Why the daemon cannot run.
@@ -90,12 +90,18 @@ impl Service {
         };
         let (handle, thread) = run::start(settings)?;
         let (stop, stopped) = watch::channel(false);
-        let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, config.port))
-            .await
-            .map_err(|error| ServiceError::Port {
-                port: config.port,
-                error,
-            })?;
+        // Whoever listens is served by the thread that commits: an entry needs no other thread to wake up before it is
+        // sent.
+        let runtime = handle.runtime.clone();
+        let _within = runtime.enter();
+        let bound = std::net::TcpListener::bind((Ipv4Addr::LOCALHOST, config.port)).and_then(|l| {
+            l.set_nonblocking(true)?;
+            TcpListener::from_std(l)
+        });
+        let listener = bound.map_err(|error| ServiceError::Port {
+            port: config.port,
+            error,
+        })?;
         let address = listener.local_addr().map_err(|error| ServiceError::Port {
             port: config.port,
             error,
@@ -107,15 +113,15 @@ impl Service {
         })?;
         let page = http::guarded(handle.clone(), Guard::loopback(address.port()));
         let tasks = vec![
-            tokio::spawn(serve(
+            runtime.spawn(serve(
                 axum::serve(listener.tap_io(at_once), page)
                     .with_graceful_shutdown(ended(stopped.clone())),
             )),
-            tokio::spawn(serve(
+            runtime.spawn(serve(
                 axum::serve(local, http::router(handle.clone()))
                     .with_graceful_shutdown(ended(stopped.clone())),
             )),
-            tokio::spawn(keep_ports(handle.clone(), Arc::new(profiles), stopped)),
+            runtime.spawn(keep_ports(handle.clone(), profiles, stopped)),
         ];
         Ok(Self {
             address,
@@ -206,22 +212,16 @@ pub fn profiles(folder: Option<&Path>) -> Result<Profiles, ServiceError> {
 }
 
 /// Listens at the port of every tool that has one, and follows changes.
-async fn keep_ports(handle: Handle, profiles: Arc<Profiles>, mut stopped: watch::Receiver<bool>) {
+async fn keep_ports(handle: Handle, profiles: Profiles, mut stopped: watch::Receiver<bool>) {
     let mut listening: BTreeMap<String, Listening> = BTreeMap::new();
     let mut entries = handle.published.subscribe();
     loop {
         let Ok(tools) = handle.look(|heart| tools_of(&heart.bench)).await else {
             break;
         };
-        let profiles = Arc::clone(&profiles);
-        let messages = handle.messages.clone();
-        // Ending a port's thread waits for its read to time out.
-        let changed = tokio::task::spawn_blocking(move || {
-            follow(&mut listening, &tools, &profiles, &messages);
-            listening
-        });
-        let Ok(back) = changed.await else { return };
-        listening = back;
+        for tool in &tools {
+            follow(&mut listening, tool, &profiles, &handle).await;
+        }
         let next_tool = async {
             loop {
                 match entries.recv().await {
@@ -239,58 +239,62 @@ async fn keep_ports(handle: Handle, profiles: Arc<Profiles>, mut stopped: watch:
             _ = stopped.wait_for(|stopped| *stopped) => break,
         }
     }
-    let _ = tokio::task::spawn_blocking(move || drop(listening)).await;
+    for (_, port) in listening {
+        port.stop().await;
+    }
 }
 
 fn tools_of(bench: &Bench) -> Vec<Tool> {
     bench.tools.values().cloned().collect()
 }
 
-fn follow(
+/// Listens at the port that a tool has now, and no longer at the one it had.
+async fn follow(
     listening: &mut BTreeMap<String, Listening>,
-    tools: &[Tool],
+    tool: &Tool,
     profiles: &Profiles,
-    messages: &std::sync::mpsc::Sender<Message>,
+    handle: &Handle,
 ) {
-    for tool in tools {
-        let Some(connection) = &tool.connection else {
-            if listening.remove(&tool.id).is_some() {
-                let why = "its connection was taken out of its data".to_owned();
-                tell_gone(messages, &tool.id, why);
-            }
-            continue;
-        };
-        if listening
-            .get(&tool.id)
-            .is_some_and(|port| port.is_same(&connection.port, &connection.profile))
-        {
-            continue;
-        }
-        listening.remove(&tool.id);
-        let Some(dialect) = profiles.find(&connection.profile) else {
-            let known = profiles.names().collect::<Vec<_>>().join(", ");
-            let why = format!(
-                "there is no line profile {:?}; known are: {known}",
-                connection.profile
-            );
-            tell_gone(messages, &tool.id, why);
-            continue;
-        };
-        let port = Port {
-            tool: tool.id.clone(),
-            path: connection.port.clone(),
-            dialect: dialect.clone(),
-        };
-        match Listening::start(port, messages.clone()) {
-            Ok(port) => {
-                listening.insert(tool.id.clone(), port);
-            }
-            Err(error) => tracing::error!(%error, tool = tool.id, "no thread for a port"),
-        }
+    let is_same = |port: &Listening| {
+        tool.connection
+            .as_ref()
+            .is_some_and(|now| port.is_same(&now.port, &now.profile))
+    };
+    if listening.get(&tool.id).is_some_and(is_same) {
+        return;
     }
+    let before = listening.remove(&tool.id);
+    let was_listening = before.is_some();
+    if let Some(port) = before {
+        // A port that stays has to be closed before it can be opened again.
+        port.stop().await;
+    }
+    let Some(connection) = &tool.connection else {
+        if was_listening {
+            let why = "its connection was taken out of its data".to_owned();
+            tell_gone(&handle.messages, &tool.id, why);
+        }
+        return;
+    };
+    let Some(dialect) = profiles.find(&connection.profile) else {
+        let known = profiles.names().collect::<Vec<_>>().join(", ");
+        let why = format!(
+            "there is no line profile {:?}; known are: {known}",
+            connection.profile
+        );
+        tell_gone(&handle.messages, &tool.id, why);
+        return;
+    };
+    let port = Port {
+        tool: tool.id.clone(),
+        path: connection.port.clone(),
+        dialect: dialect.clone(),
+    };
+    let port = Listening::start(port, handle.messages.clone(), &handle.runtime);
+    listening.insert(tool.id.clone(), port);
 }
 
-fn tell_gone(messages: &std::sync::mpsc::Sender<Message>, tool: &str, why: String) {
+fn tell_gone(messages: &UnboundedSender<Message>, tool: &str, why: String) {
     let gone = crate::core::Input::Gone {
         tool: tool.to_owned(),
         why,
