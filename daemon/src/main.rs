@@ -95,7 +95,7 @@ fn run(arguments: Arguments) -> miette::Result<ExitCode> {
         let mut terminate = signal(SignalKind::terminate())
             .into_diagnostic()
             .wrap_err("signals cannot be heard")?;
-        let service = Service::start(&config).await.into_diagnostic()?;
+        let service = Service::start(&config).into_diagnostic()?;
         tracing::info!(page = %format!("http://{}/", service.address), data = %config.data.display(), "ready");
         notify::ready();
         until_stopped(&service, &mut terminate).await;

@@ -1,6 +1,7 @@
 //! The loop between deciding and doing: event in, decision, ledger first, then everybody hears of it.
 //!
-//! One thread owns the bench and the ledger's writer. What exists after each step:
+//! One thread owns the bench and the ledger's writer. Tools are read and listeners are told on the same thread, so that
+//! between a tool's last byte and a listener's news no other thread has to wake up. What exists after each step:
 //! 1. decided: nothing yet;
 //! 2. appended: the entries are on disk, all or none;
 //! 3. published: listeners hear of them;
@@ -46,6 +47,12 @@ pub struct Published {
     pub kind: &'static str,
     /// Its canonical JSON.
     pub body: Vec<u8>,
+}
+
+/// An entry that is on disk and not in the bench yet.
+struct Written {
+    entry: Entry,
+    attached: Option<Vec<u8>>,
 }
 
 /// What the loop is told.
@@ -256,13 +263,11 @@ impl Heart {
             let message = if self.unprojected.is_empty() {
                 messages.recv().await
             } else {
-                match tokio::time::timeout(IDLE, messages.recv()).await {
-                    Ok(message) => message,
-                    Err(_) => {
-                        self.project()?;
-                        continue;
-                    }
-                }
+                let Ok(message) = tokio::time::timeout(IDLE, messages.recv()).await else {
+                    self.project()?;
+                    continue;
+                };
+                message
             };
             match message {
                 None | Some(Message::Stop) => return self.project(),
@@ -271,8 +276,8 @@ impl Heart {
                     self.project()?;
                     query(&self.projections);
                 }
-                Some(Message::Tool(input)) => self.tool(input)?,
-                Some(Message::Act(act, answer)) => self.act(*act, answer)?,
+                Some(Message::Tool(input)) => self.tool(input).await?,
+                Some(Message::Act(act, answer)) => self.act(*act, answer).await?,
             }
             if self.unprojected.len() >= UNPROJECTED_MOST {
                 self.project()?;
@@ -280,14 +285,14 @@ impl Heart {
         }
     }
 
-    fn tool(&mut self, input: Input) -> Result<(), RunError> {
+    async fn tool(&mut self, input: Input) -> Result<(), RunError> {
         let now = self.tick()?;
         let decided = decide(&self.bench, input, now);
-        self.commit(decided, now)?;
+        self.commit_and_tell(decided, now).await?;
         Ok(())
     }
 
-    fn act(
+    async fn act(
         &mut self,
         act: Act,
         answer: oneshot::Sender<Result<Done, Refusal>>,
@@ -306,7 +311,7 @@ impl Heart {
                 return Ok(());
             }
         };
-        let done = self.commit(decided, now)?;
+        let done = self.commit_and_tell(decided, now).await?;
         let _ = answer.send(Ok(done));
         Ok(())
     }
@@ -332,8 +337,21 @@ impl Heart {
         Ok(now)
     }
 
-    /// Steps 2 to 4.
+    /// Steps 2 to 4. Between the last two, those who listen on this thread are told; nobody else gets at the bench.
+    async fn commit_and_tell(&mut self, decided: Vec<Decided>, now: Now) -> Result<Done, RunError> {
+        let written = self.write(decided, now)?;
+        tokio::task::yield_now().await;
+        Ok(self.take_in(written))
+    }
+
+    /// The same at once.
     fn commit(&mut self, decided: Vec<Decided>, now: Now) -> Result<Done, RunError> {
+        let written = self.write(decided, now)?;
+        Ok(self.take_in(written))
+    }
+
+    /// Steps 2 and 3.
+    fn write(&mut self, decided: Vec<Decided>, now: Now) -> Result<Vec<Written>, RunError> {
         let mut entries = Vec::with_capacity(decided.len());
         let mut prepared = Vec::with_capacity(decided.len());
         let mut previous = self.ledger.last_leaf();
@@ -359,30 +377,37 @@ impl Heart {
             entries.push(entry);
         }
         self.ledger.append(&prepared)?;
-        for (entry, prepared) in entries.iter().zip(prepared) {
-            let plan = pinned_plan(entry, prepared.attached.as_deref());
+        let written = entries.into_iter().zip(prepared).map(|(entry, prepared)| {
             // It is on disk, so everybody may hear of it; whoever then looks at the bench is answered by this thread,
-            // after the next line. Nobody listening is no error.
+            // after the bench has it. Nobody listening is no error.
             let _ = self.published.send(Arc::new(Published {
                 sequence: entry.sequence,
                 kind: entry.event.kind(),
                 body: prepared.body,
             }));
-            self.bench.apply(entry, plan.as_ref());
-        }
-        let build = entries
-            .iter()
-            .find_map(|entry| entry.event.build())
-            .map(str::to_owned);
-        let done = Done {
-            entries: entries.iter().map(|entry| entry.sequence).collect(),
-            build,
+            Written {
+                entry,
+                attached: prepared.attached,
+            }
+        });
+        Ok(written.collect())
+    }
+
+    /// Step 4.
+    fn take_in(&mut self, written: Vec<Written>) -> Done {
+        let mut done = Done {
+            entries: Vec::with_capacity(written.len()),
+            build: None,
         };
-        for entry in &entries {
-            log(entry);
+        for Written { entry, attached } in written {
+            let plan = pinned_plan(&entry, attached.as_deref());
+            self.bench.apply(&entry, plan.as_ref());
+            log(&entry);
+            done.entries.push(entry.sequence);
+            done.build = done.build.or(entry.event.build().map(str::to_owned));
+            self.unprojected.push(entry);
         }
-        self.unprojected.append(&mut entries);
-        Ok(done)
+        done
     }
 
     /// Step 5.

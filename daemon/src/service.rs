@@ -1,4 +1,5 @@
-//! The daemon put together: the loop's thread, a thread a port, the page on loopback, the socket for the command line.
+//! The daemon put together: the loop and, on its thread, the ports, the page on loopback and the socket
+//! for the command line.
 
 use crate::config::Config;
 use crate::core::Bench;
@@ -70,18 +71,17 @@ pub struct Service {
 
 impl Service {
     /// Starts everything. It is up when this returns.
-    pub async fn start(config: &Config) -> Result<Self, ServiceError> {
+    pub fn start(config: &Config) -> Result<Self, ServiceError> {
         Self::start_with(
             config,
             config
                 .practice_speed
                 .map_or_else(Clock::system, Clock::practice),
         )
-        .await
     }
 
     /// Starts everything on a clock of one's own.
-    pub async fn start_with(config: &Config, clock: Clock) -> Result<Self, ServiceError> {
+    pub fn start_with(config: &Config, clock: Clock) -> Result<Self, ServiceError> {
         let profiles = profiles(config.profiles.as_deref())?;
         let settings = Settings {
             folder: config.data.clone(),
@@ -94,11 +94,7 @@ impl Service {
         // sent.
         let runtime = handle.runtime.clone();
         let _within = runtime.enter();
-        let bound = std::net::TcpListener::bind((Ipv4Addr::LOCALHOST, config.port)).and_then(|l| {
-            l.set_nonblocking(true)?;
-            TcpListener::from_std(l)
-        });
-        let listener = bound.map_err(|error| ServiceError::Port {
+        let listener = bind_page(config.port).map_err(|error| ServiceError::Port {
             port: config.port,
             error,
         })?;
@@ -173,6 +169,12 @@ async fn serve(server: impl IntoFuture<Output = io::Result<()>>) {
 async fn ended(mut stopped: watch::Receiver<bool>) {
     // The sender is gone only when the service is.
     let _ = stopped.wait_for(|stopped| *stopped).await;
+}
+
+fn bind_page(port: u16) -> io::Result<TcpListener> {
+    let listener = std::net::TcpListener::bind((Ipv4Addr::LOCALHOST, port))?;
+    listener.set_nonblocking(true)?;
+    TcpListener::from_std(listener)
 }
 
 /// A socket that only its owner can use. One that was left behind is replaced: the folder's lock is held already.

@@ -646,6 +646,15 @@ pub(crate) fn settings(folder: &Path) -> Settings {
     }
 }
 
+/// Waits for what the loop does on its own thread.
+pub(crate) fn wait<T>(future: impl Future<Output = T>) -> T {
+    tokio::runtime::Builder::new_current_thread()
+        .enable_all()
+        .build()
+        .unwrap()
+        .block_on(future)
+}
+
 impl Running {
     pub(crate) fn open(folder: &Path) -> Self {
         Self::try_open(folder).unwrap()

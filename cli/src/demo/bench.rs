@@ -31,9 +31,8 @@ impl DemoBench {
             port,
             ..Config::default()
         };
-        let service = Service::start_with(&config, Clock::practice_with_skip(1, &skip))
-            .await
-            .into_diagnostic()?;
+        let service =
+            Service::start_with(&config, Clock::practice_with_skip(1, &skip)).into_diagnostic()?;
         let link = data.join("wrench");
         let wrench = Wrench::new("SIM-2207").into_diagnostic()?;
         let wrench = PluggedWrench::plug(wrench, &link)

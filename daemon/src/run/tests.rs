@@ -6,7 +6,7 @@ use crate::edge::clock::Clock;
 use crate::edge::keys::{FILE, KeyError};
 use crate::edge::store::{Reader, StoreError, check, rebuild};
 use crate::testing::{
-    BUILD, MARA, PLAN, WRENCH, from_wrench, moment, settings, shows, start_build, wrench,
+    BUILD, MARA, PLAN, WRENCH, from_wrench, moment, settings, shows, start_build, wait, wrench,
 };
 use pullmark_schema::api::{Act, Done};
 use pullmark_schema::entry::{Entry, Event, Now};
@@ -15,11 +15,12 @@ use std::fs;
 use std::path::Path;
 use std::sync::mpsc::channel;
 use tokio::sync::broadcast::error::TryRecvError;
+use tokio::sync::mpsc::unbounded_channel;
 use tokio::sync::oneshot;
 
 fn must(heart: &mut Heart, act: Act) -> Done {
     let (answer, mut answered) = oneshot::channel();
-    heart.act(act, answer).unwrap();
+    wait(heart.act(act, answer)).unwrap();
     answered.try_recv().unwrap().unwrap()
 }
 
@@ -117,7 +118,7 @@ fn a_moved_clock_is_an_entry_of_its_own() {
     last.wall -= chrono::TimeDelta::hours(1);
     heart.last_now = Some(last);
     let (sequence, _) = heart.head();
-    heart.tool(from_wrench(shows(5_000))).unwrap();
+    wait(heart.tool(from_wrench(shows(5_000)))).unwrap();
     let kinds: Vec<String> = bodies(folder.path())
         .into_iter()
         .filter(|(number, _)| *number >= sequence)
@@ -243,7 +244,7 @@ fn what_is_refused_writes_nothing() {
     let head = heart.head();
     let mut listener = heart.listen();
     let (answer, mut answered) = oneshot::channel();
-    heart.act(start_build(BUILD, PLAN), answer).unwrap();
+    wait(heart.act(start_build(BUILD, PLAN), answer)).unwrap();
     assert_eq!(
         answered.try_recv().unwrap(),
         Err(Refusal::BuildTaken(BUILD.to_owned()))
@@ -257,7 +258,7 @@ fn what_is_heard_is_what_is_on_disk() {
     let folder = tempfile::tempdir().unwrap();
     let mut heart = with_build(folder.path());
     let mut listener = heart.listen();
-    heart.tool(from_wrench(shows(5_000))).unwrap();
+    wait(heart.tool(from_wrench(shows(5_000)))).unwrap();
     let entry = listener.try_recv().unwrap();
     assert_eq!((entry.sequence, entry.kind), (4, "pulled"));
     assert_eq!(
@@ -278,7 +279,7 @@ fn tables_that_were_not_written_any_more_are_caught_up() {
     let folder = tempfile::tempdir().unwrap();
     let mut heart = with_build(folder.path());
     for small in [5_000, 3_600, 9_000] {
-        heart.tool(from_wrench(shows(small))).unwrap();
+        wait(heart.tool(from_wrench(shows(small)))).unwrap();
     }
     assert!(heart.projections.next_sequence().unwrap() < 7);
     // as after a crash: what waited for the tables is gone with the memory
@@ -361,7 +362,7 @@ fn a_commit_that_fails_ends_the_loop_and_is_shown_to_nobody() {
         assert_eq!(before.len(), 4);
         break_it(&heart, folder.path());
         let mut listener = heart.listen();
-        let (messages, receiver) = channel();
+        let (messages, receiver) = unbounded_channel();
         let (answer, mut answered) = oneshot::channel();
         let (later, mut never) = oneshot::channel();
         let point = Act::PointAt {
@@ -376,12 +377,12 @@ fn a_commit_that_fails_ends_the_loop_and_is_shown_to_nobody() {
             ))
             .unwrap();
         messages.send(Message::Act(Box::new(point), later)).unwrap();
-        let ended = heart.run(&receiver);
+        let ended = wait(heart.run(receiver));
         assert!(
             matches!(ended, Err(RunError::Store(StoreError::Database(_)))),
             "{what}: {ended:?}"
         );
-        drop((messages, receiver));
+        drop(messages);
         assert!(
             matches!(
                 answered.try_recv(),
@@ -418,7 +419,7 @@ fn a_reading_that_cannot_be_written_ends_the_loop_too() {
     let heart = with_build(folder.path());
     let mut listener = heart.listen();
     refuse(folder.path(), 5, "ABORT");
-    let (messages, receiver) = channel();
+    let (messages, receiver) = unbounded_channel();
     let (looked, seen) = channel();
     messages
         .send(Message::Tool(from_wrench(shows(5_000))))
@@ -428,14 +429,13 @@ fn a_reading_that_cannot_be_written_ends_the_loop_too() {
         .unwrap();
     let look = Box::new(move |heart: &Heart| looked.send(heart.bench.next_sequence).unwrap());
     messages.send(Message::Look(look)).unwrap();
-    assert!(matches!(heart.run(&receiver), Err(RunError::Store(_))));
+    assert!(matches!(wait(heart.run(receiver)), Err(RunError::Store(_))));
     assert_eq!(
         listener.try_recv().unwrap().sequence,
         4,
         "the first is on disk and was shown"
     );
     assert!(matches!(listener.try_recv(), Err(TryRecvError::Closed)));
-    drop(receiver);
     assert!(
         seen.recv().is_err(),
         "nobody looks at a bench that can no longer be trusted"
@@ -447,7 +447,7 @@ fn a_reading_that_cannot_be_written_ends_the_loop_too() {
 fn the_loop_ends_when_it_is_told_to() {
     let folder = tempfile::tempdir().unwrap();
     let heart = with_build(folder.path());
-    let (messages, receiver) = channel();
+    let (messages, receiver) = unbounded_channel();
     messages
         .send(Message::Tool(from_wrench(shows(5_000))))
         .unwrap();
@@ -455,7 +455,7 @@ fn the_loop_ends_when_it_is_told_to() {
     messages
         .send(Message::Tool(from_wrench(shows(5_000))))
         .unwrap();
-    heart.run(&receiver).unwrap();
+    wait(heart.run(receiver)).unwrap();
     assert_eq!(
         bodies(folder.path()).len(),
         5,

@@ -116,29 +116,37 @@ impl Ledger {
     ///
     /// After an error it is not known whether they are: the caller must stop and open the ledger anew.
     pub fn append(&mut self, entries: &[Prepared]) -> Result<(), StoreError> {
-        let transaction = self
-            .connection
-            .transaction_with_behavior(rusqlite::TransactionBehavior::Immediate)?;
-        {
-            let sql = "INSERT INTO entry (sequence, body, leaf, attached) VALUES (?1, ?2, ?3, ?4)";
-            let mut insert = transaction.prepare_cached(sql)?;
-            for entry in entries {
-                let sequence = i64::try_from(entry.sequence).unwrap_or(i64::MAX);
-                insert.execute(params![
-                    sequence,
-                    entry.body,
-                    entry.leaf.as_bytes(),
-                    entry.attached
-                ])?;
+        match entries {
+            // One statement is a transaction by itself.
+            [entry] => insert(&self.connection, entry)?,
+            entries => {
+                let transaction = self
+                    .connection
+                    .transaction_with_behavior(rusqlite::TransactionBehavior::Immediate)?;
+                for entry in entries {
+                    insert(&transaction, entry)?;
+                }
+                transaction.commit()?;
             }
         }
-        transaction.commit()?;
         for entry in entries {
             self.frontier.append(entry.leaf);
             self.last_leaf = entry.leaf;
         }
         Ok(())
     }
+}
+
+fn insert(connection: &Connection, entry: &Prepared) -> Result<(), StoreError> {
+    let sql = "INSERT INTO entry (sequence, body, leaf, attached) VALUES (?1, ?2, ?3, ?4)";
+    let sequence = i64::try_from(entry.sequence).unwrap_or(i64::MAX);
+    connection.prepare_cached(sql)?.execute(params![
+        sequence,
+        entry.body,
+        entry.leaf.as_bytes(),
+        entry.attached
+    ])?;
+    Ok(())
 }
 
 /// Refuses a file of another program or of a newer version before anything is written to it.

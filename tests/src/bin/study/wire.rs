@@ -113,12 +113,8 @@ impl Bench {
             port: 0,
             ..Config::default()
         };
-        let service = runtime
-            .block_on(Service::start_with(
-                &config,
-                Clock::practice_with_skip(1, &skip),
-            ))
-            .into_diagnostic()?;
+        let service =
+            Service::start_with(&config, Clock::practice_with_skip(1, &skip)).into_diagnostic()?;
         let link = folder.join("wrench");
         let wrench = PluggedWrench::plug(Wrench::new("STUDY-1").into_diagnostic()?, &link)
             .into_diagnostic()?;
