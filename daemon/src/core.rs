@@ -4,6 +4,7 @@
 //! edge writes them, and only then are they folded in and shown. Nothing here knows a file, a socket or a clock.
 
 pub mod acts;
+mod alarm;
 mod bench;
 mod decide;
 pub mod judge;

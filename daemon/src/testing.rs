@@ -17,7 +17,7 @@ use pullmark_schema::entry::{Bike, Decision, ENTRY_VERSION, Entry, Event, Now, P
 use pullmark_schema::placement::Placement;
 use pullmark_schema::plan;
 use pullmark_schema::quantity::{Rounding, Stated, Torque};
-use pullmark_schema::reading::{Displayed, Flag};
+use pullmark_schema::reading::{Displayed, Flag, Origin, Reading};
 use pullmark_schema::tool::Tool;
 use std::fmt::Write as _;
 use std::path::Path;
@@ -152,6 +152,20 @@ pub(crate) fn past_its_range() -> Value {
     }
 }
 
+/// The reading that a value becomes.
+pub(crate) fn reading(value: Value) -> Reading {
+    Reading {
+        tool: WRENCH.to_owned(),
+        origin: Origin::Measured {
+            raw: Digest32::new([0; 32]),
+        },
+        displayed: value.displayed,
+        applied: value.torque,
+        counter: value.counter,
+        flags: value.flags,
+    }
+}
+
 /// A value from the wrench; the bytes are what matters least.
 pub(crate) fn from_wrench(value: Value) -> Input {
     let raw = format!("{value:?}").into_bytes();
@@ -261,11 +275,11 @@ impl Day {
     pub(crate) fn comes(&mut self, after_ms: u64, value: Value) -> (u64, Pulled) {
         self.now_ms += after_ms;
         let entries = self.input(from_wrench(value));
-        let last = entries.last().unwrap();
-        let Event::Pulled(pulled) = &last.event else {
-            panic!("no reading came of it: {last:?}")
-        };
-        (last.sequence, (**pulled).clone())
+        let pulled = entries.iter().find_map(|entry| match &entry.event {
+            Event::Pulled(pulled) => Some((entry.sequence, (**pulled).clone())),
+            _ => None,
+        });
+        pulled.unwrap_or_else(|| panic!("no reading came of it: {entries:?}"))
     }
 
     /// A pull of so many mN·m, seven seconds after what was before.

@@ -6,7 +6,7 @@ mod standing;
 pub use standing::{Standing, Summary};
 
 use crate::entry::{Alarm, Bike, Decision, Entry, Event, OnFastener, Placed, PlanPin, Pulled};
-use crate::placement::{Place, Placement};
+use crate::placement::{Place, Placement, PullKind};
 use crate::plan::{Fastener, Plan, Stage, Step};
 use crate::reading::Reading;
 use crate::verdict::Verdict;
@@ -114,6 +114,8 @@ pub struct Build {
     found: BTreeMap<String, Found>,
     /// Every planned pull in its order.
     order: Vec<Planned>,
+    /// Where in the order work was done last; it goes on from there.
+    cursor: usize,
 }
 
 /// Where a fastener is found.
@@ -204,6 +206,7 @@ impl Build {
             states: vec![FastenerState::default(); found.len()],
             found,
             order,
+            cursor: 0,
         })
     }
 
@@ -242,6 +245,9 @@ impl Build {
                 ..
             } => {
                 let act = act(entry, by, Some(reason));
+                if decision.loosens() {
+                    self.go_back_to(fastener);
+                }
                 self.change(fastener, |state| {
                     if decision.loosens() {
                         state.loosened.push(act.clone());
@@ -254,9 +260,15 @@ impl Build {
             }
             Event::BuildFinished { by, .. } => self.finished = Some(act(entry, by, None)),
             Event::RecordSealed { by, .. } => self.sealed.push(act(entry, by, None)),
-            Event::Loosened(on) => self.on(entry, on, |state, act| state.loosened.push(act)),
+            Event::Loosened(on) => {
+                self.on(entry, on, |state, act| state.loosened.push(act));
+                self.go_back_to(&on.fastener);
+            }
             Event::Deferred(on) => self.on(entry, on, |state, act| state.deferred = Some(act)),
-            Event::TakenUp(on) => self.on(entry, on, |state, _| state.deferred = None),
+            Event::TakenUp(on) => {
+                self.on(entry, on, |state, _| state.deferred = None);
+                self.go_back_to(&on.fastener);
+            }
             Event::Prepared(on) => self.on(entry, on, |state, act| state.prepared.push(act)),
             Event::Looked(on) => self.on(entry, on, |state, act| state.looked.push(act)),
             _ => {}
@@ -295,6 +307,7 @@ impl Build {
             },
         );
         self.index(entry.sequence, None, &pulled.placement);
+        self.go_on_from(&pulled.placement);
         self.forget_pointed(&pulled.placement);
     }
 
@@ -306,7 +319,45 @@ impl Build {
             reading.earlier.push(before.clone());
             self.index(placed.reading, Some(&before), &placed.placement);
         }
+        let is_last = self.readings.keys().next_back() == Some(&placed.reading);
+        if is_last {
+            self.go_on_from(&placed.placement);
+        }
         self.forget_pointed(&placed.placement);
+    }
+
+    /// A pull that completes or repairs something moves the work on; one more look at a tight fastener does not.
+    fn go_on_from(&mut self, placement: &Placement) {
+        let is_excursion = matches!(
+            placement,
+            Placement::ByOrder {
+                kind: PullKind::Again,
+                ..
+            }
+        );
+        if let Some(number) = placement.place().and_then(|place| self.number_of(place))
+            && !is_excursion
+        {
+            self.cursor = number;
+        }
+    }
+
+    /// What was undone, or taken up again, comes next.
+    fn go_back_to(&mut self, fastener: &str) {
+        let place = Place {
+            fastener: fastener.to_owned(),
+            pass: 0,
+        };
+        if let Some(number) = self.number_of(&place) {
+            self.cursor = number;
+        }
+    }
+
+    fn number_of(&self, place: &Place) -> Option<usize> {
+        let found = self.found.get(&place.fastener)?;
+        self.order
+            .iter()
+            .position(|planned| planned.found == *found && planned.pass == place.pass)
     }
 
     fn index(&mut self, reading: u64, before: Option<&Placement>, after: &Placement) {
@@ -368,7 +419,8 @@ impl Build {
         })
     }
 
-    /// The planned pull that comes next: what was pointed at, else the first of the plan that is open.
+    /// The planned pull that comes next: what was pointed at, else the first open one of the stage and pass that is
+    /// being worked at, else the first open one after it, else the first that was left open before.
     pub fn next(&self) -> Option<Step<'_>> {
         if self.finished.is_some() {
             return None;
@@ -380,18 +432,35 @@ impl Build {
         {
             return Some(step);
         }
-        self.open_steps().next()
+        let here = *self.order.get(self.cursor)?;
+        let in_hand = self
+            .order
+            .iter()
+            .filter(|planned| planned.found.stage == here.found.stage && planned.pass == here.pass);
+        let after = self.order.iter().skip(self.cursor);
+        in_hand
+            .chain(after)
+            .chain(&self.order)
+            .find(|planned| self.is_planned_open(planned))
+            .and_then(|planned| self.step_of(*planned))
+    }
+
+    fn is_planned_open(&self, planned: &Planned) -> bool {
+        let state = self.states.get(planned.found.number);
+        state.is_some_and(|state| planned.pass >= state.closed_to)
+    }
+
+    /// Whether a planned pull is still to be made.
+    pub fn is_open(&self, place: &Place) -> bool {
+        let state = self.fastener(&place.fastener);
+        state.is_some_and(|state| place.pass >= state.closed_to)
     }
 
     /// The planned pulls that are still to be made, in order.
     pub fn open_steps(&self) -> impl Iterator<Item = Step<'_>> {
-        let is_open = |planned: &&Planned| {
-            let state = self.states.get(planned.found.number);
-            state.is_some_and(|state| planned.pass >= state.closed_to)
-        };
         self.order
             .iter()
-            .filter(is_open)
+            .filter(|planned| self.is_planned_open(planned))
             .filter_map(|planned| self.step_of(*planned))
     }
 

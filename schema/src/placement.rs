@@ -32,6 +32,8 @@ pub enum PullKind {
     Again,
     /// No fastener: a test pull.
     Test,
+    /// A fastener of another bike that is open at the bench.
+    OtherBuild,
 }
 
 impl fmt::Display for PullKind {
@@ -42,6 +44,7 @@ impl fmt::Display for PullKind {
             Self::OutOfOrder => "out of order",
             Self::Again => "a tight fastener once more",
             Self::Test => "test pull",
+            Self::OtherBuild => "another bike",
         })
     }
 }
@@ -73,8 +76,10 @@ pub enum HeldBecause {
     WrongWay,
     /// In an early pass the value already reaches the whole torque.
     PassSkipped,
-    /// Another reading of this tool is still waiting.
+    /// Another reading of this tool is still waiting, and where this one belongs depends on it.
     EarlierHeld,
+    /// A run of readings fits the plan only when its numbers are read in another unit.
+    OtherUnit,
 }
 
 impl fmt::Display for HeldBecause {
@@ -86,6 +91,7 @@ impl fmt::Display for HeldBecause {
             Self::WrongWay => "it turned against the thread",
             Self::PassSkipped => "the whole torque in an early pass",
             Self::EarlierHeld => "an earlier reading still waits",
+            Self::OtherUnit => "the numbers fit only in another unit: look at the display",
         })
     }
 }

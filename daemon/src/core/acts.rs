@@ -4,8 +4,9 @@
     reason = "an act is taken apart and its parts are handed on"
 )]
 
+use super::alarm::{Moment, alarm};
 use super::bench::Bench;
-use super::decide::{Decided, alarm, pull};
+use super::decide::{Decided, pull};
 use super::judge::judge;
 use super::refusal::Refusal;
 use pullmark_schema::api::Act;
@@ -352,9 +353,7 @@ fn enter(
         counter: None,
         flags: Vec::new(),
     };
-    Ok(vec![
-        Event::Pulled(Box::new(pull(bench, reading, chosen, now))).into(),
-    ])
+    Ok(pull(bench, reading, chosen, now).decided(None).collect())
 }
 
 /// The pass that is asked for, else the one that is due, else the last.
@@ -423,7 +422,7 @@ fn place(
     let alarm = if was_raised {
         None
     } else {
-        alarm(build, &known.reading, None, &placement)
+        alarm(build, known.reading.applied, &placement, Moment::Later)
     };
     let placed = Placed {
         reading,

@@ -1,12 +1,15 @@
 //! The state of a bench, folded from its entries.
 
+use super::place::habits::{self, Habits};
+use super::place::{self, Doubt, Placing, Situation, Tracker};
 use pullmark_schema::api::UnclaimedView;
 use pullmark_schema::build::Build;
 use pullmark_schema::entry::{Entry, Event, Now, Pulled};
-use pullmark_schema::placement::Place;
+use pullmark_schema::placement::{HeldBecause, Place, Placement};
 use pullmark_schema::plan::Plan;
 use pullmark_schema::quantity::Torque;
 use pullmark_schema::reading::Displayed;
+use pullmark_schema::reading::{Origin, Reading};
 use pullmark_schema::record::KeyEntry;
 use pullmark_schema::tool::Tool;
 use std::collections::{BTreeMap, VecDeque};
@@ -17,7 +20,7 @@ const UNCLAIMED_KEPT: usize = 5;
 const COUNTS_KEPT: usize = 64;
 
 /// Everything that the daemon knows, and the ledger can tell again.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Bench {
     /// The sequence number of the next entry.
     pub next_sequence: u64,
@@ -37,6 +40,10 @@ pub struct Bench {
     pub unclaimed: VecDeque<UnclaimedView>,
     /// Whether the clock ran faster than time in any part of this ledger.
     pub practice: bool,
+    /// What the shop has set for the placing.
+    pub habits: Habits,
+    /// What has probably been pulled at each open build.
+    trackers: BTreeMap<String, Tracker>,
 }
 
 /// How a tool is doing.
@@ -61,6 +68,8 @@ pub struct LastPull {
     pub sequence: u64,
     /// Where it was placed.
     pub place: Option<Place>,
+    /// Whether it came from the tool itself, and not from a person's hand.
+    pub is_measured: bool,
     /// The torque, where there was one.
     pub applied: Option<Torque>,
     /// Which start of the machine, and when since then.
@@ -86,11 +95,24 @@ impl LastPull {
     }
 }
 
+const fn is_measured(reading: &Reading) -> bool {
+    matches!(reading.origin, Origin::Measured { .. })
+}
+
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "a time between pulls, for a model"
+)]
+fn seconds(milliseconds: u64) -> f64 {
+    milliseconds as f64 / 1000.0
+}
+
 impl Bench {
     /// Takes in one entry. `plan` is the plan that a `build-started` entry pins; it is asked for nothing else.
     pub fn apply(&mut self, entry: &Entry, plan: Option<&Plan>) {
         self.next_sequence = entry.sequence + 1;
         self.last_now = entry.now();
+        self.track_before(entry);
         match &entry.event {
             Event::Started {
                 key,
@@ -114,6 +136,7 @@ impl Bench {
             }
             Event::BuildStarted { build, .. } => {
                 if let Some(begun) = plan.and_then(|plan| Build::begin(entry, plan.clone())) {
+                    self.trackers.insert(build.clone(), Tracker::new(&begun));
                     self.builds.insert(build.clone(), begun);
                 }
             }
@@ -139,6 +162,127 @@ impl Bench {
         {
             build.apply(entry);
         }
+        self.track_after(entry);
+    }
+
+    /// What the tracker has to hear while the build does not have the entry yet.
+    fn track_before(&mut self, entry: &Entry) {
+        let Some(id) = entry.event.build() else {
+            return;
+        };
+        let Some(mut tracker) = self.trackers.remove(id) else {
+            return;
+        };
+        if let Some(build) = self.builds.get(id) {
+            match &entry.event {
+                Event::Pulled(pulled) => {
+                    if let Some(now) = entry.now() {
+                        let situation = self.situation(build, &pulled.reading, now);
+                        tracker.pulled(&situation, entry.sequence, &pulled.placement);
+                    }
+                }
+                Event::Loosened(on) => tracker.undone(build, &on.fastener),
+                Event::Disposed {
+                    fastener, decision, ..
+                } if decision.loosens() => tracker.undone(build, fastener),
+                _ => {}
+            }
+        }
+        self.trackers.insert(id.to_owned(), tracker);
+    }
+
+    /// What it has to hear when the build has it.
+    fn track_after(&mut self, entry: &Entry) {
+        let Some(id) = entry.event.build() else {
+            return;
+        };
+        let (Some(build), Some(tracker)) = (self.builds.get(id), self.trackers.get_mut(id)) else {
+            return;
+        };
+        let mut told = |sequence: u64, placement: &Placement| {
+            if let Some(known) = build.readings.get(&sequence) {
+                tracker.told(build, &known.reading.tool, sequence, placement);
+            }
+        };
+        match &entry.event {
+            Event::Pulled(pulled) if matches!(pulled.placement, Placement::ByChoice { .. }) => {
+                told(entry.sequence, &pulled.placement);
+            }
+            Event::Placed(placed) => told(placed.reading, &placed.placement),
+            Event::Deferred(_) | Event::TakenUp(_) => tracker.waiting_changed(build),
+            Event::BuildFinished { .. } => {
+                self.trackers.remove(id);
+            }
+            _ => {}
+        }
+    }
+
+    /// What is known when a reading of a build's tool comes.
+    pub fn situation<'a>(
+        &'a self,
+        build: &'a Build,
+        reading: &'a Reading,
+        now: Now,
+    ) -> Situation<'a> {
+        let tool = reading.tool.as_str();
+        let state = self.tool_states.get(tool);
+        let last = state.and_then(|state| state.last.as_ref());
+        let certificate = self
+            .tools
+            .get(tool)
+            .and_then(|tool| tool.certificate.as_ref());
+        let deviation = habits::deviation(certificate.is_some());
+        let elsewhere = self
+            .builds
+            .iter()
+            .filter(|(id, other)| **id != build.id && other.finished.is_none())
+            .filter_map(|(id, other)| Some((other, self.trackers.get(id)?)))
+            .map(|(other, tracker)| place::fits_next(other, tracker, reading.applied, deviation))
+            .reduce(f64::max);
+        Situation {
+            build,
+            tool,
+            // When a reading was typed says nothing about when it was pulled.
+            gap: last
+                .filter(|last| last.is_measured && is_measured(reading))
+                .map(|last| seconds(last.age_ms(&self.boot, now))),
+            last: build
+                .readings
+                .values()
+                .rev()
+                .filter(|known| known.reading.tool == tool)
+                .find_map(|known| known.placement.place()),
+            torque: reading.applied,
+            deviation,
+            elsewhere,
+        }
+    }
+
+    /// Places a reading.
+    pub fn place(&self, situation: &Situation<'_>) -> Placing {
+        match self.trackers.get(&situation.build.id) {
+            Some(tracker) => tracker.place(situation, &self.habits),
+            None => Placing {
+                placement: Placement::Held {
+                    because: HeldBecause::NothingPlanned,
+                    candidates: Vec::new(),
+                },
+                cleared: Vec::new(),
+            },
+        }
+    }
+
+    /// What a build shows done and may well have been missed.
+    pub fn doubts(&self, build: &str) -> Vec<Doubt> {
+        let build = self
+            .builds
+            .get(build)
+            .filter(|build| build.finished.is_none());
+        build
+            .and_then(|build| Some((build, self.trackers.get(&build.id)?)))
+            .map_or_else(Vec::new, |(build, tracker)| {
+                place::doubts(build, tracker, &self.habits)
+            })
     }
 
     fn started(&mut self, entry: &Entry, key: &str, boot: &str, practice: bool) {
@@ -177,6 +321,7 @@ impl Bench {
         state.last = Some(LastPull {
             sequence: entry.sequence,
             place: pulled.placement.place().cloned(),
+            is_measured: is_measured(&pulled.reading),
             applied: pulled.reading.applied,
             boot,
             since_boot_ms: entry.since_boot_ms,

@@ -1,12 +1,13 @@
 //! What follows from what a tool or its port did.
 
+use super::alarm::{Moment, alarm};
 use super::bench::Bench;
 use super::judge::judge;
-use super::place::{self, Situation};
+use super::place::Placing;
 use crate::intake::dialect::Value;
 use pullmark_schema::build::Build;
 use pullmark_schema::canonical::Digest32;
-use pullmark_schema::entry::{Alarm, Event, Now, Pulled, Unreadable};
+use pullmark_schema::entry::{Event, Now, Placed, Pulled, Unreadable};
 use pullmark_schema::placement::{HeldBecause, Place, Placement};
 use pullmark_schema::plan::Step;
 use pullmark_schema::reading::{Flag, Origin, Reading};
@@ -126,12 +127,28 @@ fn value_came(bench: &Bench, tool: String, raw: Vec<u8>, value: Value, now: Now)
         counter: value.counter,
         flags: value.flags,
     };
-    let pulled = pull(bench, reading, None, now);
-    list.push(Decided {
-        event: Event::Pulled(Box::new(pulled)),
-        attached: Some(raw),
-    });
+    list.extend(pull(bench, reading, None, now).decided(Some(raw)));
     list
+}
+
+/// What follows from a reading.
+pub(super) struct Came {
+    /// Where it was placed, and its verdict.
+    pub(super) pulled: Pulled,
+    /// Earlier readings that it clears up.
+    cleared: Vec<Placed>,
+}
+
+impl Came {
+    /// As entries.
+    pub(super) fn decided(self, attached: Option<Vec<u8>>) -> impl Iterator<Item = Decided> {
+        let pulled = Decided {
+            event: Event::Pulled(Box::new(self.pulled)),
+            attached,
+        };
+        let cleared = self.cleared.into_iter().map(Box::new).map(Event::Placed);
+        std::iter::once(pulled).chain(cleared.map(Decided::from))
+    }
 }
 
 /// Places and judges a reading. `chosen` is the fastener that a person named along with it, and who.
@@ -140,13 +157,13 @@ pub(super) fn pull(
     reading: Reading,
     chosen: Option<(Place, String)>,
     now: Now,
-) -> Pulled {
+) -> Came {
     let Some(build) = bench.served_by(&reading.tool) else {
         let placement = Placement::Held {
             because: HeldBecause::NoBuild,
             candidates: Vec::new(),
         };
-        return Pulled {
+        let pulled = Pulled {
             reading,
             build: None,
             expected: None,
@@ -154,88 +171,67 @@ pub(super) fn pull(
             verdict: None,
             alarm: None,
         };
+        return Came {
+            pulled,
+            cleared: Vec::new(),
+        };
     };
     let expected = build.next();
-    let placement = match chosen {
-        Some((place, by)) => Placement::ByChoice { place, by },
-        None => place_by_itself(bench, build, &reading, now),
+    let situation = bench.situation(build, &reading, now);
+    let placing = match chosen {
+        Some((place, by)) => Placing {
+            placement: Placement::ByChoice { place, by },
+            cleared: Vec::new(),
+        },
+        None => bench.place(&situation),
     };
+    let placement = placing.placement;
+    let tool = bench.tools.get(&reading.tool);
+    let today = now.wall.date_naive();
     let step = placement.place().and_then(|place| build.step(place));
-    let verdict = step.as_ref().map(|step| {
-        judge(
-            &reading,
-            bench.tools.get(&reading.tool),
-            step,
-            now.wall.date_naive(),
-        )
-    });
-    let alarm = alarm(build, &reading, expected.as_ref(), &placement);
-    Pulled {
-        build: Some(build.id.clone()),
-        expected: expected.as_ref().map(Step::place),
-        placement,
-        verdict,
-        alarm,
-        reading,
-    }
-}
-
-fn place_by_itself(bench: &Bench, build: &Build, reading: &Reading, now: Now) -> Placement {
-    let last = bench
-        .tool_states
-        .get(&reading.tool)
-        .and_then(|state| state.last.as_ref());
-    // A pull on another bike is nothing to repeat on this one.
-    let last = last.filter(|last| build.readings.contains_key(&last.sequence));
-    let last =
-        last.and_then(|last| Some((last.place.as_ref()?, seconds(last.age_ms(&bench.boot, now)))));
-    let earlier_held = build.held().any(|held| held.reading.tool == reading.tool);
-    place::place(&Situation {
-        build,
-        last,
-        torque: reading.applied,
-        earlier_held,
-    })
-}
-
-#[expect(
-    clippy::cast_precision_loss,
-    reason = "a time between pulls, for a model"
-)]
-fn seconds(milliseconds: u64) -> f64 {
-    milliseconds as f64 / 1000.0
-}
-
-/// The over alarm: above the upper limit of the expected fastener, whatever the placement says; or of where it was
-/// placed; or, while it is held, of the likeliest fastener. A test pull may be likelier, and explains nothing away.
-pub(super) fn alarm(
-    build: &Build,
-    reading: &Reading,
-    expected: Option<&Step<'_>>,
-    placement: &Placement,
-) -> Option<Alarm> {
-    let likeliest = match placement {
-        Placement::Held { candidates, .. } => candidates
-            .iter()
-            .find_map(|candidate| candidate.place.as_ref()),
-        placed => placed.place(),
-    };
-    let likeliest = likeliest.and_then(|place| build.step(place));
-    expected
+    let verdict = step.map(|step| judge(&reading, tool, &step, today));
+    let moment = Moment::Now(situation, expected);
+    let alarm = alarm(build, reading.applied, &placement, moment);
+    let cleared = placing
+        .cleared
         .into_iter()
-        .chain(likeliest.as_ref())
-        .find(|step| is_over(reading, step))
-        .map(|step| Alarm {
-            place: step.place(),
-            upper: step.fastener.spec.limits.upper,
-        })
+        .filter_map(|(earlier, placement)| clear_up(bench, build, earlier, placement, now))
+        .collect();
+    Came {
+        pulled: Pulled {
+            build: Some(build.id.clone()),
+            expected: expected.as_ref().map(Step::place),
+            placement,
+            verdict,
+            alarm,
+            reading,
+        },
+        cleared,
+    }
 }
 
-fn is_over(reading: &Reading, step: &Step<'_>) -> bool {
-    match step.fastener.hand.tightening(reading.applied) {
-        Some(torque) => torque > step.fastener.spec.limits.upper,
-        None => true,
+/// A reading that waited is placed by what came after it. Nothing that would raise an alarm is placed in this way.
+fn clear_up(
+    bench: &Bench,
+    build: &Build,
+    reading: u64,
+    placement: Placement,
+    now: Now,
+) -> Option<Placed> {
+    let known = &build.readings.get(&reading)?.reading;
+    let step = placement.place().and_then(|place| build.step(place))?;
+    if alarm(build, known.applied, &placement, Moment::Later).is_some() {
+        return None;
     }
+    let tool = bench.tools.get(&known.tool);
+    let verdict = judge(known, tool, &step, now.wall.date_naive());
+    Some(Placed {
+        reading,
+        build: build.id.clone(),
+        placement,
+        verdict: Some(verdict),
+        alarm: None,
+    })
 }
 
 #[cfg(test)]

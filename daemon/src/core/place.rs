@@ -1,80 +1,452 @@
 //! Which fastener a reading belongs to.
 //!
-//! A probability for every candidate, by Bayes' rule: how often such a pull happens, times how well the time since the
-//! last pull fits, times how well the value fits. One that is clearly the best is placed; else the reading is held and
-//! a person is asked. The numbers below are assumptions about people at a bench (common practice, no source); the
-//! over alarm does not depend on them.
+//! A probability for everything that a reading may have been, by Bayes' rule: how often such a pull happens, times how
+//! well the time since the last pull fits, times how well the value fits. What earlier readings left open is carried
+//! along ([`filter`]). One that is clearly the best is placed; else the reading is held and a person is asked. The
+//! numbers are assumptions about people at a bench ([`habits`]); the over alarm does not depend on them.
 
-mod model;
+mod course;
+mod filter;
+mod fit;
+pub mod habits;
+mod units;
 
-use model::Weights;
+use course::Course;
+use filter::{Filter, Outcome, Seen, Shares, What};
+use habits::Habits;
 use pullmark_schema::build::Build;
 use pullmark_schema::placement::{Candidate, HeldBecause, Place, Placement, PullKind};
-use pullmark_schema::plan::{Fastener, Hand, Step};
+use pullmark_schema::plan::{Hand, Step};
 use pullmark_schema::quantity::Torque;
 use pullmark_schema::verdict::{Answer, Rule, compare};
-
-/// A best candidate is placed by itself from this probability on.
-pub const CLEAR: f64 = 0.95;
+use units::Units;
 
 /// How many candidates are kept with a placement.
 const KEPT: usize = 5;
+/// Candidates below this are not worth a line.
+const WORTH_A_LINE: f64 = 1e-4;
+/// A reading that waits concerns what comes after it from this probability on.
+const CONCERNS: f64 = 0.01;
 
 /// What is known when a reading comes.
 #[derive(Debug, Clone, Copy)]
 pub struct Situation<'a> {
     /// The build that the tool serves.
     pub build: &'a Build,
-    /// Where the tool's last pull was placed, and how long ago that was, in seconds.
-    pub last: Option<(&'a Place, f64)>,
+    /// The tool.
+    pub tool: &'a str,
+    /// Seconds since the tool's last pull, on whatever bike.
+    pub gap: Option<f64>,
+    /// Where the tool's last pull on this build was placed.
+    pub last: Option<&'a Place>,
     /// The torque; none where the tool was past its range.
     pub torque: Option<Torque>,
-    /// An earlier reading of this tool waits for a person.
-    pub earlier_held: bool,
+    /// The tool's standard deviation, relative.
+    pub deviation: f64,
+    /// How well the value fits what another bike at the bench waits for.
+    pub elsewhere: Option<f64>,
 }
 
-/// Places a reading.
-pub fn place(situation: &Situation<'_>) -> Placement {
-    let expected = situation.build.next();
-    let candidates = candidates(situation, expected.as_ref());
-    let held = |because| Placement::Held {
-        because,
-        candidates: first(&candidates),
-    };
-    if situation.earlier_held {
-        return held(HeldBecause::EarlierHeld);
+/// What has probably been pulled at one build. It is made from the build's entries, as the build itself is.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Tracker {
+    course: Course,
+    filter: Filter,
+    tools: Vec<String>,
+    units: Units,
+}
+
+/// Where a reading goes, and which earlier ones it clears up.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Placing {
+    /// Where it goes.
+    pub placement: Placement,
+    /// Readings that waited and are clear now, by their numbers.
+    pub cleared: Vec<(u64, Placement)>,
+}
+
+impl Tracker {
+    /// A build that has just begun.
+    pub fn new(build: &Build) -> Self {
+        let course = Course::of(&build.plan);
+        let filter = Filter::new(&course);
+        Self {
+            course,
+            filter,
+            tools: Vec::new(),
+            units: Units::default(),
+        }
     }
-    if expected.is_none()
-        && candidates
-            .iter()
-            .all(|(candidate, _)| candidate.kind != PullKind::Repeat)
-    {
-        return held(HeldBecause::NothingPlanned);
+
+    fn seen(&self, situation: &Situation<'_>) -> Seen {
+        let known = self.tools.iter().position(|tool| tool == situation.tool);
+        let number = known.unwrap_or(self.tools.len());
+        let pointed = situation.build.pointed.as_ref().and_then(|pointed| {
+            let pass = situation.build.passes_done(&pointed.fastener);
+            let fastener = pointed.fastener.clone();
+            let due = Place { fastener, pass };
+            self.course
+                .number(&due)
+                .or_else(|| self.course.passes(&pointed.fastener).last())
+        });
+        Seen {
+            tool: u16::try_from(number).unwrap_or(u16::MAX),
+            gap: situation.gap,
+            torque: situation.torque,
+            deviation: situation.deviation,
+            pointed,
+            elsewhere: situation.elsewhere,
+        }
     }
-    let Some((best, probability)) = candidates.first() else {
-        return held(HeldBecause::NothingPlanned);
-    };
-    let step = best
-        .place
-        .as_ref()
-        .and_then(|place| situation.build.step(place));
-    if let Some(step) = &step {
-        if turns_against(situation.torque, step) {
+
+    /// Places a reading. Nothing is changed; the tracker hears of it from the entry.
+    pub fn place(&self, situation: &Situation<'_>, habits: &Habits) -> Placing {
+        let seen = self.seen(situation);
+        let outcome = self.filter.weigh(&self.course, &seen);
+        let choice = Choice {
+            tracker: self,
+            situation,
+            shares: &outcome.shares,
+            expected: situation.build.next(),
+            habits,
+        };
+        let placement =
+            choice.placement(self.units.with(&self.course, situation, &choice.expected));
+        let cleared = if situation.build.held().next().is_some() {
+            self.cleared(situation, &seen, outcome, &placement, habits)
+        } else {
+            Vec::new()
+        };
+        Placing { placement, cleared }
+    }
+
+    /// What becomes clear about readings that wait. One that raised an alarm waits for a person, whatever comes.
+    fn cleared(
+        &self,
+        situation: &Situation<'_>,
+        seen: &Seen,
+        outcome: Outcome,
+        placement: &Placement,
+        habits: &Habits,
+    ) -> Vec<(u64, Placement)> {
+        if placement.is_held() {
+            return Vec::new();
+        }
+        let build = situation.build;
+        let mut after = self.filter.clone();
+        after.take_in(&self.course, seen, outcome, None);
+        let may_clear = |because: HeldBecause| {
+            matches!(because, HeldBecause::Unclear | HeldBecause::EarlierHeld)
+        };
+        build
+            .held()
+            .filter(|held| held.reading.tool == situation.tool)
+            .filter(|held| !build.alarms.iter().any(|alarm| alarm.reading == held.sequence))
+            .filter(|held| {
+                matches!(&held.placement, Placement::Held { because, .. } if may_clear(*because))
+            })
+            .filter_map(|held| {
+                let shares = after.waiting(held.sequence);
+                let (label, share) = shares.first()?;
+                let pull = after.pull_of(label).filter(|_| *share >= habits.clear)?;
+                let place = self.course.pulls[pull].place.clone();
+                let is_there = placement.place() == Some(&place);
+                let is_open = self.is_open(build, pull) && !is_there;
+                let is_new = matches!(label.what, What::Advance(_));
+                // What the build shows otherwise is for a person to sort out.
+                (is_open == is_new).then(|| {
+                    let placement = Placement::ByOrder {
+                        place,
+                        kind: if is_new { PullKind::OutOfOrder } else { PullKind::Again },
+                        probability_millionths: millionths(*share),
+                        others: Vec::new(),
+                    };
+                    (held.sequence, placement)
+                })
+            })
+            .collect()
+    }
+
+    /// Takes in a reading that has an entry now.
+    pub fn pulled(&mut self, situation: &Situation<'_>, sequence: u64, placement: &Placement) {
+        let expected = situation.build.next();
+        self.units = self.units.with(&self.course, situation, &expected);
+        let seen = self.seen(situation);
+        if usize::from(seen.tool) == self.tools.len() {
+            self.tools.push(situation.tool.to_owned());
+        }
+        let outcome = self.filter.weigh(&self.course, &seen);
+        let is_open = !matches!(placement, Placement::ByOrder { .. });
+        self.filter
+            .take_in(&self.course, &seen, outcome, is_open.then_some(sequence));
+    }
+
+    /// A person, or a later reading, said where a reading belongs. `build` has it already.
+    pub fn told(&mut self, build: &Build, tool: &str, reading: u64, placement: &Placement) {
+        let asked = build
+            .readings
+            .get(&reading)
+            .and_then(|known| known.earlier.last());
+        let was_unit = matches!(
+            asked,
+            Some(Placement::Held {
+                because: HeldBecause::OtherUnit,
+                ..
+            })
+        );
+        if was_unit {
+            self.units = Units::default();
+        }
+        let place = placement.place();
+        let pull = place.and_then(|place| self.course.number(place));
+        let course = &self.course;
+        let is_known = self.filter.told(reading, |filter, label| match pull {
+            Some(pull) => filter.was_at(label, course, pull),
+            None => matches!(label.what, What::Test | What::OtherBuild),
+        });
+        if !is_known {
+            self.start_over(build);
+        }
+        let number = self.tools.iter().position(|known| known == tool);
+        let number = number.and_then(|number| u16::try_from(number).ok());
+        if let (Some(pull), Some(number)) = (pull, number) {
+            let is_under = self.is_open(build, pull);
+            self.filter.moved(number, pull, is_under);
+        }
+    }
+
+    /// Believes what the build shows, and nothing else.
+    fn start_over(&mut self, build: &Build) {
+        let done = self.course.slots.iter().map(|slot| {
+            let made = slot
+                .steps
+                .iter()
+                .filter(|pull| !self.is_open(build, **pull));
+            let waiting = made.clone().filter(|pull| {
+                let place = &self.course.pulls[**pull].place;
+                waits(build, &place.fastener)
+            });
+            u16::try_from(made.count() - waiting.count()).unwrap_or(u16::MAX)
+        });
+        let done = done.collect();
+        self.filter.reset(done);
+    }
+
+    /// A fastener is about to be undone; `build` does not have it yet.
+    pub fn undone(&mut self, build: &Build, fastener: &str) {
+        let passes: Vec<usize> = self.course.passes(fastener).collect();
+        let Some(&first) = passes.first() else { return };
+        let made: Vec<usize> = passes
+            .into_iter()
+            .filter(|pull| !self.is_open(build, *pull))
+            .collect();
+        self.filter.undone(&self.course, &made, first);
+    }
+
+    /// A fastener waits for something, or no longer. `build` has it already.
+    pub fn waiting_changed(&mut self, build: &Build) {
+        self.filter
+            .rank(&self.course, |fastener| waits(build, fastener));
+    }
+
+    /// Whether a planned pull is still to be made, as the build shows it.
+    fn is_open(&self, build: &Build, pull: usize) -> bool {
+        build.is_open(&self.course.pulls[pull].place)
+    }
+}
+
+/// A deferred fastener is never a candidate.
+fn waits(build: &Build, fastener: &str) -> bool {
+    build
+        .fastener(fastener)
+        .is_some_and(|state| state.deferred.is_some())
+}
+
+/// Where to put a reading, given how probable each thing is.
+struct Choice<'a> {
+    tracker: &'a Tracker,
+    situation: &'a Situation<'a>,
+    shares: &'a Shares,
+    expected: Option<Step<'a>>,
+    habits: &'a Habits,
+}
+
+/// A candidate and its exact probability.
+type Weighed = (Candidate, f64);
+
+impl Choice<'_> {
+    fn placement(&self, units: Units) -> Placement {
+        let candidates = self.candidates();
+        let held = |because| Placement::Held {
+            because,
+            candidates: first(&candidates),
+        };
+        if units.is_other() {
+            return held(HeldBecause::OtherUnit);
+        }
+        if self.expected.is_none() && self.situation.last.is_none() {
+            return held(HeldBecause::NothingPlanned);
+        }
+        let Some((best, share)) = candidates.first() else {
+            return held(HeldBecause::NothingPlanned);
+        };
+        let step = best
+            .place
+            .as_ref()
+            .and_then(|place| self.situation.build.step(place));
+        let (Some(place), Some(step)) = (&best.place, step) else {
+            return held(HeldBecause::Unclear);
+        };
+        if turns_against(self.situation.torque, &step) {
             return held(HeldBecause::WrongWay);
         }
-        if skips_a_pass(situation.torque, step) {
+        if skips_a_pass(self.situation.torque, &step) || self.begins_with_a_later_pass(&step) {
             return held(HeldBecause::PassSkipped);
         }
-    }
-    match (&best.place, step) {
-        (Some(place), Some(_)) if *probability >= CLEAR => Placement::ByOrder {
+        if *share < self.habits.clear {
+            return held(HeldBecause::Unclear);
+        }
+        if self.waits_for_an_answer(place) {
+            return held(HeldBecause::EarlierHeld);
+        }
+        Placement::ByOrder {
             place: place.clone(),
             kind: best.kind,
             probability_millionths: best.probability_millionths,
             others: first(&candidates[1..]),
-        },
-        _ => held(HeldBecause::Unclear),
+        }
     }
+
+    /// A reading of this tool waits that may concern the same fasteners: which of them it was is part of the question.
+    fn waits_for_an_answer(&self, place: &Place) -> bool {
+        let Some(pull) = self.tracker.course.number(place) else {
+            return false;
+        };
+        let slot = self.tracker.course.pulls[pull].slot;
+        self.situation.build.held().next().is_some()
+            && self.tracker.filter.waits_about(slot, CONCERNS)
+    }
+
+    /// A pass is begun and the one before was not made. Once that is answered, the others of the stage follow.
+    fn begins_with_a_later_pass(&self, step: &Step<'_>) -> bool {
+        if step.pass == 0 {
+            return false;
+        }
+        let before = Place {
+            fastener: step.fastener.id.clone(),
+            pass: step.pass - 1,
+        };
+        let goes_on = self.situation.last.is_some_and(|last| {
+            last.pass == step.pass
+                && self
+                    .situation
+                    .build
+                    .step(last)
+                    .is_some_and(|last| last.stage.id == step.stage.id)
+        });
+        self.situation.build.is_open(&before) && !goes_on
+    }
+
+    /// Everything it may have been, the likeliest first.
+    fn candidates(&self) -> Vec<Weighed> {
+        let shares = self.shares;
+        let slots = 0..self.tracker.course.slots.len();
+        let mut list: Vec<Weighed> = Vec::with_capacity(8);
+        for slot in slots {
+            self.add_slot(slot, &mut list);
+        }
+        let nowhere = [
+            (PullKind::Test, shares.of(What::Test)),
+            (PullKind::OtherBuild, shares.of(What::OtherBuild)),
+        ];
+        for (kind, share) in nowhere {
+            if share >= WORTH_A_LINE {
+                list.push(candidate(kind, None, share));
+            }
+        }
+        list.sort_by(|a, b| b.1.total_cmp(&a.1));
+        list
+    }
+
+    fn add_slot(&self, slot: usize, list: &mut Vec<Weighed>) {
+        let advance = self.shares.of(What::Advance(slot));
+        let mut again = self.shares.of(What::Again(slot));
+        if advance + again < WORTH_A_LINE {
+            return;
+        }
+        match self.open_pull(slot) {
+            Some(pull) => {
+                let place = self.tracker.course.pulls[pull].place.clone();
+                let is_expected = self.expected.is_some_and(|step| step.place() == place);
+                let kind = if is_expected {
+                    PullKind::Next
+                } else {
+                    PullKind::OutOfOrder
+                };
+                if advance >= WORTH_A_LINE {
+                    list.push(candidate(kind, Some(place), advance));
+                }
+            }
+            // The build shows all of them done, one of them perhaps by a repeat click on another.
+            None => again += advance,
+        }
+        if again < WORTH_A_LINE {
+            return;
+        }
+        let last = self.situation.last.filter(|last| {
+            let pull = self.tracker.course.number(last);
+            pull.is_some_and(|pull| self.tracker.course.pulls[pull].slot == slot)
+        });
+        if let Some(last) = last.filter(|last| !waits(self.situation.build, &last.fastener)) {
+            list.push(candidate(PullKind::Repeat, Some(last.clone()), again));
+            return;
+        }
+        // Which of several it was does not show.
+        let tight: Vec<&Place> = self.tight(slot).collect();
+        for place in &tight {
+            let share = again / f64::from(u32::try_from(tight.len()).unwrap_or(u32::MAX));
+            if share >= WORTH_A_LINE {
+                list.push(candidate(PullKind::Again, Some((*place).clone()), share));
+            }
+        }
+    }
+
+    /// The pull of a slot that the build shows to come next.
+    fn open_pull(&self, slot: usize) -> Option<usize> {
+        let course = &self.tracker.course;
+        let expected = self
+            .expected
+            .and_then(|step| course.number(&step.place()))
+            .filter(|pull| course.pulls[*pull].slot == slot);
+        let last = self.situation.last.and_then(|last| course.number(last));
+        let steps = &course.slots[slot].steps;
+        let is_open = |pull: &&usize| self.tracker.is_open(self.situation.build, **pull);
+        expected
+            .or_else(|| {
+                let later = |pull: &&usize| last.is_none_or(|last| **pull >= last);
+                steps.iter().filter(later).find(is_open).copied()
+            })
+            .or_else(|| steps.iter().find(is_open).copied())
+    }
+
+    fn tight(&self, slot: usize) -> impl Iterator<Item = &Place> {
+        let course = &self.tracker.course;
+        course.slots[slot]
+            .steps
+            .iter()
+            .filter(|pull| !self.tracker.is_open(self.situation.build, **pull))
+            .map(|pull| &course.pulls[*pull].place)
+            .filter(|place| !waits(self.situation.build, &place.fastener))
+    }
+}
+
+fn candidate(kind: PullKind, place: Option<Place>, share: f64) -> Weighed {
+    let candidate = Candidate {
+        kind,
+        place,
+        probability_millionths: millionths(share),
+    };
+    (candidate, share)
 }
 
 /// A negative torque on a right-hand thread undoes it.
@@ -91,35 +463,11 @@ fn skips_a_pass(torque: Option<Torque>, step: &Step<'_>) -> bool {
         && compare(torque, whole, Rule::Simple) == Answer::Within
 }
 
-fn first(candidates: &[(Candidate, f64)]) -> Vec<Candidate> {
+fn first(candidates: &[Weighed]) -> Vec<Candidate> {
     candidates
         .iter()
         .take(KEPT)
         .map(|(candidate, _)| candidate.clone())
-        .collect()
-}
-
-/// Every candidate with its probability, the likeliest first.
-fn candidates(situation: &Situation<'_>, next: Option<&Step<'_>>) -> Vec<(Candidate, f64)> {
-    let mut weighed = weigh(situation, next);
-    let total: f64 = weighed.iter().map(|(_, _, weight)| weight).sum();
-    if total <= 0.0 {
-        return Vec::new();
-    }
-    weighed.sort_by(|a, b| b.2.total_cmp(&a.2));
-    weighed
-        .into_iter()
-        .map(|(kind, place, weight)| {
-            let probability = weight / total;
-            (
-                Candidate {
-                    kind,
-                    place,
-                    probability_millionths: millionths(probability),
-                },
-                probability,
-            )
-        })
         .collect()
 }
 
@@ -132,118 +480,74 @@ fn millionths(probability: f64) -> u32 {
     (probability.clamp(0.0, 1.0) * 1e6).round() as u32
 }
 
-type Weighed = (PullKind, Option<Place>, f64);
+/// A fastener that is shown done and may have been missed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Doubt {
+    /// Which.
+    pub fastener: String,
+    /// How probable it is that it is done.
+    pub probability: f64,
+}
 
-fn weigh(situation: &Situation<'_>, next: Option<&Step<'_>>) -> Vec<Weighed> {
-    let build = situation.build;
-    let weights = Weights::after(situation.last.map(|(_, seconds)| seconds));
+/// What is shown done, and may well not be: one more pull on each is asked for before the bike leaves.
+pub fn doubts(build: &Build, tracker: &Tracker, habits: &Habits) -> Vec<Doubt> {
+    let course = &tracker.course;
     let mut list = Vec::new();
-    if let Some(step) = next {
-        list.push(candidate(PullKind::Next, step, weights.next, situation));
-    }
-    let before = situation
-        .last
-        .and_then(|(place, _)| build.step(place))
-        .filter(|step| !waits(build, step.fastener));
-    if let Some(step) = &before
-        && !is_same(next, step)
-    {
-        list.push(candidate(PullKind::Repeat, step, weights.repeat, situation));
-    }
-    let others: Vec<_> = others(build, next, before.as_ref()).collect();
-    let (near, far) = others
-        .iter()
-        .fold((0_u32, 0_u32), |(near, far), (_, _, is_near)| {
-            if *is_near {
-                (near + 1, far)
+    for (number, slot) in course.slots.iter().enumerate() {
+        if slot.later.is_some() {
+            continue;
+        }
+        let ready = slot
+            .steps
+            .iter()
+            .map(|pull| (*pull, &course.pulls[*pull].place))
+            .filter(|(_, place)| !waits(build, &place.fastener));
+        let (open, done): (Vec<_>, Vec<_>) =
+            ready.partition(|(pull, _)| tracker.is_open(build, *pull));
+        let open = f64::from(u32::try_from(open.len()).unwrap_or(u32::MAX));
+        let missed = (tracker.filter.missing(number) - open).max(0.0);
+        if missed < habits.doubt {
+            continue;
+        }
+        let suspicion = |place: &Place| {
+            if had_an_under(build, place) {
+                20.0
             } else {
-                (near, far + 1)
+                1.0
             }
-        });
-    for (kind, step, is_near) in &others {
-        let shared = match (kind, is_near) {
-            (PullKind::Again, _) => weights.again / f64::from(near + far),
-            (_, true) => weights.near / f64::from(near),
-            (_, false) => weights.far / f64::from(far),
         };
-        list.push(candidate(*kind, step, shared, situation));
+        let all: f64 = done.iter().map(|(_, place)| suspicion(place)).sum();
+        for (_, place) in done {
+            let probability = missed * suspicion(place) / all;
+            if probability >= 0.1 * habits.doubt {
+                list.push(Doubt {
+                    fastener: place.fastener.clone(),
+                    probability: 1.0 - probability.min(1.0),
+                });
+            }
+        }
     }
-    list.push((
-        PullKind::Test,
-        None,
-        weights.test * model::any_value(situation.torque),
-    ));
     list
 }
 
-fn candidate(kind: PullKind, step: &Step<'_>, weight: f64, situation: &Situation<'_>) -> Weighed {
-    let limits = step.fastener.spec.limits.of_pass(step.percent);
-    let torque = step.fastener.hand.tightening(situation.torque);
-    (
-        kind,
-        Some(step.place()),
-        weight * model::value(torque, &limits),
-    )
+fn had_an_under(build: &Build, place: &Place) -> bool {
+    build.counting(&place.fastener).any(|reading| {
+        reading
+            .verdict
+            .as_ref()
+            .is_some_and(|verdict| verdict.answer == Answer::Under)
+    })
 }
 
-fn is_same(a: Option<&Step<'_>>, b: &Step<'_>) -> bool {
-    a.is_some_and(|a| a.fastener.id == b.fastener.id && a.pass == b.pass)
-}
-
-/// A deferred fastener is never a candidate.
-fn waits(build: &Build, fastener: &Fastener) -> bool {
-    build
-        .fastener(&fastener.id)
-        .is_some_and(|state| state.deferred.is_some())
-}
-
-/// The first open pass of every other fastener, and the last pass of every one that is done; the last value says
-/// whether it is in the stage that is being worked at.
-fn others<'b>(
-    build: &'b Build,
-    next: Option<&Step<'b>>,
-    last: Option<&Step<'b>>,
-) -> impl Iterator<Item = (PullKind, Step<'b>, bool)> {
-    let taken: Vec<&str> = next
-        .iter()
-        .chain(last.iter())
-        .map(|step| step.fastener.id.as_str())
-        .collect();
-    let stage = next.or(last).map(|step| step.stage.id.clone());
-    build
-        .plan
-        .stages
-        .iter()
-        .flat_map(|stage| {
-            stage
-                .fasteners
-                .iter()
-                .map(move |fastener| (stage, fastener))
-        })
-        .filter_map(move |(at, fastener)| {
-            if taken.contains(&fastener.id.as_str()) || waits(build, fastener) {
-                return None;
-            }
-            let passes = u8::try_from(at.passes.len()).unwrap_or(u8::MAX);
-            let done = build.passes_done(&fastener.id);
-            let kind = if done >= passes {
-                PullKind::Again
-            } else {
-                PullKind::OutOfOrder
-            };
-            let pass = done.min(passes.saturating_sub(1));
-            let percent = *at.passes.get(usize::from(pass))?;
-            Some((
-                kind,
-                Step {
-                    stage: at,
-                    fastener,
-                    pass,
-                    percent,
-                },
-                stage.as_ref() == Some(&at.id),
-            ))
-        })
+/// How well a value fits what a build waits for, for a reading that came from a tool of another one.
+pub fn fits_next(build: &Build, tracker: &Tracker, torque: Option<Torque>, deviation: f64) -> f64 {
+    let next = build
+        .next()
+        .and_then(|step| tracker.course.number(&step.place()));
+    next.map_or(0.0, |pull| {
+        let slot = &tracker.course.slots[tracker.course.pulls[pull].slot];
+        fit::value(torque, slot, false, deviation)
+    })
 }
 
 #[cfg(test)]

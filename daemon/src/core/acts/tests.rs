@@ -666,8 +666,8 @@ fn pointing_beats_the_order() {
     assert_eq!(first.alarm, None);
     assert_eq!(
         day.build().next().unwrap().fastener.id,
-        "seat.clamp",
-        "then the plan's order goes on"
+        "pedal.left",
+        "then the work goes on from there"
     );
 }
 

@@ -1,9 +1,9 @@
 //! Where readings go, and that no number of the model can put one where it must not be.
 
-use super::{Situation, candidates, place};
+use super::Situation;
 use crate::testing::{
-    Aim, BUILD, Day, MARA, Move, PLAN, WRENCH, aims, gaps, moves, past_its_range, plans, shows,
-    torque, whereto,
+    Aim, BUILD, Day, MARA, Move, PLAN, WRENCH, aims, gaps, moves, past_its_range, plans, reading,
+    shows, torque, whereto,
 };
 use proptest::prelude::*;
 use pullmark_schema::api::Act;
@@ -119,7 +119,10 @@ fn what_fits_several_equally_is_held() {
     let Placement::Held { candidates, .. } = &pulled.placement else {
         unreachable!()
     };
-    assert_eq!(candidates.len(), 5, "the likeliest few are kept");
+    assert!(
+        (2..=5).contains(&candidates.len()),
+        "the likeliest few are kept"
+    );
     assert!(candidates.is_sorted_by(|a, b| a.probability_millionths >= b.probability_millionths));
 }
 
@@ -173,10 +176,11 @@ fn with_nothing_planned_what_is_clear_is_placed_once_more() {
     let mut day = Day::with(PLAN);
     day.pull_all();
     let other = day.comes(3_600_000, shows(5_000)).1;
-    assert!(
-        matches!(&other.placement, Placement::ByOrder { place, kind: PullKind::Again, .. } if place.fastener == "seat.clamp"),
-        "a pull to see whether it still holds: {other:?}"
-    );
+    let Placement::Held { candidates, .. } = &other.placement else {
+        panic!("a look at the clamp, or a test pull? {other:?}")
+    };
+    assert_eq!(candidates[0].place.as_ref().unwrap().fastener, "seat.clamp");
+    assert_eq!(candidates[0].kind, PullKind::Again);
     let mut day = Day::with(PLAN);
     day.pull_all();
     assert!(
@@ -283,13 +287,16 @@ fn a_practice_of_any_length_is_no_trouble_for_the_clock() {
             fastener: "seat.clamp".to_owned(),
             pass: 0,
         };
-        let build = day.build();
-        place(&Situation {
-            build,
-            last: Some((&last, seconds)),
+        let situation = Situation {
+            build: day.build(),
+            tool: WRENCH,
+            gap: Some(seconds),
+            last: Some(&last),
             torque: Some(torque(5_000)),
-            earlier_held: false,
-        })
+            deviation: 0.01,
+            elsewhere: None,
+        };
+        day.bench.place(&situation).placement
     };
     for seconds in [
         0.0,
@@ -338,8 +345,6 @@ proptest! {
         for step in &history {
             day.make(step);
         }
-        let last = day.bench.tool_states[WRENCH].last.clone();
-        let last = last.as_ref().and_then(|last| last.place.as_ref());
         let small = match aim {
             Aim::Value(small) => Some(small),
             Aim::PastRange => None,
@@ -348,25 +353,31 @@ proptest! {
             }),
         };
         #[expect(clippy::cast_precision_loss, reason = "a time")]
-        let last = last.map(|place| (place, gap as f64 / 1000.0));
-        let earlier_held = day.build().held().count() > 0;
-        let situation = Situation { build: day.build(), last, torque: small.map(torque), earlier_held };
+        let gap = gap as f64 / 1000.0;
+        let mut reading = reading(shows(small.unwrap_or_default()));
+        reading.applied = small.map(torque);
+        let known = day.bench.situation(day.build(), &reading, day.now());
+        let situation = Situation { gap: Some(gap), ..known };
 
-        let all = candidates(&situation, situation.build.next().as_ref());
-        let sum: u64 = all.iter().map(|(candidate, _)| u64::from(candidate.probability_millionths)).sum();
-        prop_assert!(sum.abs_diff(1_000_000) <= all.len() as u64, "{} candidates sum to {sum}", all.len());
-        prop_assert!(all.windows(2).all(|pair| pair[0].1 >= pair[1].1));
-
-        let placement = place(&situation);
-        prop_assert_eq!(&placement, &place(&situation), "the same again");
+        let placing = day.bench.place(&situation);
+        prop_assert_eq!(&placing, &day.bench.place(&situation), "the same again");
+        let placement = placing.placement;
+        let listed = match &placement {
+            Placement::ByOrder { probability_millionths, others, .. } =>
+                std::iter::once(*probability_millionths).chain(others.iter().map(|c| c.probability_millionths)).collect(),
+            Placement::Held { candidates, .. } => candidates.iter().map(|c| c.probability_millionths).collect(),
+            _ => Vec::new(),
+        };
+        let sum: u64 = listed.iter().copied().map(u64::from).sum();
+        prop_assert!(sum <= 1_000_000 + listed.len() as u64, "{} candidates sum to {sum}", listed.len());
+        prop_assert!(listed.is_sorted_by(|a, b| a >= b));
         for id in names(&placement) {
             let state = day.build().fastener(&id).unwrap();
             prop_assert!(state.deferred.is_none(), "{} is deferred: {:?}", id, placement);
         }
         if let Placement::ByOrder { place, probability_millionths, .. } = &placement {
             prop_assert!(day.build().step(place).is_some());
-            prop_assert!(*probability_millionths >= 950_000);
-            prop_assert!(!earlier_held);
+            prop_assert!(*probability_millionths >= 970_000);
         }
     }
 }

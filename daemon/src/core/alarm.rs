@@ -1,0 +1,93 @@
+//! The over alarm. It comes before any question of where a reading belongs, and it may be wrong rather than late.
+
+use super::place::Situation;
+use super::place::habits::HANDS_MOVE;
+use pullmark_schema::build::Build;
+use pullmark_schema::entry::Alarm;
+use pullmark_schema::placement::Placement;
+use pullmark_schema::plan::Step;
+use pullmark_schema::quantity::Torque;
+
+/// Whether a reading has just come, or a person says where an earlier one belongs.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Moment<'a> {
+    /// It has just come; this was expected.
+    Now(Situation<'a>, Option<Step<'a>>),
+    /// It came before.
+    Later,
+}
+
+/// The alarm that a reading raises. Any of these:
+/// - it is above the upper limit of the expected fastener, whatever the placement says; but not where nobody can have
+///   moved the wrench since the last pull and the value is right for the fastener that the wrench is on;
+/// - it is above the upper limit of where it was placed, or of the likeliest fastener while it is held;
+/// - it is right for nothing that is worked at, and above the upper limit of some of it.
+pub(super) fn alarm(
+    build: &Build,
+    torque: Option<Torque>,
+    placement: &Placement,
+    moment: Moment<'_>,
+) -> Option<Alarm> {
+    let likeliest = match placement {
+        Placement::Held { candidates, .. } => candidates
+            .iter()
+            .find_map(|candidate| candidate.place.as_ref()),
+        placed => placed.place(),
+    };
+    let likeliest = likeliest.and_then(|place| build.step(place));
+    let (expected, at_hand) = match moment {
+        Moment::Now(situation, expected) => (
+            expected.filter(|_| !is_at_once(&situation)),
+            worked_at(build, &situation, expected.as_ref()),
+        ),
+        Moment::Later => (None, Vec::new()),
+    };
+    let fits_something = at_hand.iter().any(|step| fits(torque, step));
+    let at_hand = at_hand.into_iter().filter(|_| !fits_something);
+    expected
+        .into_iter()
+        .chain(likeliest)
+        .chain(at_hand)
+        .find(|step| is_over(torque, step))
+        .map(|step| Alarm {
+            place: step.place(),
+            upper: step.fastener.spec.limits.upper,
+        })
+}
+
+/// A second click that comes faster than hands can move, and is right for the fastener that they are at.
+pub(super) fn is_at_once(situation: &Situation<'_>) -> bool {
+    let step = situation.last.and_then(|place| situation.build.step(place));
+    situation.gap.is_some_and(|gap| gap < HANDS_MOVE)
+        && step.is_some_and(|step| fits(situation.torque, &step))
+}
+
+/// The open fasteners of the stage that is expected, and the one that the tool was at last.
+fn worked_at<'b>(
+    build: &'b Build,
+    situation: &Situation<'b>,
+    expected: Option<&Step<'b>>,
+) -> Vec<Step<'b>> {
+    let stage = expected.map(|step| step.stage.id.as_str());
+    let last = situation.last.and_then(|place| build.step(place));
+    build
+        .open_steps()
+        .filter(|step| Some(step.stage.id.as_str()) == stage)
+        .chain(last)
+        .collect()
+}
+
+/// Within the limits of the pull.
+fn fits(torque: Option<Torque>, step: &Step<'_>) -> bool {
+    let limits = step.fastener.spec.limits.of_pass(step.percent);
+    step.fastener.hand.tightening(torque).is_some_and(|torque| {
+        torque <= limits.upper && limits.lower.is_none_or(|lower| torque >= lower)
+    })
+}
+
+fn is_over(torque: Option<Torque>, step: &Step<'_>) -> bool {
+    step.fastener
+        .hand
+        .tightening(torque)
+        .is_none_or(|torque| torque > step.fastener.spec.limits.upper)
+}

@@ -1,0 +1,135 @@
+//! A plan as the placing sees it: planned pulls in their order, and those that nobody can tell apart taken together.
+
+use pullmark_schema::placement::Place;
+use pullmark_schema::plan::{Hand, Limits, Plan, Step};
+use std::collections::BTreeMap;
+
+/// Planned pulls of one stage and pass with the same limits, hand and drive. Which of them was pulled does not show in
+/// a reading, and as long as all are pulled it does not matter.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Slot {
+    /// Which stage of the plan.
+    pub(super) stage: usize,
+    /// Which pass.
+    pub(super) pass: u8,
+    /// The limits of the pass.
+    pub(super) limits: Limits,
+    /// Which way it tightens.
+    pub(super) hand: Hand,
+    drive: Option<String>,
+    /// Its pulls, by their numbers in the plan's order.
+    pub(super) steps: Vec<usize>,
+    /// The slot of the same fasteners' next pass, and of the one before.
+    pub(super) later: Option<usize>,
+    pub(super) earlier: Option<usize>,
+}
+
+/// One planned pull.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Pull {
+    /// Its slot.
+    pub(super) slot: usize,
+    /// Its stage.
+    pub(super) stage: usize,
+    /// Its pass.
+    pub(super) pass: u8,
+    /// Where it is.
+    pub(super) place: Place,
+}
+
+/// The planned pulls of a plan, in their order.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Course {
+    pub(super) slots: Vec<Slot>,
+    pub(super) pulls: Vec<Pull>,
+    numbers: BTreeMap<Place, usize>,
+}
+
+impl Course {
+    pub(super) fn of(plan: &Plan) -> Self {
+        let mut course = Self {
+            slots: Vec::new(),
+            pulls: Vec::new(),
+            numbers: BTreeMap::new(),
+        };
+        let stages: BTreeMap<&str, usize> = plan
+            .stages
+            .iter()
+            .enumerate()
+            .map(|(number, stage)| (stage.id.as_str(), number))
+            .collect();
+        for step in plan.steps() {
+            let stage = stages.get(step.stage.id.as_str()).copied();
+            course.add(&step, stage.unwrap_or_default());
+        }
+        course.join_passes();
+        course
+    }
+
+    fn add(&mut self, step: &Step<'_>, stage: usize) {
+        let limits = step.fastener.spec.limits.of_pass(step.percent);
+        let (hand, drive) = (step.fastener.hand, &step.fastener.drive);
+        let is_alike = |slot: &Slot| {
+            slot.stage == stage
+                && slot.pass == step.pass
+                && slot.limits == limits
+                && slot.hand == hand
+                && slot.drive == *drive
+        };
+        let slot = self.slots.iter().position(is_alike).unwrap_or_else(|| {
+            self.slots.push(Slot {
+                stage,
+                pass: step.pass,
+                limits,
+                hand,
+                drive: drive.clone(),
+                steps: Vec::new(),
+                later: None,
+                earlier: None,
+            });
+            self.slots.len() - 1
+        });
+        let number = self.pulls.len();
+        self.slots[slot].steps.push(number);
+        self.numbers.insert(step.place(), number);
+        self.pulls.push(Pull {
+            slot,
+            stage,
+            pass: step.pass,
+            place: step.place(),
+        });
+    }
+
+    fn join_passes(&mut self) {
+        for slot in 0..self.slots.len() {
+            let first = self.slots[slot].steps.first();
+            let later = first.and_then(|&number| {
+                let place = &self.pulls[number].place;
+                self.number(&Place {
+                    fastener: place.fastener.clone(),
+                    pass: place.pass + 1,
+                })
+            });
+            let later = later.map(|number| self.pulls[number].slot);
+            self.slots[slot].later = later;
+            if let Some(later) = later {
+                self.slots[later].earlier = Some(slot);
+            }
+        }
+    }
+
+    /// The number of a planned pull.
+    pub(super) fn number(&self, place: &Place) -> Option<usize> {
+        self.numbers.get(place).copied()
+    }
+
+    /// Every pass of a fastener.
+    pub(super) fn passes(&self, fastener: &str) -> impl Iterator<Item = usize> {
+        (0..=u8::MAX).map_while(move |pass| {
+            self.number(&Place {
+                fastener: fastener.to_owned(),
+                pass,
+            })
+        })
+    }
+}

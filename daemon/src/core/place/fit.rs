@@ -1,0 +1,114 @@
+//! How well a time and a value fit: probability densities. What is assumed about people at a bench stands in
+//! [`super::habits`].
+
+use super::course::Slot;
+use super::habits::{
+    ANY_RANGE, AT_ONCE, BREAK, GROSS_OVER, GROSS_UNDER, LEAST_SPREAD, LONGEST_BREAK, REPAIR_MEDIAN,
+    REPAIR_SIGMA, REPEAT_MEDIAN, REPEAT_SIGMA, SPREAD, STEP_MEDIAN, STEP_SIGMA, TAIL, TAIL_WIDTH,
+};
+use pullmark_schema::quantity::Torque;
+
+/// How well the time since the tool's last pull fits each kind of pull, per second.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Times {
+    pub(super) step: f64,
+    pub(super) repeat: f64,
+    pub(super) repair: f64,
+}
+
+impl Times {
+    /// `seconds` since the last pull; before a tool's first pull there is nothing to repeat.
+    pub(super) fn after(seconds: Option<f64>) -> Self {
+        seconds.map_or(
+            Self {
+                step: 1.0,
+                repeat: 0.0,
+                repair: 0.0,
+            },
+            |seconds| {
+                let step = step(seconds);
+                Self {
+                    step,
+                    repeat: repeat(seconds),
+                    repair: 0.8 * log_normal(seconds, REPAIR_MEDIAN, REPAIR_SIGMA) + 0.2 * step,
+                }
+            },
+        )
+    }
+}
+
+fn step(seconds: f64) -> f64 {
+    let after_break = if seconds <= LONGEST_BREAK {
+        1.0 / LONGEST_BREAK
+    } else {
+        LONGEST_BREAK / (seconds * seconds)
+    };
+    (1.0 - BREAK) * log_normal(seconds, STEP_MEDIAN, STEP_SIGMA) + BREAK * after_break
+}
+
+fn repeat(seconds: f64) -> f64 {
+    let at_once = if seconds <= 1.0 { 1.0 } else { 0.0 };
+    (1.0 - AT_ONCE) * log_normal(seconds, REPEAT_MEDIAN, REPEAT_SIGMA) + AT_ONCE * at_once
+}
+
+/// How well a value fits a pull of a slot, per N·m. `tight` says that the fastener was tight before; then there is
+/// hardly a slip, and seldom a jerk. `deviation` is the tool's standard deviation, relative.
+pub(super) fn value(torque: Option<Torque>, slot: &Slot, tight: bool, deviation: f64) -> f64 {
+    let (under, over) = if tight {
+        (0.1 * GROSS_UNDER, 0.1 * GROSS_OVER)
+    } else {
+        (GROSS_UNDER, GROSS_OVER)
+    };
+    let Some(torque) = slot.hand.tightening(torque) else {
+        // past the tool's range: only a jerk explains it
+        return over / ANY_RANGE;
+    };
+    let x = torque.newton_metres();
+    let limits = &slot.limits;
+    let aim = limits.aim().newton_metres();
+    let spread = (aim * SPREAD.hypot(deviation)).hypot(LEAST_SPREAD);
+    let steady = (1.0 - TAIL) * normal(x, aim, spread) + TAIL * normal(x, aim, TAIL_WIDTH * spread);
+    // Where only a maximum is stated, people aim at anything not too far below it.
+    let steady = if limits.target.is_none() && limits.lower.is_none() {
+        let most = limits.upper.newton_metres();
+        0.5 * steady + 0.5 * uniform(x, most / 3.0, most)
+    } else {
+        steady
+    };
+    (1.0 - under - over) * steady
+        + under * uniform(x, 0.15 * aim, aim)
+        + over * uniform(x, aim, 2.0 * aim)
+}
+
+/// How far a value is from a slot's aim, in standard deviations.
+pub(super) fn distance(newton_metres: f64, slot: &Slot, deviation: f64) -> f64 {
+    let aim = slot.limits.aim().newton_metres();
+    let spread = (aim * SPREAD.hypot(deviation)).hypot(LEAST_SPREAD);
+    (newton_metres - aim).abs() / spread
+}
+
+/// How well a value fits no fastener at all: pulled by hand, or against something hard.
+pub(super) fn any_value(torque: Option<Torque>) -> f64 {
+    torque.map_or(1.0 / ANY_RANGE, |torque| {
+        let x = torque.newton_metres().abs();
+        (0.5 * uniform(x, 0.0, 3.0) + 0.5 / (4.0 * x.max(1.0))).max(1e-6)
+    })
+}
+
+fn normal(x: f64, mean: f64, sigma: f64) -> f64 {
+    let z = (x - mean) / sigma;
+    (-0.5 * z * z).exp() / (sigma * std::f64::consts::TAU.sqrt())
+}
+
+fn log_normal(x: f64, median: f64, sigma: f64) -> f64 {
+    let x = x.max(1e-3);
+    normal((x / median).ln(), 0.0, sigma) / x
+}
+
+fn uniform(x: f64, from: f64, to: f64) -> f64 {
+    if x >= from && x <= to && to > from {
+        1.0 / (to - from)
+    } else {
+        0.0
+    }
+}
