@@ -2,7 +2,8 @@
 //!
 //! A program that logs torque opens a serial port and reads lines. This crate gives it such a port without a wrench:
 //! [`pty::Pty`] is the port, [`tool::wrench::Wrench`] makes the bytes, [`tool::PluggedWrench`] is the two joined.
-//! [`script`] plays a day at the bench from a file, [`person`] pulls at random around given targets.
+//! [`script`] plays a day at the bench from a file, [`person`] pulls at random around given targets, [`mechanic`] works at
+//! whole bikes and errs.
 //!
 //! It is not a test of any wrench on the market: the line format is this project's own (see [`tool::line`] and
 //! `LINE-FORMAT.md`). It proves nothing about parity, modem lines or USB, which a pseudo-terminal does not have.
@@ -22,6 +23,7 @@
 //! ```
 
 pub mod console;
+pub mod mechanic;
 pub mod person;
 pub mod pty;
 pub mod random;

@@ -384,11 +384,11 @@ impl Build {
         }
     }
 
-    /// What was pointed at holds until a reading lands there and completes the pass.
+    /// What was pointed at holds until a reading lands there and completes the pass, or is one more pull on what is done.
     fn forget_pointed(&mut self, placement: &Placement) {
         if let (Some(pointed), Some(place)) = (&self.pointed, placement.place())
             && pointed.fastener == place.fastener
-            && self.passes_done(&pointed.fastener) > pointed.pass
+            && (self.passes_done(&pointed.fastener) > pointed.pass || self.step(pointed).is_none())
         {
             self.pointed = None;
         }

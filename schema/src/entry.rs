@@ -108,6 +108,9 @@ pub struct Pulled {
     /// What the plan expected next.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub expected: Option<Place>,
+    /// Milliseconds since the tool's last pull, as the placing took it; none where that says nothing.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub gap_ms: Option<u64>,
     /// Where it went.
     pub placement: Placement,
     /// The verdict, where it was placed.

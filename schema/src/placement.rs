@@ -49,6 +49,19 @@ impl fmt::Display for PullKind {
     }
 }
 
+/// What makes up a candidate's probability: it is the product of the three, divided by the sum of all products. Natural
+/// logarithms, in thousandths.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Why {
+    /// How often such a pull happens, given all that came before.
+    pub order: i32,
+    /// How well the time since the tool's last pull fits, per second.
+    pub time: i32,
+    /// How well the value fits, per N·m.
+    pub value: i32,
+}
+
 /// One thing a reading may be.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -60,6 +73,9 @@ pub struct Candidate {
     pub place: Option<Place>,
     /// How likely, in millionths.
     pub probability_millionths: u32,
+    /// How that came about.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub why: Option<Why>,
 }
 
 /// Why a reading waits for a person.
@@ -108,6 +124,9 @@ pub enum Placement {
         kind: PullKind,
         /// How likely, in millionths.
         probability_millionths: u32,
+        /// How that came about.
+        #[serde(skip_serializing_if = "Option::is_none", default)]
+        why: Option<Why>,
         /// What else it might have been, the likeliest first.
         #[serde(skip_serializing_if = "Vec::is_empty", default)]
         others: Vec<Candidate>,

@@ -6,7 +6,7 @@
 
 use super::alarm::{Moment, alarm};
 use super::bench::Bench;
-use super::decide::{Decided, pull};
+use super::decide::{Decided, clear_up, pull};
 use super::judge::judge;
 use super::refusal::Refusal;
 use pullmark_schema::api::Act;
@@ -424,6 +424,11 @@ fn place(
     } else {
         alarm(build, known.reading.applied, &placement, Moment::Later)
     };
+    let tool = &known.reading.tool;
+    let cleared = bench.cleared_by(build, tool, reading, &placement);
+    let cleared = cleared
+        .into_iter()
+        .filter_map(|(other, placement)| clear_up(bench, build, other, placement, now));
     let placed = Placed {
         reading,
         build: build.id.clone(),
@@ -431,7 +436,10 @@ fn place(
         verdict,
         alarm,
     };
-    Ok(vec![Event::Placed(Box::new(placed)).into()])
+    let all = std::iter::once(placed).chain(cleared);
+    Ok(all
+        .map(|placed| Event::Placed(Box::new(placed)).into())
+        .collect())
 }
 
 fn acknowledge(bench: &Bench, alarm: u64, by: String) -> Result<Vec<Decided>, Refusal> {

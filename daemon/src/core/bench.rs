@@ -272,6 +272,21 @@ impl Bench {
         }
     }
 
+    /// What becomes clear when a person says where a reading belongs.
+    pub fn cleared_by(
+        &self,
+        build: &Build,
+        tool: &str,
+        reading: u64,
+        placement: &Placement,
+    ) -> Vec<(u64, Placement)> {
+        self.trackers
+            .get(&build.id)
+            .map_or_else(Vec::new, |tracker| {
+                tracker.cleared_by(build, tool, reading, placement, &self.habits)
+            })
+    }
+
     /// What a build shows done and may well have been missed.
     pub fn doubts(&self, build: &str) -> Vec<Doubt> {
         let build = self

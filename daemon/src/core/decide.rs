@@ -167,6 +167,7 @@ pub(super) fn pull(
             reading,
             build: None,
             expected: None,
+            gap_ms: None,
             placement,
             verdict: None,
             alarm: None,
@@ -201,6 +202,7 @@ pub(super) fn pull(
         pulled: Pulled {
             build: Some(build.id.clone()),
             expected: expected.as_ref().map(Step::place),
+            gap_ms: situation.gap.map(milliseconds),
             placement,
             verdict,
             alarm,
@@ -210,8 +212,17 @@ pub(super) fn pull(
     }
 }
 
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "it was made from whole milliseconds"
+)]
+fn milliseconds(seconds: f64) -> u64 {
+    (seconds * 1000.0).round() as u64
+}
+
 /// A reading that waited is placed by what came after it. Nothing that would raise an alarm is placed in this way.
-fn clear_up(
+pub(super) fn clear_up(
     bench: &Bench,
     build: &Build,
     reading: u64,

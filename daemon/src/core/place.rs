@@ -12,10 +12,10 @@ pub mod habits;
 mod units;
 
 use course::Course;
-use filter::{Filter, Outcome, Seen, Shares, What};
+use filter::{Filter, Label, Outcome, Seen, What};
 use habits::Habits;
-use pullmark_schema::build::Build;
-use pullmark_schema::placement::{Candidate, HeldBecause, Place, Placement, PullKind};
+use pullmark_schema::build::{Build, BuildReading};
+use pullmark_schema::placement::{Candidate, HeldBecause, Place, Placement, PullKind, Why};
 use pullmark_schema::plan::{Hand, Step};
 use pullmark_schema::quantity::Torque;
 use pullmark_schema::verdict::{Answer, Rule, compare};
@@ -103,19 +103,23 @@ impl Tracker {
     pub fn place(&self, situation: &Situation<'_>, habits: &Habits) -> Placing {
         let seen = self.seen(situation);
         let outcome = self.filter.weigh(&self.course, &seen);
+        let expected = situation.build.next();
+        let units = self.units.with(&self.course, situation, expected.as_ref());
+        let cleared = self.cleared(situation, &seen, &outcome, habits);
         let choice = Choice {
             tracker: self,
             situation,
-            shares: &outcome.shares,
-            expected: situation.build.next(),
+            outcome: &outcome,
+            pointed: seen.pointed,
+            expected,
+            cleared: &cleared,
             habits,
         };
-        let placement =
-            choice.placement(self.units.with(&self.course, situation, &choice.expected));
-        let cleared = if situation.build.held().next().is_some() {
-            self.cleared(situation, &seen, outcome, &placement, habits)
-        } else {
+        let placement = choice.placement(units);
+        let cleared = if placement.is_held() {
             Vec::new()
+        } else {
+            cleared
         };
         Placing { placement, cleared }
     }
@@ -125,58 +129,138 @@ impl Tracker {
         &self,
         situation: &Situation<'_>,
         seen: &Seen,
-        outcome: Outcome,
+        outcome: &Outcome,
+        habits: &Habits,
+    ) -> Vec<(u64, Placement)> {
+        let build = situation.build;
+        let waiting: Vec<_> = waiting(build, situation.tool).collect();
+        if waiting.is_empty() {
+            return Vec::new();
+        }
+        let mut after = self.filter.clone();
+        after.take_in(&self.course, seen, outcome.clone(), None);
+        self.clear_all(build, waiting.into_iter(), &after, None, habits)
+    }
+
+    /// What becomes clear when a person says where a reading belongs. Nothing is changed.
+    pub fn cleared_by(
+        &self,
+        build: &Build,
+        tool: &str,
+        reading: u64,
         placement: &Placement,
         habits: &Habits,
     ) -> Vec<(u64, Placement)> {
-        if placement.is_held() {
+        let mut others = waiting(build, tool)
+            .filter(|held| held.sequence != reading)
+            .peekable();
+        if others.peek().is_none() {
             return Vec::new();
         }
-        let build = situation.build;
+        let pull = placement
+            .place()
+            .and_then(|place| self.course.number(place));
         let mut after = self.filter.clone();
-        after.take_in(&self.course, seen, outcome, None);
-        let may_clear = |because: HeldBecause| {
-            matches!(because, HeldBecause::Unclear | HeldBecause::EarlierHeld)
+        if !self.tell(&mut after, reading, pull) {
+            return Vec::new();
+        }
+        self.clear_all(build, others, &after, pull, habits)
+    }
+
+    fn clear_all<'b>(
+        &self,
+        build: &'b Build,
+        waiting: impl Iterator<Item = &'b BuildReading>,
+        after: &Filter,
+        taken: Option<usize>,
+        habits: &Habits,
+    ) -> Vec<(u64, Placement)> {
+        let mut taken: Vec<usize> = taken.into_iter().collect();
+        let mut list = Vec::new();
+        for held in waiting {
+            let shares = after.waiting(held.sequence);
+            if let Some((pull, placement)) = self.clear(build, held, &shares, &taken, habits) {
+                taken.push(pull);
+                list.push((held.sequence, placement));
+            }
+        }
+        list
+    }
+
+    fn tell(&self, filter: &mut Filter, reading: u64, pull: Option<usize>) -> bool {
+        let course = &self.course;
+        filter.told(reading, |filter, label| match pull {
+            Some(pull) => filter.was_at(label, course, pull),
+            None => matches!(label.what, What::Test | What::OtherBuild),
+        })
+    }
+
+    /// What a reading was, where that is clear by now.
+    fn clear(
+        &self,
+        build: &Build,
+        held: &BuildReading,
+        shares: &[(Label, f64)],
+        taken: &[usize],
+        habits: &Habits,
+    ) -> Option<(usize, Placement)> {
+        let (label, _) = shares.first()?;
+        // How many of a slot were made before is not the question here.
+        let alike = shares.iter().filter(|(other, _)| other.what == label.what);
+        let share: f64 = alike.map(|(_, share)| share).sum();
+        let (slot, is_new) = match label.what {
+            What::Advance(slot) => (slot, true),
+            What::Again(slot) => (slot, false),
+            What::Test | What::OtherBuild => return None,
         };
-        build
-            .held()
-            .filter(|held| held.reading.tool == situation.tool)
-            .filter(|held| !build.alarms.iter().any(|alarm| alarm.reading == held.sequence))
-            .filter(|held| {
-                matches!(&held.placement, Placement::Held { because, .. } if may_clear(*because))
-            })
-            .filter_map(|held| {
-                let shares = after.waiting(held.sequence);
-                let (label, share) = shares.first()?;
-                let pull = after.pull_of(label).filter(|_| *share >= habits.clear)?;
-                let place = self.course.pulls[pull].place.clone();
-                let is_there = placement.place() == Some(&place);
-                let is_open = self.is_open(build, pull) && !is_there;
-                let is_new = matches!(label.what, What::Advance(_));
-                // What the build shows otherwise is for a person to sort out.
-                (is_open == is_new).then(|| {
-                    let placement = Placement::ByOrder {
-                        place,
-                        kind: if is_new { PullKind::OutOfOrder } else { PullKind::Again },
-                        probability_millionths: millionths(*share),
-                        others: Vec::new(),
-                    };
-                    (held.sequence, placement)
-                })
-            })
-            .collect()
+        if share < habits.clear {
+            return None;
+        }
+        let mut steps = self.course.slots[slot].steps.iter().copied();
+        let pull = if is_new {
+            steps.find(|pull| self.is_open(build, *pull) && !taken.contains(pull))?
+        } else {
+            // It can only be put at a fastener of which there is one.
+            let only = steps.next()?;
+            steps.next().is_none().then_some(only)?
+        };
+        let place = self.course.pulls[pull].place.clone();
+        let step = build.step(&place)?;
+        let torque = held.reading.applied;
+        if turns_against(torque, &step) || skips_a_pass(torque, &step) {
+            return None;
+        }
+        let placement = Placement::ByOrder {
+            place,
+            kind: if is_new {
+                PullKind::OutOfOrder
+            } else {
+                PullKind::Again
+            },
+            probability_millionths: millionths(share),
+            why: None,
+            others: Vec::new(),
+        };
+        Some((pull, placement))
     }
 
     /// Takes in a reading that has an entry now.
     pub fn pulled(&mut self, situation: &Situation<'_>, sequence: u64, placement: &Placement) {
         let expected = situation.build.next();
-        self.units = self.units.with(&self.course, situation, &expected);
+        self.units = self.units.with(&self.course, situation, expected.as_ref());
         let seen = self.seen(situation);
         if usize::from(seen.tool) == self.tools.len() {
             self.tools.push(situation.tool.to_owned());
         }
         let outcome = self.filter.weigh(&self.course, &seen);
         let is_open = !matches!(placement, Placement::ByOrder { .. });
+        // Where a person pointed, it is that very fastener.
+        let placed = placement
+            .place()
+            .and_then(|place| self.course.number(place));
+        if let Some(pull) = placed.filter(|pull| seen.pointed == Some(*pull)) {
+            self.filter.is_made(pull);
+        }
         self.filter
             .take_in(&self.course, &seen, outcome, is_open.then_some(sequence));
     }
@@ -199,16 +283,27 @@ impl Tracker {
         }
         let place = placement.place();
         let pull = place.and_then(|place| self.course.number(place));
-        let course = &self.course;
-        let is_known = self.filter.told(reading, |filter, label| match pull {
-            Some(pull) => filter.was_at(label, course, pull),
-            None => matches!(label.what, What::Test | What::OtherBuild),
-        });
+        let mut filter = self.filter.clone();
+        let is_known = match placement {
+            Placement::ByOrder { kind, .. } => {
+                let slot = pull.map(|pull| self.course.pulls[pull].slot);
+                filter.told(reading, |_, label| match label.what {
+                    What::Advance(of) => Some(of) == slot && *kind != PullKind::Again,
+                    What::Again(of) => Some(of) == slot && *kind == PullKind::Again,
+                    What::Test | What::OtherBuild => false,
+                })
+            }
+            _ => self.tell(&mut filter, reading, pull),
+        };
+        self.filter = filter;
         if !is_known {
             self.start_over(build);
         }
         let number = self.tools.iter().position(|known| known == tool);
         let number = number.and_then(|number| u16::try_from(number).ok());
+        if let Some(pull) = pull.filter(|_| matches!(placement, Placement::ByChoice { .. })) {
+            self.filter.is_made(pull);
+        }
         if let (Some(pull), Some(number)) = (pull, number) {
             let is_under = self.is_open(build, pull);
             self.filter.moved(number, pull, is_under);
@@ -262,12 +357,33 @@ fn waits(build: &Build, fastener: &str) -> bool {
         .is_some_and(|state| state.deferred.is_some())
 }
 
+/// Readings of a tool that later ones may clear up. One that raised an alarm waits for a person, whatever comes.
+fn waiting<'b>(build: &'b Build, tool: &str) -> impl Iterator<Item = &'b BuildReading> {
+    build.held().filter(move |held| {
+        let may_clear = matches!(
+            held.placement,
+            Placement::Held {
+                because: HeldBecause::Unclear | HeldBecause::EarlierHeld,
+                ..
+            }
+        );
+        may_clear
+            && held.reading.tool == tool
+            && !build
+                .alarms
+                .iter()
+                .any(|alarm| alarm.reading == held.sequence)
+    })
+}
+
 /// Where to put a reading, given how probable each thing is.
 struct Choice<'a> {
     tracker: &'a Tracker,
     situation: &'a Situation<'a>,
-    shares: &'a Shares,
+    outcome: &'a Outcome,
+    pointed: Option<usize>,
     expected: Option<Step<'a>>,
+    cleared: &'a [(u64, Placement)],
     habits: &'a Habits,
 }
 
@@ -303,7 +419,7 @@ impl Choice<'_> {
         if skips_a_pass(self.situation.torque, &step) || self.begins_with_a_later_pass(&step) {
             return held(HeldBecause::PassSkipped);
         }
-        if *share < self.habits.clear {
+        if !self.is_clear(best, *share) {
             return held(HeldBecause::Unclear);
         }
         if self.waits_for_an_answer(place) {
@@ -313,8 +429,29 @@ impl Choice<'_> {
             place: place.clone(),
             kind: best.kind,
             probability_millionths: best.probability_millionths,
+            why: best.why,
             others: first(&candidates[1..]),
         }
+    }
+
+    /// Clear enough to be placed. Where the others are pulls to the same spec less will do: how many of them there were
+    /// shows in what follows, and what is then still in doubt is asked for before the bike leaves.
+    fn is_clear(&self, best: &Candidate, share: f64) -> bool {
+        if share >= self.habits.clear {
+            return true;
+        }
+        let course = &self.tracker.course;
+        let pull = best.place.as_ref().and_then(|place| course.number(place));
+        let Some(slot) = pull.map(|pull| course.pulls[pull].slot) else {
+            return false;
+        };
+        let spec = course.slots[slot].spec;
+        let shares = &self.outcome.shares;
+        let alike = (0..course.slots.len()).filter(|slot| course.slots[*slot].spec == spec);
+        let of_spec: f64 = alike
+            .map(|slot| shares.of(What::Advance(slot)) + shares.of(What::Again(slot)))
+            .sum();
+        of_spec >= self.habits.clear && share >= self.habits.alike
     }
 
     /// A reading of this tool waits that may concern the same fasteners: which of them it was is part of the question.
@@ -323,8 +460,31 @@ impl Choice<'_> {
             return false;
         };
         let slot = self.tracker.course.pulls[pull].slot;
-        self.situation.build.held().next().is_some()
-            && self.tracker.filter.waits_about(slot, CONCERNS)
+        self.situation.build.held().any(|held| {
+            let cleared = self
+                .cleared
+                .iter()
+                .find(|(number, _)| *number == held.sequence);
+            match cleared {
+                // It becomes clear now; but where it completed a pull of the same slot, this one would be the one after it.
+                Some((_, placement)) => self.completes(held, placement, slot),
+                None => self
+                    .tracker
+                    .filter
+                    .waits_about(held.sequence, slot, CONCERNS),
+            }
+        })
+    }
+
+    fn completes(&self, held: &BuildReading, placement: &Placement, slot: usize) -> bool {
+        let course = &self.tracker.course;
+        let pull = placement.place().and_then(|place| course.number(place));
+        pull.is_some_and(|pull| {
+            let spec = course.spec_of(slot);
+            let torque = spec.hand.tightening(held.reading.applied);
+            course.pulls[pull].slot == slot
+                && compare(torque, &spec.limits, Rule::Simple) != Answer::Under
+        })
     }
 
     /// A pass is begun and the one before was not made. Once that is answered, the others of the stage follow.
@@ -349,7 +509,7 @@ impl Choice<'_> {
 
     /// Everything it may have been, the likeliest first.
     fn candidates(&self) -> Vec<Weighed> {
-        let shares = self.shares;
+        let shares = &self.outcome.shares;
         let slots = 0..self.tracker.course.slots.len();
         let mut list: Vec<Weighed> = Vec::with_capacity(8);
         for slot in slots {
@@ -361,7 +521,7 @@ impl Choice<'_> {
         ];
         for (kind, share) in nowhere {
             if share >= WORTH_A_LINE {
-                list.push(candidate(kind, None, share));
+                list.push(self.candidate(kind, None, share, None));
             }
         }
         list.sort_by(|a, b| b.1.total_cmp(&a.1));
@@ -369,9 +529,23 @@ impl Choice<'_> {
     }
 
     fn add_slot(&self, slot: usize, list: &mut Vec<Weighed>) {
-        let advance = self.shares.of(What::Advance(slot));
-        let mut again = self.shares.of(What::Again(slot));
+        let advance = self.outcome.shares.of(What::Advance(slot));
+        let mut again = self.outcome.shares.of(What::Again(slot));
         if advance + again < WORTH_A_LINE {
+            return;
+        }
+        if let Some(pull) = self
+            .pointed
+            .filter(|pull| self.tracker.course.pulls[*pull].slot == slot)
+        {
+            // Whether it was tight before is another question.
+            let kind = if self.tracker.is_open(self.situation.build, pull) {
+                PullKind::Next
+            } else {
+                PullKind::Again
+            };
+            let place = self.tracker.course.pulls[pull].place.clone();
+            list.push(self.candidate(kind, Some(place), advance + again, Some(slot)));
             return;
         }
         match self.open_pull(slot) {
@@ -384,7 +558,7 @@ impl Choice<'_> {
                     PullKind::OutOfOrder
                 };
                 if advance >= WORTH_A_LINE {
-                    list.push(candidate(kind, Some(place), advance));
+                    list.push(self.candidate(kind, Some(place), advance, Some(slot)));
                 }
             }
             // The build shows all of them done, one of them perhaps by a repeat click on another.
@@ -398,7 +572,8 @@ impl Choice<'_> {
             pull.is_some_and(|pull| self.tracker.course.pulls[pull].slot == slot)
         });
         if let Some(last) = last.filter(|last| !waits(self.situation.build, &last.fastener)) {
-            list.push(candidate(PullKind::Repeat, Some(last.clone()), again));
+            let place = Some(last.clone());
+            list.push(self.candidate(PullKind::Repeat, place, again, Some(slot)));
             return;
         }
         // Which of several it was does not show.
@@ -406,9 +581,48 @@ impl Choice<'_> {
         for place in &tight {
             let share = again / f64::from(u32::try_from(tight.len()).unwrap_or(u32::MAX));
             if share >= WORTH_A_LINE {
-                list.push(candidate(PullKind::Again, Some((*place).clone()), share));
+                let place = Some((*place).clone());
+                list.push(self.candidate(PullKind::Again, place, share, Some(slot)));
             }
         }
+    }
+
+    fn candidate(
+        &self,
+        kind: PullKind,
+        place: Option<Place>,
+        share: f64,
+        slot: Option<usize>,
+    ) -> Weighed {
+        let fits = &self.outcome.fits;
+        let course = &self.tracker.course;
+        let fresh = slot.map(|slot| fits.fresh(course, slot));
+        let tight = slot.map(|slot| fits.tight(course, slot));
+        let (time, value) = match kind {
+            PullKind::Next | PullKind::OutOfOrder => (fits.times.step, fresh),
+            PullKind::Repeat => (fits.times.repeat, tight),
+            PullKind::Again => (fits.times.step, tight),
+            PullKind::Test => (fits.times.step, Some(fits.any)),
+            PullKind::OtherBuild => (fits.times.step, self.situation.elsewhere),
+        };
+        let weight = share * self.outcome.total;
+        let why = value
+            .filter(|value| weight * time * value > 0.0)
+            .map(|value| {
+                let (time, value) = (time.ln(), value.ln());
+                Why {
+                    order: thousandths(weight.ln() - time - value),
+                    time: thousandths(time),
+                    value: thousandths(value),
+                }
+            });
+        let candidate = Candidate {
+            kind,
+            place,
+            probability_millionths: millionths(share),
+            why,
+        };
+        (candidate, share)
     }
 
     /// The pull of a slot that the build shows to come next.
@@ -440,15 +654,6 @@ impl Choice<'_> {
     }
 }
 
-fn candidate(kind: PullKind, place: Option<Place>, share: f64) -> Weighed {
-    let candidate = Candidate {
-        kind,
-        place,
-        probability_millionths: millionths(share),
-    };
-    (candidate, share)
-}
-
 /// A negative torque on a right-hand thread undoes it.
 fn turns_against(torque: Option<Torque>, step: &Step<'_>) -> bool {
     step.fastener.hand == Hand::Right && torque.is_some_and(|torque| torque.small_units() < 0)
@@ -469,6 +674,14 @@ fn first(candidates: &[Weighed]) -> Vec<Candidate> {
         .take(KEPT)
         .map(|(candidate, _)| candidate.clone())
         .collect()
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a logarithm of a double is below 1000"
+)]
+fn thousandths(logarithm: f64) -> i32 {
+    (logarithm * 1000.0).round() as i32
 }
 
 #[expect(
@@ -504,22 +717,20 @@ pub fn doubts(build: &Build, tracker: &Tracker, habits: &Habits) -> Vec<Doubt> {
             .filter(|(_, place)| !waits(build, &place.fastener));
         let (open, done): (Vec<_>, Vec<_>) =
             ready.partition(|(pull, _)| tracker.is_open(build, *pull));
-        let open = f64::from(u32::try_from(open.len()).unwrap_or(u32::MAX));
-        let missed = (tracker.filter.missing(number) - open).max(0.0);
-        if missed < habits.doubt {
-            continue;
+        let unknown = |(pull, _): &(usize, &Place)| tracker.filter.is_unknown(*pull);
+        let (open_unknown, open) = (open.iter().filter(|at| unknown(at)).count(), open.len());
+        let done: Vec<_> = done.into_iter().filter(unknown).collect();
+        let mut missed = tracker.filter.missing(number);
+        let mut all: f64 = done.iter().map(|(_, place)| suspicion(build, place)).sum();
+        if tracker.filter.is_at(course, number) {
+            // Whoever is still at it has left the rest for later.
+            missed = (missed - as_number(open)).max(0.0);
+        } else {
+            all += as_number(open_unknown);
         }
-        let suspicion = |place: &Place| {
-            if had_an_under(build, place) {
-                20.0
-            } else {
-                1.0
-            }
-        };
-        let all: f64 = done.iter().map(|(_, place)| suspicion(place)).sum();
         for (_, place) in done {
-            let probability = missed * suspicion(place) / all;
-            if probability >= 0.1 * habits.doubt {
+            let probability = missed * suspicion(build, place) / all;
+            if probability >= habits.doubt {
                 list.push(Doubt {
                     fastener: place.fastener.clone(),
                     probability: 1.0 - probability.min(1.0),
@@ -528,6 +739,19 @@ pub fn doubts(build: &Build, tracker: &Tracker, habits: &Habits) -> Vec<Doubt> {
         }
     }
     list
+}
+
+fn as_number(count: usize) -> f64 {
+    f64::from(u32::try_from(count).unwrap_or(u32::MAX))
+}
+
+/// One that came out under may have been left so, and the next one of its slot been taken for its repair.
+fn suspicion(build: &Build, place: &Place) -> f64 {
+    if had_an_under(build, place) {
+        20.0
+    } else {
+        1.0
+    }
 }
 
 fn had_an_under(build: &Build, place: &Place) -> bool {
@@ -545,8 +769,8 @@ pub fn fits_next(build: &Build, tracker: &Tracker, torque: Option<Torque>, devia
         .next()
         .and_then(|step| tracker.course.number(&step.place()));
     next.map_or(0.0, |pull| {
-        let slot = &tracker.course.slots[tracker.course.pulls[pull].slot];
-        fit::value(torque, slot, false, deviation)
+        let spec = tracker.course.spec_of(tracker.course.pulls[pull].slot);
+        fit::value(torque, spec, false, deviation)
     })
 }
 

@@ -517,6 +517,7 @@ fn any_event() -> impl Strategy<Value = Event> {
                         reading,
                         build,
                         expected: None,
+                        gap_ms: None,
                         placement,
                         verdict,
                         alarm,

@@ -12,16 +12,23 @@ pub(super) struct Slot {
     pub(super) stage: usize,
     /// Which pass.
     pub(super) pass: u8,
-    /// The limits of the pass.
-    pub(super) limits: Limits,
-    /// Which way it tightens.
-    pub(super) hand: Hand,
+    /// The number of its spec.
+    pub(super) spec: usize,
     drive: Option<String>,
     /// Its pulls, by their numbers in the plan's order.
     pub(super) steps: Vec<usize>,
     /// The slot of the same fasteners' next pass, and of the one before.
     pub(super) later: Option<usize>,
     pub(super) earlier: Option<usize>,
+}
+
+/// What a reading is compared with.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Spec {
+    /// The limits of the pass.
+    pub(super) limits: Limits,
+    /// Which way it tightens.
+    pub(super) hand: Hand,
 }
 
 /// One planned pull.
@@ -40,16 +47,20 @@ pub(super) struct Pull {
 /// The planned pulls of a plan, in their order.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Course {
+    pub(super) specs: Vec<Spec>,
     pub(super) slots: Vec<Slot>,
     pub(super) pulls: Vec<Pull>,
+    pub(super) stages: usize,
     numbers: BTreeMap<Place, usize>,
 }
 
 impl Course {
     pub(super) fn of(plan: &Plan) -> Self {
         let mut course = Self {
+            specs: Vec::new(),
             slots: Vec::new(),
             pulls: Vec::new(),
+            stages: plan.stages.len(),
             numbers: BTreeMap::new(),
         };
         let stages: BTreeMap<&str, usize> = plan
@@ -67,21 +78,27 @@ impl Course {
     }
 
     fn add(&mut self, step: &Step<'_>, stage: usize) {
-        let limits = step.fastener.spec.limits.of_pass(step.percent);
-        let (hand, drive) = (step.fastener.hand, &step.fastener.drive);
+        let spec = Spec {
+            limits: step.fastener.spec.limits.of_pass(step.percent),
+            hand: step.fastener.hand,
+        };
+        let known = self.specs.iter().position(|known| *known == spec);
+        let spec = known.unwrap_or_else(|| {
+            self.specs.push(spec);
+            self.specs.len() - 1
+        });
+        let drive = &step.fastener.drive;
         let is_alike = |slot: &Slot| {
             slot.stage == stage
                 && slot.pass == step.pass
-                && slot.limits == limits
-                && slot.hand == hand
+                && slot.spec == spec
                 && slot.drive == *drive
         };
         let slot = self.slots.iter().position(is_alike).unwrap_or_else(|| {
             self.slots.push(Slot {
                 stage,
                 pass: step.pass,
-                limits,
-                hand,
+                spec,
                 drive: drive.clone(),
                 steps: Vec::new(),
                 later: None,
@@ -116,6 +133,11 @@ impl Course {
                 self.slots[later].earlier = Some(slot);
             }
         }
+    }
+
+    /// What a slot's readings are compared with.
+    pub(super) fn spec_of(&self, slot: usize) -> &Spec {
+        &self.specs[self.slots[slot].spec]
     }
 
     /// The number of a planned pull.

@@ -13,9 +13,9 @@ use super::habits::{
 use pullmark_schema::quantity::Torque;
 
 /// So many hypotheses are kept.
-const MOST: usize = 24;
+const MOST: usize = 16;
 /// Those that are less probable than this are dropped.
-const LEAST: f64 = 1e-7;
+const LEAST: f64 = 1e-6;
 
 /// What a pull was.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -36,6 +36,8 @@ pub(super) struct Label {
     pub(super) what: What,
     /// How many of the slot were made before.
     pub(super) before: u16,
+    /// The slot was left before, so which ones of it were made is not known.
+    pub(super) left: bool,
 }
 
 /// How the last fastener of a tool was left.
@@ -81,7 +83,7 @@ pub(super) struct Seen {
 }
 
 /// One way on from a hypothesis.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 struct Branch {
     from: usize,
     label: Label,
@@ -111,11 +113,36 @@ impl Shares {
 }
 
 /// How well the value fits each slot, and the time each kind of pull.
-struct Fits {
-    times: Times,
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Fits {
+    pub(super) times: Times,
+    /// By spec, for a fastener that was loose, and for one that was tight.
     fresh: Vec<f64>,
     tight: Vec<f64>,
-    any: f64,
+    pub(super) any: f64,
+}
+
+impl Fits {
+    fn new(course: &Course, seen: &Seen) -> Self {
+        let value = |tight| {
+            let fit = move |spec| fit::value(seen.torque, spec, tight, seen.deviation);
+            course.specs.iter().map(fit).collect()
+        };
+        Self {
+            times: Times::after(seen.gap),
+            fresh: value(false),
+            tight: value(true),
+            any: fit::any_value(seen.torque),
+        }
+    }
+
+    pub(super) fn fresh(&self, course: &Course, slot: usize) -> f64 {
+        self.fresh[course.slots[slot].spec]
+    }
+
+    pub(super) fn tight(&self, course: &Course, slot: usize) -> f64 {
+        self.tight[course.slots[slot].spec]
+    }
 }
 
 /// All hypotheses about one build.
@@ -128,13 +155,18 @@ pub(super) struct Filter {
     sizes: Vec<u16>,
     /// The pulls of each slot that do not wait, in order.
     ready: Vec<Vec<usize>>,
+    /// The pulls of which a person has said that they were made.
+    known: Vec<bool>,
 }
 
 /// What follows from a reading, before it is taken in.
+#[derive(Debug, Clone, PartialEq)]
 pub(super) struct Outcome {
     pub(super) shares: Shares,
+    pub(super) fits: Fits,
+    /// What all weights sum to.
+    pub(super) total: f64,
     branches: Vec<Branch>,
-    total: f64,
 }
 
 impl Filter {
@@ -150,6 +182,7 @@ impl Filter {
             ranks: Vec::new(),
             sizes: Vec::new(),
             ready: Vec::new(),
+            known: vec![false; course.pulls.len()],
         };
         filter.rank(course, |_| false);
         filter
@@ -195,18 +228,17 @@ impl Filter {
 
     /// How probable each thing is that a reading may have been.
     pub(super) fn weigh(&self, course: &Course, seen: &Seen) -> Outcome {
-        let slots = &course.slots;
-        let value = |tight| {
-            let fit = move |slot| fit::value(seen.torque, slot, tight, seen.deviation);
-            slots.iter().map(fit).collect()
+        let fits = Fits::new(course, seen);
+        let mut sum = Sum {
+            shares: Shares {
+                advance: vec![0.0; course.slots.len()],
+                again: vec![0.0; course.slots.len()],
+                test: 0.0,
+                other_build: 0.0,
+            },
+            total: 0.0,
+            branches: Vec::with_capacity(256),
         };
-        let fits = Fits {
-            times: Times::after(seen.gap),
-            fresh: value(false),
-            tight: value(true),
-            any: fit::any_value(seen.torque),
-        };
-        let mut branches = Vec::with_capacity(self.hypotheses.len() * 32);
         for (from, hypothesis) in self.hypotheses.iter().enumerate() {
             let ways = Ways {
                 filter: self,
@@ -216,24 +248,13 @@ impl Filter {
                 hypothesis,
                 from,
             };
-            ways.add_to(&mut branches);
+            ways.add_to(&mut sum);
         }
-        let mut shares = Shares {
-            advance: vec![0.0; slots.len()],
-            again: vec![0.0; slots.len()],
-            test: 0.0,
-            other_build: 0.0,
-        };
-        let mut total = 0.0;
-        for branch in &branches {
-            total += branch.weight;
-            match branch.label.what {
-                What::Advance(slot) => shares.advance[slot] += branch.weight,
-                What::Again(slot) => shares.again[slot] += branch.weight,
-                What::Test => shares.test += branch.weight,
-                What::OtherBuild => shares.other_build += branch.weight,
-            }
-        }
+        let Sum {
+            mut shares,
+            total,
+            branches,
+        } = sum;
         if total > 0.0 {
             let list = shares.advance.iter_mut().chain(&mut shares.again);
             for share in list.chain([&mut shares.test, &mut shares.other_build]) {
@@ -242,8 +263,9 @@ impl Filter {
         }
         Outcome {
             shares,
-            branches,
+            fits,
             total,
+            branches,
         }
     }
 
@@ -256,15 +278,12 @@ impl Filter {
         held: Option<u64>,
     ) {
         let Outcome {
-            mut branches,
-            total,
-            ..
+            branches, total, ..
         } = outcome;
         if total <= 0.0 {
             return;
         }
-        branches.retain(|branch| branch.weight >= LEAST * total);
-        branches.sort_by(|a, b| b.weight.total_cmp(&a.weight));
+        let branches = together(branches, total, held.is_some());
         let mut next: Vec<Hypothesis> = Vec::with_capacity(MOST);
         for branch in branches {
             let child = self.child(course, seen, &branch, held);
@@ -295,21 +314,14 @@ impl Filter {
         if let Some(sequence) = held {
             child.undecided.push((sequence, branch.label));
         }
-        let slot = match branch.label.what {
-            What::Advance(slot) => slot,
-            What::Again(_) | What::Test | What::OtherBuild => return child,
+        let What::Advance(slot) = branch.label.what else {
+            return child;
         };
-        let limits = &course.slots[slot].limits;
-        let torque = course.slots[slot].hand.tightening(seen.torque);
-        let is_under = torque.is_some_and(|torque| limits.lower.is_some_and(|l| torque < l));
+        let spec = course.spec_of(slot);
+        let torque = spec.hand.tightening(seen.torque);
+        let is_under = torque.is_some_and(|torque| spec.limits.lower.is_some_and(|l| torque < l));
         if !is_under {
-            child.counts[slot] += 1;
-            // Whoever makes a later pass makes the earlier one no more.
-            let mut later = slot;
-            while let Some(earlier) = course.slots[later].earlier {
-                child.counts[earlier] = child.counts[earlier].max(child.counts[later]);
-                later = earlier;
-            }
+            child.advance(course, slot);
         }
         if let Some(pull) = branch.pull {
             let left = if is_under { Left::Under } else { Left::Done };
@@ -359,6 +371,7 @@ impl Filter {
         let slot = course.pulls[pull].slot;
         let rank = self.ranks[pull];
         match label.what {
+            What::Advance(of) | What::Again(of) if label.left => of == slot,
             What::Advance(of) => of == slot && rank.is_none_or(|rank| rank == label.before),
             What::Again(of) => of == slot && rank.is_none_or(|rank| rank < label.before),
             What::Test | What::OtherBuild => false,
@@ -380,8 +393,42 @@ impl Filter {
         list
     }
 
+    /// A person has said that this very pull was made.
+    pub(super) fn is_made(&mut self, pull: usize) {
+        if let Some(known) = self.known.get_mut(pull) {
+            *known = true;
+        }
+    }
+
+    /// How many of a slot nobody has named.
+    pub(super) fn unknown(&self, slot: usize) -> u16 {
+        let named = self.ready[slot].iter().filter(|pull| self.known[**pull]);
+        let named = u16::try_from(named.count()).unwrap_or(u16::MAX);
+        self.sizes[slot].saturating_sub(named)
+    }
+
+    /// Whether nobody has named a pull.
+    pub(super) fn is_unknown(&self, pull: usize) -> bool {
+        !self.known[pull]
+    }
+
+    /// Whether some tool was at a slot last.
+    pub(super) fn is_at(&self, course: &Course, slot: usize) -> bool {
+        let best = self
+            .hypotheses
+            .iter()
+            .max_by(|a, b| a.weight.total_cmp(&b.weight));
+        best.is_some_and(|best| {
+            let mut cursors = best.cursors.iter();
+            cursors.any(|cursor| course.pulls[cursor.pull].slot == slot)
+        })
+    }
+
     /// A fastener was undone: `pulls` are its passes that were done.
     pub(super) fn undone(&mut self, course: &Course, pulls: &[usize], first: usize) {
+        for pull in pulls {
+            self.known[*pull] = false;
+        }
         for known in &mut self.hypotheses {
             for pull in pulls {
                 let count = &mut known.counts[course.pulls[*pull].slot];
@@ -412,41 +459,81 @@ impl Filter {
     }
 
     /// Whether a reading that waits may well concern a slot.
-    pub(super) fn waits_about(&self, slot: usize, least: f64) -> bool {
+    pub(super) fn waits_about(&self, sequence: u64, slot: usize, least: f64) -> bool {
         let share: f64 = self
             .hypotheses
             .iter()
             .filter(|known| {
-                known.undecided.iter().any(|(_, label)| {
-                    matches!(label.what, What::Advance(of) | What::Again(of) if of == slot)
+                known.undecided.iter().any(|(waits, label)| {
+                    *waits == sequence
+                        && matches!(label.what, What::Advance(of) | What::Again(of) if of == slot)
                 })
             })
             .map(|known| known.weight)
             .sum();
         share >= least
     }
+}
 
-    pub(super) fn pull_of(&self, label: &Label) -> Option<usize> {
-        match label.what {
-            What::Advance(slot) => self
-                .ready
-                .get(slot)?
-                .get(usize::from(label.before))
-                .copied(),
-            What::Again(slot) => match self.ready.get(slot)?.as_slice() {
-                [only] => Some(*only),
-                _ => None,
-            },
-            What::Test | What::OtherBuild => None,
+/// Puts together what leads to the same, and drops what is too improbable; the most probable first.
+fn together(branches: Vec<Branch>, total: f64, with_labels: bool) -> Vec<Branch> {
+    let mut list: Vec<Branch> = Vec::with_capacity(branches.len().min(64));
+    let mut stays: Vec<Branch> = Vec::new();
+    for branch in branches {
+        if with_labels || matches!(branch.label.what, What::Advance(_)) {
+            list.push(branch);
+        } else {
+            match stays.iter_mut().find(|known| known.from == branch.from) {
+                Some(known) => known.weight += branch.weight,
+                None => stays.push(branch),
+            }
         }
     }
+    list.append(&mut stays);
+    list.retain(|branch| branch.weight >= LEAST * total);
+    list.sort_by(|a, b| b.weight.total_cmp(&a.weight));
+    list.truncate(3 * MOST);
+    list
 }
 
 impl Hypothesis {
+    fn advance(&mut self, course: &Course, slot: usize) {
+        self.counts[slot] += 1;
+        // Whoever makes a later pass makes the earlier one no more.
+        let mut later = slot;
+        while let Some(earlier) = course.slots[later].earlier {
+            self.counts[earlier] = self.counts[earlier].max(self.counts[later]);
+            later = earlier;
+        }
+    }
+
     fn put(&mut self, cursor: Cursor) {
         match self.cursors.iter_mut().find(|at| at.tool == cursor.tool) {
             Some(at) => *at = cursor,
             None => self.cursors.push(cursor),
+        }
+    }
+}
+
+/// What the ways on from all hypotheses come to.
+struct Sum {
+    shares: Shares,
+    total: f64,
+    branches: Vec<Branch>,
+}
+
+impl Sum {
+    fn add(&mut self, branch: Branch) {
+        self.total += branch.weight;
+        match branch.label.what {
+            What::Advance(slot) => self.shares.advance[slot] += branch.weight,
+            What::Again(slot) => self.shares.again[slot] += branch.weight,
+            What::Test => self.shares.test += branch.weight,
+            What::OtherBuild => self.shares.other_build += branch.weight,
+        }
+        // The likely ones come first, so what is far below the sum so far stays so.
+        if branch.weight >= 0.1 * LEAST * self.total {
+            self.branches.push(branch);
         }
     }
 }
@@ -471,51 +558,43 @@ struct Open {
     at: usize,
 }
 
+/// The open slots that come first, in the several ways of coming first.
+#[derive(Debug, Default)]
+struct Firsts {
+    /// After where the tool was last.
+    ahead: Option<Open>,
+    /// Left open in the same stage and pass.
+    near: Option<Open>,
+    /// Left open further back.
+    far: Option<Open>,
+}
+
+fn earliest(best: &mut Option<Open>, open: Open) {
+    if best.is_none_or(|best| open.at < best.at) {
+        *best = Some(open);
+    }
+}
+
 impl Ways<'_> {
-    fn add_to(&self, branches: &mut Vec<Branch>) {
+    fn add_to(&self, sum: &mut Sum) {
         // A tool that was not here before comes to where the others are.
         let cursors = &self.hypothesis.cursors;
         let own = cursors.iter().find(|at| at.tool == self.seen.tool);
         let cursor = own.or(cursors.last()).copied();
-        let mut step = self.fits.times.step;
         let mut rest = 1.0;
         if let Some(cursor) = own {
-            let slot = self.course.pulls[cursor.pull].slot;
-            match cursor.left {
-                Left::Done => {
-                    let weight = REPEAT * self.fits.times.repeat * self.fits.tight[slot];
-                    branches.push(self.branch(What::Again(slot), weight, None));
-                }
-                Left::Under | Left::Undone if self.is_open(slot) => {
-                    let time = if cursor.left == Left::Under {
-                        self.fits.times.repair
-                    } else {
-                        step
-                    };
-                    rest = 1.0 - REPAIRED;
-                    let weight = REPAIRED * time * self.fits.fresh[slot];
-                    branches.push(self.branch(What::Advance(slot), weight, Some(cursor.pull)));
-                }
-                Left::Under | Left::Undone => {}
-            }
+            rest = self.add_same(*cursor, sum);
         }
         if let Some(pull) = self.seen.pointed {
-            let slot = self.course.pulls[pull].slot;
-            if self.is_open(slot) {
-                let weight = rest * POINTED * step * self.fits.fresh[slot];
-                branches.push(self.branch(What::Advance(slot), weight, Some(pull)));
-            } else {
-                let weight = rest * POINTED * step * self.fits.tight[slot];
-                branches.push(self.branch(What::Again(slot), weight, None));
-            }
+            self.add_pointed(pull, rest, sum);
             rest *= 1.0 - POINTED;
         }
-        step *= rest;
-        self.add_open(cursor, step, branches);
-        self.add_again(step, branches);
-        branches.push(self.branch(What::Test, TEST * step * self.fits.any, None));
+        let step = rest * self.fits.times.step;
+        self.add_open(cursor, step, sum);
+        self.add_again(step, sum);
+        sum.add(self.branch(What::Test, TEST * step * self.fits.any, None));
         if let Some(fit) = self.seen.elsewhere {
-            branches.push(self.branch(What::OtherBuild, OTHER_BUILD * step * fit, None));
+            sum.add(self.branch(What::OtherBuild, OTHER_BUILD * step * fit, None));
         }
     }
 
@@ -523,126 +602,194 @@ impl Ways<'_> {
         self.hypothesis.counts[slot] < self.filter.sizes[slot]
     }
 
+    /// Whether a tool was at a slot last.
+    fn is_here(&self, slot: usize) -> bool {
+        let mut cursors = self.hypothesis.cursors.iter();
+        cursors.any(|cursor| self.course.pulls[cursor.pull].slot == slot)
+    }
+
+    fn fresh(&self, slot: usize) -> f64 {
+        self.fits.fresh(self.course, slot)
+    }
+
+    fn tight(&self, slot: usize) -> f64 {
+        self.fits.tight(self.course, slot)
+    }
+
     fn branch(&self, what: What, weight: f64, pull: Option<usize>) -> Branch {
-        let before = match what {
-            What::Advance(slot) | What::Again(slot) => self.hypothesis.counts[slot],
-            What::Test | What::OtherBuild => 0,
+        let (before, left) = match what {
+            What::Advance(slot) | What::Again(slot) => {
+                let before = self.hypothesis.counts[slot];
+                (before, before > 0 && !self.is_here(slot))
+            }
+            What::Test | What::OtherBuild => (0, false),
         };
         Branch {
             from: self.from,
-            label: Label { what, before },
+            label: Label { what, before, left },
             weight: weight * self.hypothesis.weight,
             pull,
         }
     }
 
-    /// The first open pull of every slot, in the order in which they would come.
-    fn open(&self, cursor: Option<Cursor>) -> Vec<Open> {
+    /// The fastener that the tool was at last. Gives back how often it is something else.
+    fn add_same(&self, cursor: Cursor, sum: &mut Sum) -> f64 {
+        let slot = self.course.pulls[cursor.pull].slot;
+        let times = &self.fits.times;
+        let time = match cursor.left {
+            Left::Done => {
+                let weight = REPEAT * times.repeat * self.tight(slot);
+                sum.add(self.branch(What::Again(slot), weight, None));
+                return 1.0;
+            }
+            Left::Under => times.repair,
+            Left::Undone => times.step,
+        };
+        if !self.is_open(slot) {
+            return 1.0;
+        }
+        let weight = REPAIRED * time * self.fresh(slot);
+        sum.add(self.branch(What::Advance(slot), weight, Some(cursor.pull)));
+        1.0 - REPAIRED
+    }
+
+    /// A fastener that was pointed at. In a slot that was left with some of it missing, which ones are missing is not
+    /// known, unless a person has said so.
+    fn add_pointed(&self, pull: usize, rest: f64, sum: &mut Sum) {
+        let slot = self.course.pulls[pull].slot;
+        let (size, count) = (self.filter.sizes[slot], self.hypothesis.counts[slot]);
+        let missing = f64::from(size.saturating_sub(count));
+        let open = if missing == 0.0 {
+            0.0
+        } else if self.filter.known[pull] {
+            0.01
+        } else if self.is_here(slot) {
+            0.97
+        } else {
+            (missing / f64::from(self.filter.unknown(slot)).max(1.0)).min(1.0)
+        };
+        let weight = rest * POINTED * self.fits.times.step;
+        let advance = weight * open * self.fresh(slot);
+        sum.add(self.branch(What::Advance(slot), advance, Some(pull)));
+        let again = weight * (1.0 - open) * self.tight(slot);
+        sum.add(self.branch(What::Again(slot), again, None));
+    }
+
+    /// The first open pull of every slot, and where it counts in the order.
+    fn open(&self, cursor: Option<Cursor>) -> impl Iterator<Item = Open> {
         let here = cursor.map(|cursor| (self.course.pulls[cursor.pull].slot, cursor.pull));
-        let mut list: Vec<Open> = Vec::with_capacity(self.course.slots.len());
-        for (slot, ready) in self.filter.ready.iter().enumerate() {
-            let Some(&pull) = ready.get(usize::from(self.hypothesis.counts[slot])) else {
-                continue;
-            };
+        let slots = self.filter.ready.iter().zip(&self.hypothesis.counts);
+        slots.enumerate().filter_map(move |(slot, (ready, count))| {
+            let pull = *ready.get(usize::from(*count))?;
             // Which ones of a slot are made is not known: there is always one after the last.
             let at = match here {
                 Some((same, last)) if same == slot => pull.max(last + 1),
                 _ => pull,
             };
-            list.push(Open { slot, pull, at });
-        }
-        list.sort_unstable_by_key(|open| open.at);
-        list
+            Some(Open { slot, pull, at })
+        })
     }
 
-    fn add_open(&self, cursor: Option<Cursor>, step: f64, branches: &mut Vec<Branch>) {
-        let open = self.open(cursor);
+    fn run(&self, pull: usize) -> (usize, u8) {
+        let pull = &self.course.pulls[pull];
+        (pull.stage, pull.pass)
+    }
+
+    fn firsts(&self, cursor: Option<Cursor>) -> Firsts {
         let last = cursor.map(|cursor| cursor.pull);
-        let here = last.map(|pull| (self.course.pulls[pull].stage, self.course.pulls[pull].pass));
-        let is_ahead = |open: &&Open| last.is_none_or(|last| open.at > last);
-        let ahead = open.iter().find(is_ahead).copied();
-        let run = |open: &Open| {
-            let pull = &self.course.pulls[open.pull];
-            (pull.stage, pull.pass)
-        };
-        let behind_near = open
-            .iter()
-            .find(|open| !is_ahead(open) && Some(run(open)) == here)
-            .copied();
-        let behind_far = open
-            .iter()
-            .find(|open| !is_ahead(open) && Some(run(open)) != here)
-            .copied();
-        let mut main: [(Option<Open>, f64); 3] =
-            [(behind_near, 0.0), (behind_far, 0.0), (ahead, 0.0)];
-        let mut left = NEXT;
-        for (number, part) in [BACK_NEAR, BACK_FAR, 1.0].into_iter().enumerate() {
-            if main[number].0.is_some() {
-                main[number].1 = left * part;
-                left -= left * part;
-            }
+        let here = last.map(|last| self.run(last));
+        let mut firsts = Firsts::default();
+        for open in self.open(cursor) {
+            let way = if last.is_none_or(|last| open.at > last) {
+                &mut firsts.ahead
+            } else if Some(self.run(open.pull)) == here {
+                &mut firsts.near
+            } else {
+                &mut firsts.far
+            };
+            earliest(way, open);
+        }
+        firsts
+    }
+
+    fn add_open(&self, cursor: Option<Cursor>, step: f64, sum: &mut Sum) {
+        let Firsts { ahead, near, far } = self.firsts(cursor);
+        let near_part = near.map_or(0.0, |_| BACK_NEAR);
+        let far_part = far.map_or(0.0, |_| (1.0 - near_part) * BACK_FAR);
+        let ahead_part = ahead.map_or(0.0, |_| 1.0 - near_part - far_part);
+        let all = near_part + far_part + ahead_part;
+        if all <= 0.0 {
+            return;
         }
         // At the end of the plan there is nothing ahead, and what was left behind is all there is.
-        let given: f64 = main.iter().map(|(_, part)| part).sum();
-        let scale = if given > 0.0 { NEXT / given } else { 0.0 };
-        for (open, part) in main {
+        let parts = [(ahead, ahead_part), (near, near_part), (far, far_part)];
+        for (open, part) in parts {
             if let Some(open) = open {
-                self.add_advance(open, part * scale * step, branches);
+                self.add_advance(open, NEXT * part / all * step, sum);
             }
         }
-        let done_with = |slot: usize| {
-            main.iter()
-                .any(|(open, _)| open.is_some_and(|open| open.slot == slot))
-        };
-        let anchor = ahead.or(behind_near).or(behind_far);
-        let Some(anchor) = anchor else { return };
-        self.add_others(&open, run(&anchor), done_with, step, branches);
+        let taken = parts.map(|(open, _)| open.map(|open| open.slot));
+        if let Some(anchor) = ahead.or(near).or(far) {
+            self.add_others(cursor, anchor, taken, step, sum);
+        }
     }
 
+    /// Everything else that is open.
     fn add_others(
         &self,
-        open: &[Open],
-        (stage, pass): (usize, u8),
-        done_with: impl Fn(usize) -> bool,
+        cursor: Option<Cursor>,
+        anchor: Open,
+        taken: [Option<usize>; 3],
         step: f64,
-        branches: &mut Vec<Branch>,
+        sum: &mut Sum,
     ) {
-        let mut is_second = true;
-        let mut begun = usize::MAX;
-        let following = open
-            .iter()
-            .map(|open| self.course.pulls[open.pull].stage)
-            .find(|of| *of > stage);
-        let stages = self.course.slots.last().map_or(1, |slot| slot.stage + 1);
-        let others = f64::from(u32::try_from(stages).unwrap_or(u32::MAX));
-        for at in open {
-            let pull = &self.course.pulls[at.pull];
-            let is_first = pull.stage != begun;
-            begun = pull.stage;
-            if done_with(at.slot) {
+        let (stage, pass) = self.run(anchor.pull);
+        let is_in_run = |open: &Open| self.run(open.pull) == (stage, pass);
+        let mut second = None;
+        let mut following = None;
+        for open in self.open(cursor) {
+            if taken.contains(&Some(open.slot)) {
                 continue;
             }
-            let prior = if pull.stage == stage && pull.pass == pass {
-                if std::mem::take(&mut is_second) {
-                    SWAPPED
-                } else {
-                    NEAR
-                }
-            } else if pull.stage == stage {
-                let is_last_pass = self.course.slots[at.slot].later.is_none();
-                if self.is_untouched(stage, pass) && is_last_pass {
-                    PASS_FORGOTTEN
-                } else {
-                    PASS_LEFT
-                }
-            } else if Some(pull.stage) == following && is_first {
+            if is_in_run(&open) {
+                earliest(&mut second, open);
+            } else if self.course.pulls[open.pull].stage > stage {
+                earliest(&mut following, open);
+            }
+        }
+        let stages = f64::from(u32::try_from(self.course.stages).unwrap_or(u32::MAX));
+        let is = |other: &Option<Open>, slot| other.is_some_and(|other| other.slot == slot);
+        let mut begun = usize::MAX;
+        for open in self.open(cursor) {
+            let at = self.course.pulls[open.pull].stage;
+            let is_first = at != begun;
+            begun = at;
+            if taken.contains(&Some(open.slot)) {
+                continue;
+            }
+            let prior = if is(&second, open.slot) {
+                SWAPPED
+            } else if is_in_run(&open) {
+                NEAR
+            } else if at == stage {
+                self.later_pass(open.slot, stage, pass)
+            } else if is(&following, open.slot) {
                 FOLLOWING_STAGE
             } else if is_first {
-                OTHER_STAGE / others
+                OTHER_STAGE / stages
             } else {
-                FAR / others
+                FAR / stages
             };
-            self.add_advance(*at, prior * step, branches);
+            self.add_advance(open, prior * step, sum);
+        }
+    }
+
+    fn later_pass(&self, slot: usize, stage: usize, pass: u8) -> f64 {
+        let is_last_pass = self.course.slots[slot].later.is_none();
+        if is_last_pass && self.is_untouched(stage, pass) {
+            PASS_FORGOTTEN
+        } else {
+            PASS_LEFT
         }
     }
 
@@ -653,13 +800,13 @@ impl Ways<'_> {
         of_pass.all(|(_, count)| *count == 0)
     }
 
-    fn add_advance(&self, open: Open, weight: f64, branches: &mut Vec<Branch>) {
-        let weight = weight * self.fits.fresh[open.slot];
-        branches.push(self.branch(What::Advance(open.slot), weight, Some(open.pull)));
+    fn add_advance(&self, open: Open, weight: f64, sum: &mut Sum) {
+        let weight = weight * self.fresh(open.slot);
+        sum.add(self.branch(What::Advance(open.slot), weight, Some(open.pull)));
     }
 
     /// What is tight already, each fastener in the last pass that it has had.
-    fn add_again(&self, step: f64, branches: &mut Vec<Branch>) {
+    fn add_again(&self, step: f64, sum: &mut Sum) {
         let counts = &self.hypothesis.counts;
         let tight = |slot: usize| {
             let later = self.course.slots[slot].later;
@@ -673,8 +820,8 @@ impl Ways<'_> {
         for slot in 0..counts.len() {
             let part = tight(slot);
             if part > 0.0 {
-                let weight = AGAIN * part / all * step * self.fits.tight[slot];
-                branches.push(self.branch(What::Again(slot), weight, None));
+                let weight = AGAIN * part / all * step * self.tight(slot);
+                sum.add(self.branch(What::Again(slot), weight, None));
             }
         }
     }

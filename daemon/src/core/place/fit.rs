@@ -1,7 +1,7 @@
 //! How well a time and a value fit: probability densities. What is assumed about people at a bench stands in
 //! [`super::habits`].
 
-use super::course::Slot;
+use super::course::Spec;
 use super::habits::{
     ANY_RANGE, AT_ONCE, BREAK, GROSS_OVER, GROSS_UNDER, LEAST_SPREAD, LONGEST_BREAK, REPAIR_MEDIAN,
     REPAIR_SIGMA, REPEAT_MEDIAN, REPEAT_SIGMA, SPREAD, STEP_MEDIAN, STEP_SIGMA, TAIL, TAIL_WIDTH,
@@ -9,7 +9,7 @@ use super::habits::{
 use pullmark_schema::quantity::Torque;
 
 /// How well the time since the tool's last pull fits each kind of pull, per second.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Times {
     pub(super) step: f64,
     pub(super) repeat: f64,
@@ -51,20 +51,20 @@ fn repeat(seconds: f64) -> f64 {
     (1.0 - AT_ONCE) * log_normal(seconds, REPEAT_MEDIAN, REPEAT_SIGMA) + AT_ONCE * at_once
 }
 
-/// How well a value fits a pull of a slot, per N·m. `tight` says that the fastener was tight before; then there is
+/// How well a value fits a pull to a spec, per N·m. `tight` says that the fastener was tight before; then there is
 /// hardly a slip, and seldom a jerk. `deviation` is the tool's standard deviation, relative.
-pub(super) fn value(torque: Option<Torque>, slot: &Slot, tight: bool, deviation: f64) -> f64 {
+pub(super) fn value(torque: Option<Torque>, spec: &Spec, tight: bool, deviation: f64) -> f64 {
     let (under, over) = if tight {
         (0.1 * GROSS_UNDER, 0.1 * GROSS_OVER)
     } else {
         (GROSS_UNDER, GROSS_OVER)
     };
-    let Some(torque) = slot.hand.tightening(torque) else {
+    let Some(torque) = spec.hand.tightening(torque) else {
         // past the tool's range: only a jerk explains it
         return over / ANY_RANGE;
     };
     let x = torque.newton_metres();
-    let limits = &slot.limits;
+    let limits = &spec.limits;
     let aim = limits.aim().newton_metres();
     let spread = (aim * SPREAD.hypot(deviation)).hypot(LEAST_SPREAD);
     let steady = (1.0 - TAIL) * normal(x, aim, spread) + TAIL * normal(x, aim, TAIL_WIDTH * spread);
@@ -76,13 +76,18 @@ pub(super) fn value(torque: Option<Torque>, slot: &Slot, tight: bool, deviation:
         steady
     };
     (1.0 - under - over) * steady
-        + under * uniform(x, 0.15 * aim, aim)
-        + over * uniform(x, aim, 2.0 * aim)
+        + under * uniform(x, 0.15 * aim, 0.95 * aim)
+        + over * jerk(x, limits.upper.newton_metres())
 }
 
-/// How far a value is from a slot's aim, in standard deviations.
-pub(super) fn distance(newton_metres: f64, slot: &Slot, deviation: f64) -> f64 {
-    let aim = slot.limits.aim().newton_metres();
+/// How far a value is from what is right for a spec, in standard deviations.
+pub(super) fn distance(newton_metres: f64, spec: &Spec, deviation: f64) -> f64 {
+    let most = spec.limits.upper.newton_metres();
+    let least = spec.limits.lower.map_or(most / 3.0, Torque::newton_metres);
+    if (least..=most).contains(&newton_metres) {
+        return 0.0;
+    }
+    let aim = spec.limits.aim().newton_metres();
     let spread = (aim * SPREAD.hypot(deviation)).hypot(LEAST_SPREAD);
     (newton_metres - aim).abs() / spread
 }
@@ -93,6 +98,16 @@ pub(super) fn any_value(torque: Option<Torque>) -> f64 {
         let x = torque.newton_metres().abs();
         (0.5 * uniform(x, 0.0, 3.0) + 0.5 / (4.0 * x.max(1.0))).max(1e-6)
     })
+}
+
+/// Most jerks end not far above the limit.
+fn jerk(x: f64, most: f64) -> f64 {
+    let above = x - most;
+    if above <= 0.0 {
+        return 0.0;
+    }
+    let scale = 0.25 * most;
+    0.9 * (-above / scale).exp() / scale + 0.1 * uniform(x, most, 4.0 * most)
 }
 
 fn normal(x: f64, mean: f64, sigma: f64) -> f64 {

@@ -5,6 +5,8 @@
 pub struct Habits {
     /// A reading is placed by itself from this probability on.
     pub clear: f64,
+    /// The same between the next one of several equal fasteners and a repeat click on the last one.
+    pub alike: f64,
     /// Before a build is finished, one more pull is asked for where a fastener that is shown done may have been missed
     /// with more than this probability.
     pub doubt: f64,
@@ -14,7 +16,8 @@ impl Default for Habits {
     fn default() -> Self {
         Self {
             clear: 0.97,
-            doubt: 0.02,
+            alike: 0.75,
+            doubt: 0.01,
         }
     }
 }
@@ -79,7 +82,7 @@ pub(super) const AT_ONCE: f64 = 0.02;
 pub(super) const REPAIR_MEDIAN: f64 = 2.0;
 pub(super) const REPAIR_SIGMA: f64 = 0.6;
 /// Nobody has the wrench on another fastener within this time, in seconds.
-pub const HANDS_MOVE: f64 = 1.1;
+pub const HANDS_MOVE: f64 = 1.3;
 
 /// The standard deviation of a tool, relative: with a certificate, and without one (a class of ±4 % after ISO 6789-1,
 /// spread evenly).

@@ -30,10 +30,10 @@ impl Units {
         self,
         course: &Course,
         situation: &Situation<'_>,
-        expected: &Option<Step<'_>>,
+        expected: Option<&Step<'_>>,
     ) -> Self {
         let number = |step: &Step<'_>| course.number(&step.place());
-        let next = expected.as_ref().and_then(number);
+        let next = expected.and_then(number);
         let last = situation.last.and_then(|last| course.number(last));
         let Some(torque) = situation.torque else {
             return self;
@@ -44,7 +44,7 @@ impl Units {
             let x = torque.newton_metres().abs() * factor;
             candidates
                 .iter()
-                .map(|pull| fit::distance(x, &course.slots[course.pulls[*pull].slot], deviation))
+                .map(|pull| fit::distance(x, course.spec_of(course.pulls[*pull].slot), deviation))
                 .fold(f64::INFINITY, f64::min)
         };
         let as_it_is = nearest(1.0);

@@ -203,6 +203,7 @@ impl Log {
             place,
             kind,
             probability_millionths: 990_000,
+            why: None,
             others: Vec::new(),
         };
         let build = Some(BUILD.into());
@@ -210,6 +211,7 @@ impl Log {
             reading,
             build,
             expected: None,
+            gap_ms: None,
             placement,
             verdict,
             alarm,
@@ -227,6 +229,7 @@ impl Log {
             reading,
             build,
             expected: None,
+            gap_ms: None,
             placement,
             verdict: None,
             alarm: None,

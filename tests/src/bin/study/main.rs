@@ -2,6 +2,7 @@
 #![forbid(unsafe_code)]
 
 mod figures;
+mod placement;
 mod wire;
 
 use clap::{Parser, Subcommand};
@@ -20,6 +21,8 @@ struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Question {
+    /// How well readings are placed when people err, in simulated builds
+    Placement(placement::Arguments),
     /// From the last byte on the wire to a committed verdict at a client, beside a bare commit
     Wire(wire::Arguments),
 }
@@ -27,6 +30,7 @@ enum Question {
 fn main() -> ExitCode {
     let arguments = Arguments::parse();
     let answer = match arguments.question {
+        Question::Placement(question) => placement::run(&question),
         Question::Wire(question) => wire::run(&question),
     };
     match answer {
