@@ -116,6 +116,8 @@ pub struct Build {
     order: Vec<Planned>,
     /// Where in the order work was done last; it goes on from there.
     cursor: usize,
+    /// Where it was before that, if it went forward. What lies between the two may have been left for a moment only.
+    from: usize,
 }
 
 /// Where a fastener is found.
@@ -207,6 +209,7 @@ impl Build {
             found,
             order,
             cursor: 0,
+            from: 0,
         })
     }
 
@@ -338,6 +341,7 @@ impl Build {
         if let Some(number) = placement.place().and_then(|place| self.number_of(place))
             && !is_excursion
         {
+            self.from = self.cursor.min(number);
             self.cursor = number;
         }
     }
@@ -349,6 +353,7 @@ impl Build {
             pass: 0,
         };
         if let Some(number) = self.number_of(&place) {
+            self.from = number;
             self.cursor = number;
         }
     }
@@ -419,8 +424,8 @@ impl Build {
         })
     }
 
-    /// The planned pull that comes next: what was pointed at, else the first open one of the stage and pass that is
-    /// being worked at, else the first open one after it, else the first that was left open before.
+    /// The planned pull that comes next: what was pointed at, else what was passed over with the last pull in the same
+    /// stage and pass, else the first open one after it, else the first that was left open before.
     pub fn next(&self) -> Option<Step<'_>> {
         if self.finished.is_some() {
             return None;
@@ -433,10 +438,11 @@ impl Build {
             return Some(step);
         }
         let here = *self.order.get(self.cursor)?;
-        let in_hand = self
-            .order
-            .iter()
-            .filter(|planned| planned.found.stage == here.found.stage && planned.pass == here.pass);
+        let from = (self.from + 1).min(self.cursor);
+        let in_hand =
+            self.order.iter().skip(from).filter(|planned| {
+                planned.found.stage == here.found.stage && planned.pass == here.pass
+            });
         let after = self.order.iter().skip(self.cursor);
         in_hand
             .chain(after)

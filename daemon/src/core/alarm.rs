@@ -8,6 +8,9 @@ use pullmark_schema::placement::Placement;
 use pullmark_schema::plan::Step;
 use pullmark_schema::quantity::Torque;
 
+/// More likely than not, in millionths.
+const LIKELY: u32 = 500_000;
+
 /// Whether a reading has just come, or a person says where an earlier one belongs.
 #[derive(Debug, Clone, Copy)]
 pub(super) enum Moment<'a> {
@@ -21,18 +24,26 @@ pub(super) enum Moment<'a> {
 /// - it is above the upper limit of the expected fastener, whatever the placement says; but not where nobody can have
 ///   moved the wrench since the last pull and the value is right for the fastener that the wrench is on;
 /// - it is above the upper limit of where it was placed, or of the likeliest fastener while it is held;
-/// - it is right for nothing that is worked at, and above the upper limit of some of it.
+/// - it is right neither for the expected fastener nor for the one that it more likely than not belongs to, and above
+///   the upper limit of something that is worked at.
 pub(super) fn alarm(
     build: &Build,
     torque: Option<Torque>,
     placement: &Placement,
     moment: Moment<'_>,
 ) -> Option<Alarm> {
-    let likeliest = match placement {
-        Placement::Held { candidates, .. } => candidates
-            .iter()
-            .find_map(|candidate| candidate.place.as_ref()),
-        placed => placed.place(),
+    let (likeliest, is_likely) = match placement {
+        Placement::Held { candidates, .. } => {
+            let first = candidates
+                .iter()
+                .find(|candidate| candidate.place.is_some());
+            let share = first.map_or(0, |first| first.probability_millionths);
+            (
+                first.and_then(|first| first.place.as_ref()),
+                share >= LIKELY,
+            )
+        }
+        placed => (placed.place(), true),
     };
     let likeliest = likeliest.and_then(|place| build.step(place));
     let (expected, at_hand) = match moment {
@@ -42,8 +53,9 @@ pub(super) fn alarm(
         ),
         Moment::Later => (None, Vec::new()),
     };
-    let fits_something = at_hand.iter().any(|step| fits(torque, step));
-    let at_hand = at_hand.into_iter().filter(|_| !fits_something);
+    let is_right = is_likely && likeliest.is_some_and(|step| fits(torque, &step))
+        || expected.is_some_and(|step| fits(torque, &step));
+    let at_hand = at_hand.into_iter().filter(|_| !is_right);
     expected
         .into_iter()
         .chain(likeliest)

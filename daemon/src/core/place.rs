@@ -99,6 +99,11 @@ impl Tracker {
         }
     }
 
+    #[allow(missing_docs)]
+    pub fn brief(&self) -> String {
+        self.filter.brief()
+    }
+
     /// Places a reading. Nothing is changed; the tracker hears of it from the entry.
     pub fn place(&self, situation: &Situation<'_>, habits: &Habits) -> Placing {
         let seen = self.seen(situation);
@@ -191,7 +196,7 @@ impl Tracker {
         let course = &self.course;
         filter.told(reading, |filter, label| match pull {
             Some(pull) => filter.was_at(label, course, pull),
-            None => matches!(label.what, What::Test | What::OtherBuild),
+            None => as_weight(matches!(label.what, What::Test | What::OtherBuild)),
         })
     }
 
@@ -213,16 +218,35 @@ impl Tracker {
             What::Again(slot) => (slot, false),
             What::Test | What::OtherBuild => return None,
         };
-        if share < habits.clear {
+        let spec = self.course.slots[slot].spec;
+        let of_spec = |label: &Label| match label.what {
+            What::Advance(of) | What::Again(of) => self.course.slots[of].spec == spec,
+            What::Test | What::OtherBuild => false,
+        };
+        let same_spec = shares.iter().filter(|(other, _)| of_spec(other));
+        let same_spec: f64 = same_spec.map(|(_, share)| share).sum();
+        if same_spec < habits.clear || share < habits.alike {
             return None;
         }
         let mut steps = self.course.slots[slot].steps.iter().copied();
         let pull = if is_new {
             steps.find(|pull| self.is_open(build, *pull) && !taken.contains(pull))?
         } else {
-            // It can only be put at a fastener of which there is one.
-            let only = steps.next()?;
-            steps.next().is_none().then_some(only)?
+            // Once more the one that the tool was at, or the only one there is.
+            let earlier = build.readings.range(..held.sequence).rev();
+            let at = earlier
+                .map(|(_, earlier)| earlier)
+                .find(|earlier| earlier.reading.tool == held.reading.tool)
+                .and_then(|earlier| self.course.number(earlier.placement.place()?))
+                .or(taken.last().copied())
+                .filter(|pull| self.course.pulls[*pull].slot == slot);
+            match at {
+                Some(pull) => pull,
+                None => {
+                    let only = steps.next()?;
+                    steps.next().is_none().then_some(only)?
+                }
+            }
         };
         let place = self.course.pulls[pull].place.clone();
         let step = build.step(&place)?;
@@ -259,7 +283,7 @@ impl Tracker {
             .place()
             .and_then(|place| self.course.number(place));
         if let Some(pull) = placed.filter(|pull| seen.pointed == Some(*pull)) {
-            self.filter.is_made(pull);
+            self.name(pull, situation.torque);
         }
         self.filter
             .take_in(&self.course, &seen, outcome, is_open.then_some(sequence));
@@ -287,44 +311,70 @@ impl Tracker {
         let is_known = match placement {
             Placement::ByOrder { kind, .. } => {
                 let slot = pull.map(|pull| self.course.pulls[pull].slot);
+                let is_again = *kind == PullKind::Again;
                 filter.told(reading, |_, label| match label.what {
-                    What::Advance(of) => Some(of) == slot && *kind != PullKind::Again,
-                    What::Again(of) => Some(of) == slot && *kind == PullKind::Again,
-                    What::Test | What::OtherBuild => false,
+                    What::Advance(of) => as_weight(Some(of) == slot && !is_again),
+                    What::Again(of) => as_weight(Some(of) == slot && is_again),
+                    What::Test | What::OtherBuild => 0.0,
                 })
             }
             _ => self.tell(&mut filter, reading, pull),
         };
         self.filter = filter;
         if !is_known {
-            self.start_over(build);
+            self.put_right(build, reading, pull);
         }
         let number = self.tools.iter().position(|known| known == tool);
         let number = number.and_then(|number| u16::try_from(number).ok());
         if let Some(pull) = pull.filter(|_| matches!(placement, Placement::ByChoice { .. })) {
-            self.filter.is_made(pull);
+            let known = build.readings.get(&reading);
+            self.name(pull, known.and_then(|known| known.reading.applied));
         }
-        if let (Some(pull), Some(number)) = (pull, number) {
+        let mut later = build.readings.range(reading + 1..).map(|(_, later)| later);
+        let is_last = later.all(|later| later.reading.tool != tool);
+        if let (Some(pull), Some(number), true) = (pull, number, is_last) {
             let is_under = self.is_open(build, pull);
-            self.filter.moved(number, pull, is_under);
+            self.filter.moved(&self.course, number, pull, is_under);
         }
     }
 
-    /// Believes what the build shows, and nothing else.
-    fn start_over(&mut self, build: &Build) {
-        let done = self.course.slots.iter().map(|slot| {
-            let made = slot
-                .steps
-                .iter()
-                .filter(|pull| !self.is_open(build, **pull));
-            let waiting = made.clone().filter(|pull| {
-                let place = &self.course.pulls[**pull].place;
-                waits(build, &place.fastener)
+    /// A person has named the very fastener of a reading. An under makes nothing.
+    fn name(&mut self, pull: usize, torque: Option<Torque>) {
+        let spec = self.course.spec_of(self.course.pulls[pull].slot);
+        if compare(spec.hand.tightening(torque), &spec.limits, Rule::Simple) != Answer::Under {
+            self.filter.is_made(pull);
+        }
+    }
+
+    /// No hypothesis knows of what a person says: all are put right, and what else they doubt stays.
+    fn put_right(&mut self, build: &Build, reading: u64, pull: Option<usize>) {
+        let Some(known) = build.readings.get(&reading) else {
+            return;
+        };
+        let slot_of = |place: &Place| {
+            let pull = self.course.number(place)?;
+            Some(self.course.pulls[pull].slot)
+        };
+        let makes = |slot: &usize| {
+            let spec = self.course.spec_of(*slot);
+            let torque = spec.hand.tightening(known.reading.applied);
+            compare(torque, &spec.limits, Rule::Simple) != Answer::Under
+        };
+        let before = known.earlier.last().and_then(Placement::place);
+        let before = before.and_then(slot_of).filter(makes);
+        let is_first = |pull: &usize| {
+            let place = &self.course.pulls[*pull].place;
+            let made = build.counting(&place.fastener).filter(|reading| {
+                let verdict = reading.verdict.as_ref();
+                reading.placement.place() == Some(place)
+                    && verdict.is_some_and(|verdict| verdict.answer != Answer::Under)
             });
-            u16::try_from(made.count() - waiting.count()).unwrap_or(u16::MAX)
-        });
-        let done = done.collect();
-        self.filter.reset(done);
+            made.count() == 1
+        };
+        let after = pull
+            .filter(is_first)
+            .map(|pull| self.course.pulls[pull].slot);
+        self.filter.put_right(reading, before, after.filter(makes));
     }
 
     /// A fastener is about to be undone; `build` does not have it yet.
@@ -739,6 +789,10 @@ pub fn doubts(build: &Build, tracker: &Tracker, habits: &Habits) -> Vec<Doubt> {
         }
     }
     list
+}
+
+fn as_weight(holds: bool) -> f64 {
+    if holds { 1.0 } else { 0.0 }
 }
 
 fn as_number(count: usize) -> f64 {

@@ -7,15 +7,16 @@
 use super::course::Course;
 use super::fit::{self, Times};
 use super::habits::{
-    AGAIN, BACK_FAR, BACK_NEAR, FAR, FOLLOWING_STAGE, NEAR, NEXT, OTHER_BUILD, OTHER_STAGE,
-    PASS_FORGOTTEN, PASS_LEFT, POINTED, REPAIRED, REPEAT, SWAPPED, TEST,
+    AGAIN, BACK_FAR, BACK_NEAR, FAR, FOLLOWING_STAGE, LAST_LEFT_OUT, NEAR, NEXT, OTHER_BUILD,
+    OTHER_OF_SLOT, OTHER_STAGE, PASS_FORGOTTEN, PASS_LEFT, POINTED, REPAIRED, REPEAT,
+    SOME_LEFT_OUT, SWAPPED, TEST,
 };
 use pullmark_schema::quantity::Torque;
 
 /// So many hypotheses are kept.
 const MOST: usize = 16;
 /// Those that are less probable than this are dropped.
-const LEAST: f64 = 1e-6;
+const LEAST: f64 = 1e-5;
 
 /// What a pull was.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -52,8 +53,13 @@ enum Left {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct Cursor {
     tool: u16,
+    /// Where in the order the work goes on from.
     pull: usize,
+    /// Where it was before that, if it went forward.
+    from: usize,
     left: Left,
+    /// The slot of the fastener that it touched last; another one after a look back.
+    touched: usize,
 }
 
 /// One course of things that may have happened.
@@ -170,6 +176,25 @@ pub(super) struct Outcome {
 }
 
 impl Filter {
+    #[allow(missing_docs)]
+    pub(super) fn brief(&self) -> String {
+        self.hypotheses
+            .iter()
+            .map(|h| {
+                format!(
+                    "{:.5} {:?} {:?} {:?} | ",
+                    h.weight,
+                    h.counts,
+                    h.cursors
+                        .iter()
+                        .map(|c| (c.from, c.pull, c.left, c.touched))
+                        .collect::<Vec<_>>(),
+                    h.undecided
+                )
+            })
+            .collect()
+    }
+
     /// Nothing is pulled yet.
     pub(super) fn new(course: &Course) -> Self {
         let mut filter = Self {
@@ -209,21 +234,6 @@ impl Filter {
             .iter()
             .map(|pulls| u16::try_from(pulls.len()).unwrap_or(u16::MAX))
             .collect();
-    }
-
-    /// One hypothesis alone: what the build shows. `done` says how many of each slot are made.
-    pub(super) fn reset(&mut self, done: Vec<u16>) {
-        let best = self
-            .hypotheses
-            .iter()
-            .max_by(|a, b| a.weight.total_cmp(&b.weight));
-        let cursors = best.map(|best| best.cursors.clone()).unwrap_or_default();
-        self.hypotheses = vec![Hypothesis {
-            weight: 1.0,
-            counts: done,
-            cursors,
-            undecided: Vec::new(),
-        }];
     }
 
     /// How probable each thing is that a reading may have been.
@@ -314,8 +324,16 @@ impl Filter {
         if let Some(sequence) = held {
             child.undecided.push((sequence, branch.label));
         }
-        let What::Advance(slot) = branch.label.what else {
-            return child;
+        let slot = match branch.label.what {
+            What::Advance(slot) => slot,
+            What::Again(slot) => {
+                let mut cursors = child.cursors.iter_mut();
+                if let Some(cursor) = cursors.find(|at| at.tool == seen.tool) {
+                    cursor.touched = slot;
+                }
+                return child;
+            }
+            What::Test | What::OtherBuild => return child,
         };
         let spec = course.spec_of(slot);
         let torque = spec.hand.tightening(seen.torque);
@@ -325,10 +343,14 @@ impl Filter {
         }
         if let Some(pull) = branch.pull {
             let left = if is_under { Left::Under } else { Left::Done };
+            let known = child.cursors.iter().find(|at| at.tool == seen.tool);
+            let before = known.map_or(0, |known| known.pull);
             child.put(Cursor {
                 tool: seen.tool,
                 pull,
+                from: before.min(pull),
                 left,
+                touched: slot,
             });
         }
         child
@@ -344,37 +366,64 @@ impl Filter {
     }
 
     /// A person said what a reading was that waited. False where no hypothesis knows of it.
-    pub(super) fn told(&mut self, sequence: u64, fits: impl Fn(&Self, &Label) -> bool) -> bool {
-        let keeps = |known: &Hypothesis| {
+    /// `fits` says how well an answer goes with what the reading was, from 0 to 1.
+    pub(super) fn told(&mut self, sequence: u64, fits: impl Fn(&Self, &Label) -> f64) -> bool {
+        let weigh = |known: &Hypothesis| {
             let of = known.undecided.iter().find(|(waits, _)| *waits == sequence);
-            of.is_some_and(|(_, label)| fits(self, label))
+            of.map_or(0.0, |(_, label)| fits(self, label) * known.weight)
         };
-        let kept: Vec<Hypothesis> = self
-            .hypotheses
-            .iter()
-            .filter(|known| keeps(known))
-            .cloned()
-            .collect();
-        if kept.is_empty() {
+        let weights: Vec<f64> = self.hypotheses.iter().map(weigh).collect();
+        if weights.iter().all(|weight| *weight <= 0.0) {
             return false;
         }
-        self.hypotheses = kept;
-        for known in &mut self.hypotheses {
+        for (known, weight) in self.hypotheses.iter_mut().zip(weights) {
+            known.weight = weight;
             known.undecided.retain(|(waits, _)| *waits != sequence);
         }
+        self.hypotheses.retain(|known| known.weight > 0.0);
         self.normalise();
         true
     }
 
-    /// Whether a reading that was this may have been made at a pull.
-    pub(super) fn was_at(&self, label: &Label, course: &Course, pull: usize) -> bool {
+    /// A reading that counted for a slot before counts for another one now.
+    pub(super) fn put_right(&mut self, sequence: u64, before: Option<usize>, after: Option<usize>) {
+        for known in &mut self.hypotheses {
+            let was = known.undecided.iter().find(|(waits, _)| *waits == sequence);
+            let was = match was {
+                Some((_, label)) => match label.what {
+                    What::Advance(slot) => Some(slot),
+                    What::Again(_) | What::Test | What::OtherBuild => None,
+                },
+                None => before,
+            };
+            if let Some(slot) = was {
+                known.counts[slot] = known.counts[slot].saturating_sub(1);
+            }
+            if let Some(slot) = after {
+                known.counts[slot] = (known.counts[slot] + 1).min(self.sizes[slot]);
+            }
+            known.undecided.retain(|(waits, _)| *waits != sequence);
+        }
+    }
+
+    /// How well what a reading was goes with a person's word that it was made at a pull. Which ones of a slot were made
+    /// before is assumed to follow its order, and now and then it does not.
+    pub(super) fn was_at(&self, label: &Label, course: &Course, pull: usize) -> f64 {
         let slot = course.pulls[pull].slot;
-        let rank = self.ranks[pull];
-        match label.what {
-            What::Advance(of) | What::Again(of) if label.left => of == slot,
-            What::Advance(of) => of == slot && rank.is_none_or(|rank| rank == label.before),
-            What::Again(of) => of == slot && rank.is_none_or(|rank| rank < label.before),
-            What::Test | What::OtherBuild => false,
+        let (What::Advance(of) | What::Again(of)) = label.what else {
+            return 0.0;
+        };
+        if of != slot {
+            return 0.0;
+        }
+        let is_as_assumed = self.ranks[pull].is_none_or(|rank| match label.what {
+            What::Advance(_) => rank == label.before,
+            _ => rank < label.before,
+        });
+        if label.left || is_as_assumed {
+            1.0
+        } else {
+            OTHER_OF_SLOT
         }
     }
 
@@ -436,16 +485,33 @@ impl Filter {
             }
             for cursor in &mut known.cursors {
                 cursor.pull = first;
+                cursor.from = first;
                 cursor.left = Left::Undone;
+                cursor.touched = course.pulls[first].slot;
             }
         }
     }
 
     /// A person said where a tool is now.
-    pub(super) fn moved(&mut self, tool: u16, pull: usize, is_under: bool) {
+    pub(super) fn moved(&mut self, course: &Course, tool: u16, pull: usize, is_under: bool) {
         let left = if is_under { Left::Under } else { Left::Done };
         for known in &mut self.hypotheses {
-            known.put(Cursor { tool, pull, left });
+            let at = known.cursors.iter().find(|at| at.tool == tool);
+            // Where it is now it may be already, from taking the reading in.
+            let from = at.map_or(pull, |at| {
+                if at.pull == pull {
+                    at.from
+                } else {
+                    at.pull.min(pull)
+                }
+            });
+            known.put(Cursor {
+                tool,
+                pull,
+                from,
+                left,
+                touched: course.pulls[pull].slot,
+            });
         }
     }
 
@@ -480,7 +546,8 @@ fn together(branches: Vec<Branch>, total: f64, with_labels: bool) -> Vec<Branch>
     let mut list: Vec<Branch> = Vec::with_capacity(branches.len().min(64));
     let mut stays: Vec<Branch> = Vec::new();
     for branch in branches {
-        if with_labels || matches!(branch.label.what, What::Advance(_)) {
+        let moves = matches!(branch.label.what, What::Advance(_) | What::Again(_));
+        if with_labels || moves {
             list.push(branch);
         } else {
             match stays.iter_mut().find(|known| known.from == branch.from) {
@@ -563,7 +630,7 @@ struct Open {
 struct Firsts {
     /// After where the tool was last.
     ahead: Option<Open>,
-    /// Left open in the same stage and pass.
+    /// Passed over with the last pull, in the same stage and pass.
     near: Option<Open>,
     /// Left open further back.
     far: Option<Open>,
@@ -636,12 +703,12 @@ impl Ways<'_> {
     fn add_same(&self, cursor: Cursor, sum: &mut Sum) -> f64 {
         let slot = self.course.pulls[cursor.pull].slot;
         let times = &self.fits.times;
+        if cursor.left == Left::Done || cursor.touched != slot {
+            let weight = REPEAT * times.repeat * self.tight(cursor.touched);
+            sum.add(self.branch(What::Again(cursor.touched), weight, None));
+        }
         let time = match cursor.left {
-            Left::Done => {
-                let weight = REPEAT * times.repeat * self.tight(slot);
-                sum.add(self.branch(What::Again(slot), weight, None));
-                return 1.0;
-            }
+            Left::Done => return 1.0,
             Left::Under => times.repair,
             Left::Undone => times.step,
         };
@@ -698,11 +765,12 @@ impl Ways<'_> {
     fn firsts(&self, cursor: Option<Cursor>) -> Firsts {
         let last = cursor.map(|cursor| cursor.pull);
         let here = last.map(|last| self.run(last));
+        let from = cursor.map(|cursor| cursor.from);
         let mut firsts = Firsts::default();
         for open in self.open(cursor) {
             let way = if last.is_none_or(|last| open.at > last) {
                 &mut firsts.ahead
-            } else if Some(self.run(open.pull)) == here {
+            } else if Some(self.run(open.pull)) == here && from.is_some_and(|from| open.at > from) {
                 &mut firsts.near
             } else {
                 &mut firsts.far
@@ -759,6 +827,11 @@ impl Ways<'_> {
         }
         let stages = f64::from(u32::try_from(self.course.stages).unwrap_or(u32::MAX));
         let is = |other: &Option<Open>, slot| other.is_some_and(|other| other.slot == slot);
+        let leaving = match self.left_of(stage, pass) {
+            Some(1) => LAST_LEFT_OUT,
+            Some(_) => SOME_LEFT_OUT,
+            None => FOLLOWING_STAGE,
+        };
         let mut begun = usize::MAX;
         for open in self.open(cursor) {
             let at = self.course.pulls[open.pull].stage;
@@ -774,7 +847,7 @@ impl Ways<'_> {
             } else if at == stage {
                 self.later_pass(open.slot, stage, pass)
             } else if is(&following, open.slot) {
-                FOLLOWING_STAGE
+                leaving
             } else if is_first {
                 OTHER_STAGE / stages
             } else {
@@ -791,6 +864,18 @@ impl Ways<'_> {
         } else {
             PASS_LEFT
         }
+    }
+
+    /// How many of a stage's pass are still to be made, where it is begun.
+    fn left_of(&self, stage: usize, pass: u8) -> Option<u16> {
+        let (mut made, mut size) = (0, 0);
+        for (number, slot) in self.course.slots.iter().enumerate() {
+            if slot.stage == stage && slot.pass == pass {
+                made += self.hypothesis.counts[number];
+                size += self.filter.sizes[number];
+            }
+        }
+        (made > 0).then(|| size.saturating_sub(made))
     }
 
     /// Whether nothing of a stage's pass is made yet.

@@ -16,8 +16,8 @@ impl Default for Habits {
     fn default() -> Self {
         Self {
             clear: 0.97,
-            alike: 0.75,
-            doubt: 0.01,
+            alike: 0.6,
+            doubt: 0.002,
         }
     }
 }
@@ -34,8 +34,11 @@ pub(super) const BACK_FAR: f64 = 0.08;
 pub(super) const SWAPPED: f64 = 0.02;
 /// How often it is another open one of the same stage and pass.
 pub(super) const NEAR: f64 = 0.005;
-/// How often the following stage is begun while this one is not done, or left out.
+/// How often the following stage is begun and this one left for later.
 pub(super) const FOLLOWING_STAGE: f64 = 0.003;
+/// How often the last one of a stage is left out, and how often several are.
+pub(super) const LAST_LEFT_OUT: f64 = 0.002;
+pub(super) const SOME_LEFT_OUT: f64 = 0.0001;
 /// How often any other stage is begun.
 pub(super) const OTHER_STAGE: f64 = 0.002;
 /// How often it is any other open fastener.
@@ -45,19 +48,21 @@ pub(super) const PASS_FORGOTTEN: f64 = 0.01;
 /// How often a later pass is begun while an earlier one is not done.
 pub(super) const PASS_LEFT: f64 = 0.001;
 /// How often it is a tight fastener, pulled once more after a look.
-pub(super) const AGAIN: f64 = 0.006;
+pub(super) const AGAIN: f64 = 0.005;
 /// How often it is a test pull.
-pub(super) const TEST: f64 = 0.004;
+pub(super) const TEST: f64 = 0.003;
 /// How often it is on another bike that is open at the bench.
 pub(super) const OTHER_BUILD: f64 = 0.0005;
 /// How often a pull that came out under is repaired, or one that was undone is made anew, before anything else.
 pub(super) const REPAIRED: f64 = 0.93;
+/// How often a pull in a slot of equal fasteners is another one than the order says.
+pub(super) const OTHER_OF_SLOT: f64 = 0.03;
 /// What was pointed at is pulled next this often.
 pub(super) const POINTED: f64 = 0.95;
 
 /// A pull that is far off: too weak by a slip, too strong by a jerk.
 pub(super) const GROSS_UNDER: f64 = 0.01;
-pub(super) const GROSS_OVER: f64 = 0.004;
+pub(super) const GROSS_OVER: f64 = 0.003;
 /// The spread of a pull about its aim, relative.
 pub(super) const SPREAD: f64 = 0.03;
 /// Some pulls spread more widely.
@@ -70,7 +75,7 @@ pub(super) const ANY_RANGE: f64 = 60.0;
 
 /// Seconds to the next fastener: log-normal.
 pub(super) const STEP_MEDIAN: f64 = 7.0;
-pub(super) const STEP_SIGMA: f64 = 0.55;
+pub(super) const STEP_SIGMA: f64 = 0.5;
 /// Some of them come after a break of any length up to this, in seconds.
 pub(super) const BREAK: f64 = 0.05;
 pub(super) const LONGEST_BREAK: f64 = 3600.0;

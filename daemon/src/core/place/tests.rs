@@ -382,6 +382,24 @@ proptest! {
     }
 }
 
+fn answer(reading: u64, fastener: Option<String>) -> Act {
+    Act::Place {
+        reading,
+        fastener,
+        pass: None,
+        by: MARA.to_owned(),
+        reason: None,
+    }
+}
+
+fn point_at(fastener: &str) -> Act {
+    Act::PointAt {
+        build: BUILD.to_owned(),
+        fastener: fastener.to_owned(),
+        by: MARA.to_owned(),
+    }
+}
+
 /// Three screws at 3 N·m, then two bolts at 5 N·m, then one at 9 N·m.
 const SCREWS: &str = "title = \"t\"\nedition = \"1\"\n[[stage]]\nid = \"ring\"\ntitle = \"Ring\"\n\
     [[stage.fastener]]\nid = \"r1\"\ntitle = \"R1\"\nprep = [\"dry\"]\nspec = { target = \"3 N·m\" }\n\
@@ -393,6 +411,11 @@ const SCREWS: &str = "title = \"t\"\nedition = \"1\"\n[[stage]]\nid = \"ring\"\n
     [[stage]]\nid = \"axle\"\ntitle = \"Axle\"\n\
     [[stage.fastener]]\nid = \"a1\"\ntitle = \"A1\"\nprep = [\"dry\"]\nspec = { target = \"9 N·m\" }\n";
 
+/// The same in one stage.
+fn screws_in_one_stage() -> String {
+    SCREWS.replace("[[stage]]\nid = \"guide\"\ntitle = \"Guide\"\n", "")
+}
+
 fn doubted(day: &Day) -> Vec<String> {
     day.bench
         .doubts(BUILD)
@@ -403,48 +426,126 @@ fn doubted(day: &Day) -> Vec<String> {
 
 #[test]
 fn one_of_several_equal_ones_that_was_left_out_is_found_before_the_bike_leaves() {
-    let mut day = Day::with(SCREWS);
-    // r1, then r3: the program cannot tell, and takes it for r2
-    for small in [3_000, 3_000, 5_000, 5_000, 9_000] {
-        let (sequence, pulled) = day.pull(small);
-        if pulled.placement.is_held() {
-            let Placement::Held { candidates, .. } = &pulled.placement else {
-                unreachable!()
-            };
-            let place = candidates[0].place.clone().unwrap();
+    for plan in [SCREWS.to_owned(), screws_in_one_stage()] {
+        let mut day = Day::with(&plan);
+        // r1, then r3: the program cannot tell, and takes it for r2
+        for small in [3_000, 3_000, 5_000, 5_000, 9_000] {
+            let (sequence, pulled) = day.pull(small);
+            if let Placement::Held { candidates, .. } = &pulled.placement {
+                let fastener = candidates[0].place.clone().map(|place| place.fastener);
+                day.must(answer(sequence, fastener));
+            }
+        }
+        let open: Vec<String> = day
+            .build()
+            .open_steps()
+            .map(|step| step.fastener.id.clone())
+            .collect();
+        assert_eq!(open, ["r3"]);
+        assert_eq!(
+            doubted(&day),
+            ["r1", "r2"],
+            "which of the three was left out does not show"
+        );
+        for id in ["r3", "r1", "r2"] {
+            assert!(
+                id == "r3" || doubted(&day).contains(&id.to_owned()),
+                "{id} after {:?}",
+                doubted(&day)
+            );
+            day.must(point_at(id));
+            let (_, pulled) = day.pull(3_000);
+            assert_eq!(whereto(&pulled.placement), format!("{id}/0"));
+        }
+        assert_eq!(doubted(&day), Vec::<String>::new());
+    }
+}
+
+/// Eight equal bolts, then one of another torque.
+fn eight() -> String {
+    let mut text =
+        "title = \"t\"\nedition = \"1\"\n[[stage]]\nid = \"s\"\ntitle = \"S\"\n".to_owned();
+    for n in 1..=8 {
+        text.push_str(&format!(
+            "[[stage.fastener]]\nid = \"b{n}\"\ntitle = \"B{n}\"\nprep = [\"dry\"]\nspec = {{ target = \"2 N·m\" }}\n"
+        ));
+    }
+    text.push_str("[[stage]]\nid = \"e\"\ntitle = \"E\"\n[[stage.fastener]]\nid = \"end\"\ntitle = \"End\"\nprep = [\"dry\"]\nspec = { target = \"8 N·m\" }\n");
+    text
+}
+
+#[test]
+fn an_under_that_was_left_is_found_before_the_bike_leaves() {
+    let mut day = Day::with(&eight());
+    // b3 slips and is left so; the pull at b4 looks like its repair
+    for (gap, small) in [
+        (7_000, 2_000),
+        (7_000, 1_980),
+        (3_600, 700),
+        (9_200, 1_930),
+        (7_000, 2_010),
+        (7_000, 2_020),
+        (7_000, 1_990),
+        (7_000, 2_000),
+        (9_000, 8_000),
+    ] {
+        let (sequence, pulled) = day.comes(gap, shows(small));
+        if small == 700 && pulled.placement.is_held() {
             day.must(Act::Place {
                 reading: sequence,
-                fastener: Some(place.fastener),
+                fastener: Some("b3".to_owned()),
                 pass: None,
                 by: MARA.to_owned(),
                 reason: None,
             });
         }
     }
+    assert!(
+        doubted(&day).contains(&"b3".to_owned()),
+        "{:?}",
+        doubted(&day)
+    );
+}
+
+#[test]
+fn zz_debug() {
+    let text = "title = \"t\"\nedition = \"1\"\n".to_owned()
+        + &[("s", &[("s1", 6.0), ("s2", 6.0), ("s3", 6.0), ("s4", 6.0)][..]), ("t", &[("t1", 6.0), ("t2", 6.0), ("t3", 6.0)]), ("end", &[("e1", 9.0), ("e2", 9.0)])]
+            .iter()
+            .map(|(id, list)| format!("[[stage]]\nid = \"{id}\"\ntitle = \"{id}\"\n") + &list.iter().map(|(f, t)| format!("[[stage.fastener]]\nid = \"{f}\"\ntitle = \"{f}\"\nprep = [\"dry\"]\nspec = {{ target = \"{t} N·m\" }}\n")).collect::<String>())
+            .collect::<String>();
+    let mut day = Day::with(&text);
+    let mut asked = None;
+    for (gap, small) in [
+        (7_000, 6_000),
+        (7_000, 6_000),
+        (7_000, 6_000),
+        (7_000, 6_000),
+        (7_000, 6_000),
+        (7_000, 6_000),
+        (7_000, 9_000),
+        (7_000, 9_000),
+    ] {
+        let (sequence, pulled) = day.comes(gap, shows(small));
+        eprintln!("{small} {:?}", whereto(&pulled.placement));
+        if let Some((s, f)) = asked.take() {
+            eprintln!("answer");
+            day.must(answer(s, Some(f)));
+        }
+        if pulled.placement.is_held() {
+            asked = Some((sequence, "l1".to_owned()));
+        }
+        eprintln!("{:#?}", day.bench.tracker_for_debug());
+    }
     let open: Vec<String> = day
         .build()
         .open_steps()
         .map(|step| step.fastener.id.clone())
         .collect();
-    assert_eq!(open, ["r3"]);
-    assert_eq!(
-        doubted(&day),
-        ["r1", "r2"],
-        "which of the three was left out does not show"
-    );
-    for id in ["r3", "r1", "r2"] {
-        assert!(
-            id == "r3" || doubted(&day).contains(&id.to_owned()),
-            "{id} after {:?}",
-            doubted(&day)
-        );
-        day.must(Act::PointAt {
-            build: BUILD.to_owned(),
-            fastener: id.to_owned(),
-            by: MARA.to_owned(),
-        });
-        let (_, pulled) = day.pull(3_000);
-        assert_eq!(whereto(&pulled.placement), format!("{id}/0"));
-    }
-    assert_eq!(doubted(&day), Vec::<String>::new());
+    eprintln!("open {open:?} doubts {:?}", doubted(&day));
+    day.must(point_at("t3"));
+    let (_, pulled) = day.pull(6_000);
+    eprintln!("{:?}", pulled.placement);
+    eprintln!("doubts {:?}", doubted(&day));
+    panic!();
 }

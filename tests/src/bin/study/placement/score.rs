@@ -12,6 +12,8 @@ use pullmark_sim::mechanic::{Place, Pull};
 pub(super) enum Wrong {
     Not,
     Elsewhere,
+    /// A test pull was taken for the fastener that its value was right for.
+    Test,
     Misplaced,
 }
 
@@ -43,6 +45,7 @@ impl Day<'_> {
         match self.how_wrong(pull, place) {
             Wrong::Not => {}
             Wrong::Elsewhere => self.one(What::ElsewhereSameSpec, pull),
+            Wrong::Test => self.one(What::TestPlaced, pull),
             Wrong::Misplaced => {
                 self.one(What::Misplaced, pull);
                 self.story.mark("misplaced");
@@ -60,7 +63,10 @@ impl Day<'_> {
     }
 
     pub(super) fn how_wrong(&self, pull: &Pull, placed: &placement::Place) -> Wrong {
-        let (Some(truth), Some(build)) = (pull.truth, self.build(pull.tool)) else {
+        let Some(truth) = pull.truth else {
+            return Wrong::Test;
+        };
+        let Some(build) = self.build(pull.tool) else {
             return Wrong::Misplaced;
         };
         let Some(there) = build.step(placed) else {

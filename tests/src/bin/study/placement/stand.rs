@@ -9,7 +9,7 @@ use pullmark_schema::canonical::Digest32;
 use pullmark_schema::entry::{Bike, ENTRY_VERSION, Entry, Event, Now, PlanPin, to_text};
 use pullmark_schema::plan::Plan;
 use pullmark_schema::quantity::Torque;
-use pullmark_schema::tool::{Tool, ToolKind};
+use pullmark_schema::tool::{CertificateNote, Tool, ToolKind};
 use std::time::Duration;
 
 /// Who does everything; invented.
@@ -133,7 +133,12 @@ fn wrench(id: &str) -> Tool {
         lowest: Some(Torque::from_small_units(1_000)),
         highest: Some(Torque::from_small_units(60_000)),
         resolution: Some(Torque::from_small_units(10)),
-        certificate: None,
+        certificate: Some(CertificateNote {
+            number: "K-2026-118".to_owned(),
+            laboratory: "Strand Calibration".to_owned(),
+            date: chrono::NaiveDate::default(),
+            due: chrono::NaiveDate::MAX,
+        }),
         connection: None,
     }
 }

@@ -16,6 +16,7 @@ pub(super) enum What {
     OverMissedElsewhere,
     FalseAlarms,
     ElsewhereSameSpec,
+    TestPlaced,
     NetAsked,
     NetCaught,
     OpenButDone,
@@ -26,7 +27,7 @@ pub(super) enum What {
 }
 
 impl What {
-    pub(super) const ALL: [Self; 16] = [
+    pub(super) const ALL: [Self; 17] = [
         Self::Builds,
         Self::Readings,
         Self::FalseDone,
@@ -36,6 +37,7 @@ impl What {
         Self::OverMissedElsewhere,
         Self::FalseAlarms,
         Self::ElsewhereSameSpec,
+        Self::TestPlaced,
         Self::NetAsked,
         Self::NetCaught,
         Self::OpenButDone,
@@ -56,6 +58,7 @@ impl What {
             Self::OverMissedElsewhere => "over_missed_elsewhere",
             Self::FalseAlarms => "false_alarms",
             Self::ElsewhereSameSpec => "elsewhere_same_spec",
+            Self::TestPlaced => "test_pulls_placed",
             Self::NetAsked => "net_asked",
             Self::NetCaught => "net_caught",
             Self::OpenButDone => "open_but_done",

@@ -227,7 +227,7 @@ fn wrong_is_what_changes_the_limits() {
         wrong(Some(("seat.clamp", 0)), ("seat.saddle-front", 0)),
         Wrong::Misplaced
     );
-    assert_eq!(wrong(None, ("seat.clamp", 0)), Wrong::Misplaced);
+    assert_eq!(wrong(None, ("seat.clamp", 0)), Wrong::Test);
     let mut elsewhere = pull(&day, Some(("seat.clamp", 0)), 5.0);
     elsewhere.tool = 1;
     let place = Place {
