@@ -768,16 +768,11 @@ pub fn doubts(build: &Build, tracker: &Tracker, habits: &Habits) -> Vec<Doubt> {
         let (open, done): (Vec<_>, Vec<_>) =
             ready.partition(|(pull, _)| tracker.is_open(build, *pull));
         let unknown = |(pull, _): &(usize, &Place)| tracker.filter.is_unknown(*pull);
-        let (open_unknown, open) = (open.iter().filter(|at| unknown(at)).count(), open.len());
+        let open_unknown = open.iter().filter(|at| unknown(at)).count();
         let done: Vec<_> = done.into_iter().filter(unknown).collect();
-        let mut missed = tracker.filter.missing(number);
-        let mut all: f64 = done.iter().map(|(_, place)| suspicion(build, place)).sum();
-        if tracker.filter.is_at(course, number) {
-            // Whoever is still at it has left the rest for later.
-            missed = (missed - as_number(open)).max(0.0);
-        } else {
-            all += as_number(open_unknown);
-        }
+        let missed = tracker.filter.missing(number);
+        let all: f64 = done.iter().map(|(_, place)| suspicion(build, place)).sum();
+        let all = all + as_number(open_unknown);
         for (_, place) in done {
             let probability = missed * suspicion(build, place) / all;
             if probability >= habits.doubt {

@@ -66,7 +66,8 @@ struct Cursor {
 #[derive(Debug, Clone, PartialEq)]
 struct Hypothesis {
     weight: f64,
-    counts: Vec<u16>,
+    /// How many of each slot are made. Of what is long past it is an average.
+    counts: Vec<f32>,
     cursors: Vec<Cursor>,
     /// What each reading was that waits for a person.
     undecided: Vec<(u64, Label)>,
@@ -200,7 +201,7 @@ impl Filter {
         let mut filter = Self {
             hypotheses: vec![Hypothesis {
                 weight: 1.0,
-                counts: vec![0; course.slots.len()],
+                counts: vec![0.0; course.slots.len()],
                 cursors: Vec::new(),
                 undecided: Vec::new(),
             }],
@@ -297,13 +298,9 @@ impl Filter {
         let mut next: Vec<Hypothesis> = Vec::with_capacity(MOST);
         for branch in branches {
             let child = self.child(course, seen, &branch, held);
-            let is_same = |known: &Hypothesis| {
-                known.counts == child.counts
-                    && known.cursors == child.cursors
-                    && known.undecided == child.undecided
-            };
+            let is_same = |known: &Hypothesis| known.is_like(&child, course);
             match next.iter().position(is_same) {
-                Some(number) => next[number].weight += child.weight,
+                Some(number) => next[number].absorb(&child),
                 None if next.len() < MOST => next.push(child),
                 None => {}
             }
@@ -397,10 +394,10 @@ impl Filter {
                 None => before,
             };
             if let Some(slot) = was {
-                known.counts[slot] = known.counts[slot].saturating_sub(1);
+                known.counts[slot] = (known.counts[slot] - 1.0).max(0.0);
             }
             if let Some(slot) = after {
-                known.counts[slot] = (known.counts[slot] + 1).min(self.sizes[slot]);
+                known.counts[slot] = (known.counts[slot] + 1.0).min(f32::from(self.sizes[slot]));
             }
             known.undecided.retain(|(waits, _)| *waits != sequence);
         }
@@ -461,18 +458,6 @@ impl Filter {
         !self.known[pull]
     }
 
-    /// Whether some tool was at a slot last.
-    pub(super) fn is_at(&self, course: &Course, slot: usize) -> bool {
-        let best = self
-            .hypotheses
-            .iter()
-            .max_by(|a, b| a.weight.total_cmp(&b.weight));
-        best.is_some_and(|best| {
-            let mut cursors = best.cursors.iter();
-            cursors.any(|cursor| course.pulls[cursor.pull].slot == slot)
-        })
-    }
-
     /// A fastener was undone: `pulls` are its passes that were done.
     pub(super) fn undone(&mut self, course: &Course, pulls: &[usize], first: usize) {
         for pull in pulls {
@@ -481,7 +466,7 @@ impl Filter {
         for known in &mut self.hypotheses {
             for pull in pulls {
                 let count = &mut known.counts[course.pulls[*pull].slot];
-                *count = count.saturating_sub(1);
+                *count = (*count - 1.0).max(0.0);
             }
             for cursor in &mut known.cursors {
                 cursor.pull = first;
@@ -520,7 +505,10 @@ impl Filter {
         let size = self.sizes.get(slot).copied().unwrap_or_default();
         self.hypotheses
             .iter()
-            .map(|known| known.weight * f64::from(size.saturating_sub(known.counts[slot])))
+            .map(|known| {
+                let missing = f64::from(size) - f64::from(known.counts[slot]);
+                known.weight * missing.max(0.0)
+            })
             .sum()
     }
 
@@ -564,8 +552,42 @@ fn together(branches: Vec<Branch>, total: f64, with_labels: bool) -> Vec<Branch>
 }
 
 impl Hypothesis {
+    fn made(&self, slot: usize) -> u16 {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a count of pulls"
+        )]
+        let made = self.counts[slot].round() as u16;
+        made
+    }
+
+    /// The same from here on: what is long past may differ by a pull, and then counts by its average.
+    fn is_like(&self, other: &Self, course: &Course) -> bool {
+        if self.cursors != other.cursors || self.undecided != other.undecided {
+            return false;
+        }
+        let stages = self.cursors.iter().map(|at| course.pulls[at.from].stage);
+        let at = stages.min().unwrap_or_default();
+        let counts = self.counts.iter().zip(&other.counts);
+        counts.zip(&course.slots).all(|((one, two), slot)| {
+            let apart = (one - two).abs();
+            apart < 1e-6 || (slot.stage + 1 < at && apart <= 1.0)
+        })
+    }
+
+    fn absorb(&mut self, other: &Self) {
+        let weight = self.weight + other.weight;
+        #[expect(clippy::cast_possible_truncation, reason = "a share")]
+        let share = (other.weight / weight) as f32;
+        for (count, other) in self.counts.iter_mut().zip(&other.counts) {
+            *count += (other - *count) * share;
+        }
+        self.weight = weight;
+    }
+
     fn advance(&mut self, course: &Course, slot: usize) {
-        self.counts[slot] += 1;
+        self.counts[slot] += 1.0;
         // Whoever makes a later pass makes the earlier one no more.
         let mut later = slot;
         while let Some(earlier) = course.slots[later].earlier {
@@ -666,7 +688,7 @@ impl Ways<'_> {
     }
 
     fn is_open(&self, slot: usize) -> bool {
-        self.hypothesis.counts[slot] < self.filter.sizes[slot]
+        self.hypothesis.made(slot) < self.filter.sizes[slot]
     }
 
     /// Whether a tool was at a slot last.
@@ -686,7 +708,7 @@ impl Ways<'_> {
     fn branch(&self, what: What, weight: f64, pull: Option<usize>) -> Branch {
         let (before, left) = match what {
             What::Advance(slot) | What::Again(slot) => {
-                let before = self.hypothesis.counts[slot];
+                let before = self.hypothesis.made(slot);
                 (before, before > 0 && !self.is_here(slot))
             }
             What::Test | What::OtherBuild => (0, false),
@@ -724,13 +746,15 @@ impl Ways<'_> {
     /// known, unless a person has said so.
     fn add_pointed(&self, pull: usize, rest: f64, sum: &mut Sum) {
         let slot = self.course.pulls[pull].slot;
-        let (size, count) = (self.filter.sizes[slot], self.hypothesis.counts[slot]);
-        let missing = f64::from(size.saturating_sub(count));
-        let open = if missing == 0.0 {
+        let size = f64::from(self.filter.sizes[slot]);
+        let missing = (size - f64::from(self.hypothesis.counts[slot])).max(0.0);
+        let is_due = self.filter.ranks[pull] == Some(self.hypothesis.made(slot));
+        let open = if missing < 1e-6 {
             0.0
         } else if self.filter.known[pull] {
             0.01
-        } else if self.is_here(slot) {
+        } else if self.is_here(slot) && !is_due {
+            // Whoever points at one that is not due knows why. One that is due is pointed at when the bike is looked over.
             0.97
         } else {
             (missing / f64::from(self.filter.unknown(slot)).max(1.0)).min(1.0)
@@ -745,9 +769,9 @@ impl Ways<'_> {
     /// The first open pull of every slot, and where it counts in the order.
     fn open(&self, cursor: Option<Cursor>) -> impl Iterator<Item = Open> {
         let here = cursor.map(|cursor| (self.course.pulls[cursor.pull].slot, cursor.pull));
-        let slots = self.filter.ready.iter().zip(&self.hypothesis.counts);
-        slots.enumerate().filter_map(move |(slot, (ready, count))| {
-            let pull = *ready.get(usize::from(*count))?;
+        let slots = self.filter.ready.iter().enumerate();
+        slots.filter_map(move |(slot, ready)| {
+            let pull = *ready.get(usize::from(self.hypothesis.made(slot)))?;
             // Which ones of a slot are made is not known: there is always one after the last.
             let at = match here {
                 Some((same, last)) if same == slot => pull.max(last + 1),
@@ -871,7 +895,7 @@ impl Ways<'_> {
         let (mut made, mut size) = (0, 0);
         for (number, slot) in self.course.slots.iter().enumerate() {
             if slot.stage == stage && slot.pass == pass {
-                made += self.hypothesis.counts[number];
+                made += self.hypothesis.made(number);
                 size += self.filter.sizes[number];
             }
         }
@@ -882,7 +906,7 @@ impl Ways<'_> {
     fn is_untouched(&self, stage: usize, pass: u8) -> bool {
         let slots = self.course.slots.iter().zip(&self.hypothesis.counts);
         let mut of_pass = slots.filter(|(slot, _)| slot.stage == stage && slot.pass == pass);
-        of_pass.all(|(_, count)| *count == 0)
+        of_pass.all(|(_, count)| *count < 0.5)
     }
 
     fn add_advance(&self, open: Open, weight: f64, sum: &mut Sum) {
@@ -895,8 +919,8 @@ impl Ways<'_> {
         let counts = &self.hypothesis.counts;
         let tight = |slot: usize| {
             let later = self.course.slots[slot].later;
-            let further = later.map_or(0, |later| counts[later]);
-            f64::from(counts[slot].saturating_sub(further))
+            let further = later.map_or(0.0, |later| counts[later]);
+            f64::from((counts[slot] - further).max(0.0))
         };
         let all: f64 = (0..counts.len()).map(tight).sum();
         if all <= 0.0 {
