@@ -1,10 +1,11 @@
 //! How a daemon is set up: a TOML file, every setting with a default.
 
+use crate::core::place::habits::Habits;
 use serde::Deserialize;
 use std::path::{Path, PathBuf};
 
 /// The settings of a daemon.
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Config {
     /// The bench's name; it stands in every entry and record.
@@ -17,6 +18,11 @@ pub struct Config {
     pub socket: Option<PathBuf>,
     /// A folder with line profiles of your own.
     pub profiles: Option<PathBuf>,
+    /// From which probability on a reading is placed by itself, from 0.5 to 1.
+    pub clear: f64,
+    /// Before a build is finished, one more pull is asked for on each fastener that was missed with more than this
+    /// probability, from 0 to 1.
+    pub doubt: f64,
     /// Makes the clock run so many times as fast, for practice with the simulated wrench. Everything recorded is marked.
     pub practice_speed: Option<u32>,
 }
@@ -29,6 +35,8 @@ impl Default for Config {
             port: 8460,
             socket: None,
             profiles: None,
+            clear: Habits::default().clear,
+            doubt: Habits::default().doubt,
             practice_speed: None,
         }
     }
@@ -44,6 +52,12 @@ pub enum ConfigError {
         path: PathBuf,
         /// What went wrong.
         error: std::io::Error,
+    },
+    /// A probability is none.
+    #[error("the settings {}: `clear` goes from 0.5 to 1, `doubt` from 0 to 1", path.display())]
+    Range {
+        /// Which file.
+        path: PathBuf,
     },
     /// The file is not what it should be.
     #[error("the settings {}: {error}", path.display())]
@@ -68,10 +82,24 @@ impl Config {
             path: path.clone(),
             error,
         })?;
-        toml::from_str(&text).map_err(|error| ConfigError::Text {
-            path,
+        let config: Self = toml::from_str(&text).map_err(|error| ConfigError::Text {
+            path: path.clone(),
             error: Box::new(error),
-        })
+        })?;
+        if (0.5..=1.0).contains(&config.clear) && (0.0..=1.0).contains(&config.doubt) {
+            Ok(config)
+        } else {
+            Err(ConfigError::Range { path })
+        }
+    }
+
+    /// What the shop has set for the placing.
+    pub fn habits(&self) -> Habits {
+        Habits {
+            clear: self.clear,
+            doubt: self.doubt,
+            ..Habits::default()
+        }
     }
 
     /// The socket for the command line.

@@ -12,6 +12,7 @@
 //! the ledger anew, and nothing that was acknowledged is missing.
 
 use crate::core::acts::decide_act;
+use crate::core::place::habits::Habits;
 use crate::core::seal::{Means, seal};
 use crate::core::{Bench, Decided, Input, Refusal, decide};
 use crate::edge::clock::Clock;
@@ -107,6 +108,8 @@ pub struct Settings {
     pub bench: String,
     /// Where time comes from.
     pub clock: Clock,
+    /// What the shop has set for the placing.
+    pub habits: Habits,
 }
 
 /// The bench, its ledger and its key: all that the one thread owns.
@@ -156,7 +159,10 @@ impl Heart {
         let lock = Lock::take(&folder)?;
         let mut tables = None;
         let mut unprojected = Vec::new();
-        let mut bench = Bench::default();
+        let mut bench = Bench {
+            habits: settings.habits,
+            ..Bench::default()
+        };
         let reader = std::cell::OnceCell::new();
         let ledger = Ledger::open(&folder, |stored| {
             if reader.get().is_none() {

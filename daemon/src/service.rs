@@ -87,6 +87,7 @@ impl Service {
             folder: config.data.clone(),
             bench: config.bench.clone(),
             clock,
+            habits: config.habits(),
         };
         let (handle, thread) = run::start(settings)?;
         let (stop, stopped) = watch::channel(false);

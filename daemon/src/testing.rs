@@ -3,6 +3,7 @@
 //! It is compiled for tests alone. People, bikes and values are invented.
 
 use crate::core::acts::decide_act;
+use crate::core::place::habits::Habits;
 use crate::core::{Bench, Decided, Input, Refusal, decide};
 use crate::edge::clock::Clock;
 use crate::edge::store::Projections;
@@ -657,6 +658,7 @@ pub(crate) fn settings(folder: &Path) -> Settings {
         folder: folder.to_owned(),
         bench: "bench-1".to_owned(),
         clock: Clock::system(),
+        habits: Habits::default(),
     }
 }
 

@@ -4,8 +4,8 @@
 mod view;
 
 pub use view::{
-    AlarmView, BenchView, BuildView, CandidateView, FastenerView, HeldView, LastView, NextView,
-    StageView, ToolView, UnclaimedView,
+    AlarmView, BenchView, BuildView, CandidateView, DoubtView, FastenerView, HeldView, LastView,
+    NextView, StageView, ToolView, UnclaimedView,
 };
 
 use crate::entry::{Bike, Decision};
@@ -159,6 +159,9 @@ pub enum Act {
         build: String,
         /// Who hands it over.
         by: String,
+        /// Why one is sure, where fasteners that are shown done may have been missed.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        sure: Option<String>,
     },
     /// Signs the record of a finished build.
     Seal {

@@ -261,7 +261,9 @@ impl Build {
                     });
                 });
             }
-            Event::BuildFinished { by, .. } => self.finished = Some(act(entry, by, None)),
+            Event::BuildFinished { by, sure, .. } => {
+                self.finished = Some(act(entry, by, sure.as_deref()));
+            }
             Event::RecordSealed { by, .. } => self.sealed.push(act(entry, by, None)),
             Event::Loosened(on) => {
                 self.on(entry, on, |state, act| state.loosened.push(act));

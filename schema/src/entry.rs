@@ -344,6 +344,9 @@ pub enum Event {
         build: String,
         /// Who handed it over.
         by: String,
+        /// Why they were sure, where fasteners that were shown done might have been missed.
+        #[serde(skip_serializing_if = "Option::is_none", default)]
+        sure: Option<String>,
     },
     /// A record was signed and kept.
     RecordSealed {

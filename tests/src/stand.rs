@@ -173,6 +173,7 @@ impl Stand {
         self.shop.act(&Act::Finish {
             build: build.clone(),
             by: by.clone(),
+            sure: None,
         });
         self.shop.act(&Act::Seal { build, by });
     }

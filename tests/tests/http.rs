@@ -192,6 +192,7 @@ fn acts_that_cannot_be_read_or_done_are_problems() {
     let long = Act::Finish {
         build: "x".repeat(3 << 20),
         by: "y".to_owned(),
+        sure: None,
     };
     let body = serde_json::to_vec(&long).unwrap();
     // The daemon may close the connection before it has read what is too long.

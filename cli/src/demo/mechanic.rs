@@ -133,6 +133,7 @@ impl<'b> Mechanic<'b> {
         self.act(Act::Finish {
             build: build.clone(),
             by: by.clone(),
+            sure: None,
         })
         .await?;
         self.act(Act::Seal {

@@ -107,7 +107,10 @@ pub(crate) fn entry_line(entry: &Entry, titles: &Titles, ink: Ink) -> Option<Str
             fastener,
             by,
         } => format!("{by} points at {}", titles.title(build, fastener)),
-        Event::BuildFinished { build, by } => format!("{by} hands {build} over"),
+        Event::BuildFinished { build, by, sure } => match sure {
+            Some(sure) => format!("{by} hands {build} over, sure that nothing was missed: {sure}"),
+            None => format!("{by} hands {build} over"),
+        },
         Event::RecordSealed {
             build, record, by, ..
         } => format!("{by} seals the record of {build}, SHA-256 {record}"),

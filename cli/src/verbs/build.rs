@@ -60,7 +60,14 @@ pub(crate) async fn run(context: &Context, verb: BuildVerb) -> miette::Result<Ou
         }
         BuildVerb::Finish { build, by } => {
             context
-                .act(Act::Finish { build, by: by.by }, "handed over")
+                .act(
+                    Act::Finish {
+                        build,
+                        by: by.by,
+                        sure: None,
+                    },
+                    "handed over",
+                )
                 .await
         }
     }

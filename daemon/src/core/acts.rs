@@ -144,7 +144,7 @@ pub fn decide_act(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Ref
                 .into(),
             ])
         }
-        Act::Finish { build, by } => finish(bench, build, by),
+        Act::Finish { build, by, sure } => finish(bench, build, by, sure),
         Act::Seal { build, .. } => Err(Refusal::Seal(format!("{build}: no key was given"))),
     }
 }
@@ -504,7 +504,12 @@ fn defer(
     ])
 }
 
-fn finish(bench: &Bench, build: String, by: String) -> Result<Vec<Decided>, Refusal> {
+fn finish(
+    bench: &Bench,
+    build: String,
+    by: String,
+    sure: Option<String>,
+) -> Result<Vec<Decided>, Refusal> {
     let known = open_build(bench, &build)?;
     let title = |id: &str| {
         known
@@ -535,16 +540,26 @@ fn finish(bench: &Bench, build: String, by: String) -> Result<Vec<Decided>, Refu
             .open_alarms()
             .map(|alarm| format!("the alarm of entry {} is not acknowledged", alarm.sequence)),
     );
-    if open.is_empty() {
-        return Ok(vec![
-            Event::BuildFinished {
-                build,
-                by: name(by)?,
-            }
-            .into(),
-        ]);
+    if !open.is_empty() {
+        return Err(Refusal::StillOpen(open.join("; ")));
     }
-    Err(Refusal::StillOpen(open.join("; ")))
+    let sure = sure
+        .filter(|sure| !sure.trim().is_empty())
+        .map(|sure| reason_text(&sure))
+        .transpose()?;
+    let doubts = bench.doubts(&build);
+    if sure.is_none() && !doubts.is_empty() {
+        let doubted: Vec<String> = doubts.iter().map(|doubt| title(&doubt.fastener)).collect();
+        return Err(Refusal::MayBeMissed(doubted.join(", ")));
+    }
+    Ok(vec![
+        Event::BuildFinished {
+            build,
+            by: name(by)?,
+            sure,
+        }
+        .into(),
+    ])
 }
 
 #[cfg(test)]

@@ -80,11 +80,10 @@ fn worked_at<'b>(
     situation: &Situation<'b>,
     expected: Option<&Step<'b>>,
 ) -> Vec<Step<'b>> {
-    let stage = expected.map(|step| step.stage.id.as_str());
     let last = situation.last.and_then(|place| build.step(place));
     build
         .open_steps()
-        .filter(|step| Some(step.stage.id.as_str()) == stage)
+        .filter(|step| expected.is_some_and(|expected| std::ptr::eq(expected.stage, step.stage)))
         .chain(last)
         .collect()
 }

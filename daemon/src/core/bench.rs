@@ -258,9 +258,6 @@ impl Bench {
         }
     }
 
-    #[allow(missing_docs)]
-    pub fn tracker_for_debug(&self) -> String { self.trackers.values().map(|t| t.brief()).collect() }
-
     /// Places a reading.
     pub fn place(&self, situation: &Situation<'_>) -> Placing {
         match self.trackers.get(&situation.build.id) {

@@ -24,7 +24,7 @@ use units::Units;
 /// How many candidates are kept with a placement.
 const KEPT: usize = 5;
 /// Candidates below this are not worth a line.
-const WORTH_A_LINE: f64 = 1e-4;
+const WORTH_A_LINE: f64 = 1e-3;
 /// A reading that waits concerns what comes after it from this probability on.
 const CONCERNS: f64 = 0.01;
 
@@ -97,11 +97,6 @@ impl Tracker {
             pointed,
             elsewhere: situation.elsewhere,
         }
-    }
-
-    #[allow(missing_docs)]
-    pub fn brief(&self) -> String {
-        self.filter.brief()
     }
 
     /// Places a reading. Nothing is changed; the tracker hears of it from the entry.
@@ -739,7 +734,7 @@ fn thousandths(logarithm: f64) -> i32 {
     clippy::cast_sign_loss,
     reason = "between 0 and 1 000 000"
 )]
-fn millionths(probability: f64) -> u32 {
+pub(super) fn millionths(probability: f64) -> u32 {
     (probability.clamp(0.0, 1.0) * 1e6).round() as u32
 }
 
@@ -819,7 +814,7 @@ pub fn fits_next(build: &Build, tracker: &Tracker, torque: Option<Torque>, devia
         .and_then(|step| tracker.course.number(&step.place()));
     next.map_or(0.0, |pull| {
         let spec = tracker.course.spec_of(tracker.course.pulls[pull].slot);
-        fit::value(torque, spec, false, deviation)
+        fit::value(torque, spec, deviation).0
     })
 }
 

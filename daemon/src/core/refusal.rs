@@ -76,6 +76,12 @@ pub enum Refusal {
     /// Something is still open.
     #[error("the build cannot be finished yet: {0}")]
     StillOpen(String),
+    /// Something may have been missed.
+    #[error(
+        "these are shown done, and one of them may have been missed: {0}. Point at each and pull it once more, or say why \
+         you are sure"
+    )]
+    MayBeMissed(String),
     /// The record could not be made.
     #[error("the record cannot be sealed: {0}")]
     Seal(String),
@@ -111,6 +117,7 @@ impl Refusal {
             Self::DoneAlready(_) => "fastener/done-already",
             Self::SamePerson(_) => "fastener/same-person",
             Self::StillOpen(_) => "build/still-open",
+            Self::MayBeMissed(_) => "build/may-be-missed",
             Self::Seal(_) => "record/not-sealed",
         }
     }

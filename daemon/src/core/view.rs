@@ -1,9 +1,10 @@
 //! The state of the bench, made ready for the eye.
 
 use super::bench::Bench;
+use super::place::{Doubt, millionths};
 use pullmark_schema::api::{
-    AlarmView, BenchView, BuildView, CandidateView, FastenerView, HeldView, LastView, NextView,
-    StageView, ToolView,
+    AlarmView, BenchView, BuildView, CandidateView, DoubtView, FastenerView, HeldView, LastView,
+    NextView, StageView, ToolView,
 };
 use pullmark_schema::build::{Build, BuildReading, RaisedAlarm};
 use pullmark_schema::placement::{Candidate, Placement, PullKind};
@@ -73,12 +74,27 @@ pub fn build_view(bench: &Bench, build: &Build) -> BuildView {
             .open_alarms()
             .map(|alarm| alarm_view(build, alarm))
             .collect(),
+        doubts: bench
+            .doubts(&build.id)
+            .iter()
+            .map(|doubt| doubt_view(build, doubt))
+            .collect(),
         stages: build
             .plan
             .stages
             .iter()
             .map(|stage| stage_view(build, stage))
             .collect(),
+    }
+}
+
+fn doubt_view(build: &Build, doubt: &Doubt) -> DoubtView {
+    let planned = build.planned(&doubt.fastener);
+    DoubtView {
+        fastener: doubt.fastener.clone(),
+        title: title(build, &doubt.fastener),
+        stage: planned.map_or_else(String::new, |(stage, _)| stage.title.clone()),
+        missed_millionths: millionths(1.0 - doubt.probability),
     }
 }
 

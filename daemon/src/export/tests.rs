@@ -73,6 +73,7 @@ fn small_record() -> Record {
     day.must(Act::Finish {
         build: BUILD.to_owned(),
         by: MARA.to_owned(),
+        sure: None,
     });
     let head = (day.bench.next_sequence, Digest32::of(b"head"));
     let means = Means {

@@ -74,6 +74,7 @@ fn finish(heart: &mut Heart) {
         Act::Finish {
             build: BUILD.to_owned(),
             by: MARA.to_owned(),
+            sure: None,
         },
     );
 }

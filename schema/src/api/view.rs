@@ -57,8 +57,23 @@ pub struct BuildView {
     pub held: Vec<HeldView>,
     /// Over alarms that nobody has acknowledged, the oldest first.
     pub alarms: Vec<AlarmView>,
+    /// Fasteners that are shown done and may have been missed; one more pull on each is asked for before the bike leaves.
+    pub doubts: Vec<DoubtView>,
     /// Everything, in the plan's order.
     pub stages: Vec<StageView>,
+}
+
+/// A fastener that is shown done and may have been missed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct DoubtView {
+    /// The fastener's id.
+    pub fastener: String,
+    /// Its title.
+    pub title: String,
+    /// Its stage's title.
+    pub stage: String,
+    /// How probable it is that it was missed, in millionths.
+    pub missed_millionths: u32,
 }
 
 /// The next pull.

@@ -510,7 +510,11 @@ fn any_event() -> impl Strategy<Value = Event> {
                     verdict,
                     alarm,
                 })),
-                8 if other == 0 => Event::BuildFinished { build, by },
+                8 if other == 0 => Event::BuildFinished {
+                    build,
+                    by,
+                    sure: None,
+                },
                 _ => {
                     let build = Some(build);
                     Event::Pulled(Box::new(Pulled {

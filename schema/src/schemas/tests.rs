@@ -390,6 +390,7 @@ fn act() {
         Act::Finish {
             build: build.clone(),
             by: by.clone(),
+            sure: None,
         },
         Act::Seal { build, by },
     ];
@@ -448,6 +449,7 @@ fn bench_view() -> BenchView {
         last: None,
         held: vec![held],
         alarms: Vec::new(),
+        doubts: Vec::new(),
         stages: vec![StageView {
             id: "s".into(),
             title: "S".into(),

@@ -112,6 +112,7 @@ fn finish() -> Act {
     Act::Finish {
         build: BUILD.to_owned(),
         by: MARA.to_owned(),
+        sure: None,
     }
 }
 
@@ -168,7 +169,8 @@ fn what_is_not_known_is_refused() {
             &mut day,
             Act::Finish {
                 build: unknown.clone(),
-                by: MARA.to_owned()
+                by: MARA.to_owned(),
+                sure: None
             }
         ),
         build

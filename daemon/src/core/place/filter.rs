@@ -14,7 +14,9 @@ use super::habits::{
 use pullmark_schema::quantity::Torque;
 
 /// So many hypotheses are kept.
-const MOST: usize = 16;
+const MOST: usize = 10;
+/// Of those that are less probable than this, only the likely ways on are followed.
+const MINOR: f64 = 0.01;
 /// Those that are less probable than this are dropped.
 const LEAST: f64 = 1e-5;
 
@@ -131,14 +133,12 @@ pub(super) struct Fits {
 
 impl Fits {
     fn new(course: &Course, seen: &Seen) -> Self {
-        let value = |tight| {
-            let fit = move |spec| fit::value(seen.torque, spec, tight, seen.deviation);
-            course.specs.iter().map(fit).collect()
-        };
+        let fit = |spec| fit::value(seen.torque, spec, seen.deviation);
+        let (fresh, tight) = course.specs.iter().map(fit).unzip();
         Self {
             times: Times::after(seen.gap),
-            fresh: value(false),
-            tight: value(true),
+            fresh,
+            tight,
             any: fit::any_value(seen.torque),
         }
     }
@@ -177,25 +177,6 @@ pub(super) struct Outcome {
 }
 
 impl Filter {
-    #[allow(missing_docs)]
-    pub(super) fn brief(&self) -> String {
-        self.hypotheses
-            .iter()
-            .map(|h| {
-                format!(
-                    "{:.5} {:?} {:?} {:?} | ",
-                    h.weight,
-                    h.counts,
-                    h.cursors
-                        .iter()
-                        .map(|c| (c.from, c.pull, c.left, c.touched))
-                        .collect::<Vec<_>>(),
-                    h.undecided
-                )
-            })
-            .collect()
-    }
-
     /// Nothing is pulled yet.
     pub(super) fn new(course: &Course) -> Self {
         let mut filter = Self {
@@ -558,7 +539,7 @@ impl Hypothesis {
             clippy::cast_sign_loss,
             reason = "a count of pulls"
         )]
-        let made = self.counts[slot].round() as u16;
+        let made = (self.counts[slot] + 0.5) as u16;
         made
     }
 
@@ -680,6 +661,9 @@ impl Ways<'_> {
         }
         let step = rest * self.fits.times.step;
         self.add_open(cursor, step, sum);
+        if self.hypothesis.weight < MINOR {
+            return;
+        }
         self.add_again(step, sum);
         sum.add(self.branch(What::Test, TEST * step * self.fits.any, None));
         if let Some(fit) = self.seen.elsewhere {
@@ -786,12 +770,12 @@ impl Ways<'_> {
         (pull.stage, pull.pass)
     }
 
-    fn firsts(&self, cursor: Option<Cursor>) -> Firsts {
+    fn firsts(&self, cursor: Option<Cursor>, all: &[Open]) -> Firsts {
         let last = cursor.map(|cursor| cursor.pull);
         let here = last.map(|last| self.run(last));
         let from = cursor.map(|cursor| cursor.from);
         let mut firsts = Firsts::default();
-        for open in self.open(cursor) {
+        for &open in all {
             let way = if last.is_none_or(|last| open.at > last) {
                 &mut firsts.ahead
             } else if Some(self.run(open.pull)) == here && from.is_some_and(|from| open.at > from) {
@@ -805,7 +789,8 @@ impl Ways<'_> {
     }
 
     fn add_open(&self, cursor: Option<Cursor>, step: f64, sum: &mut Sum) {
-        let Firsts { ahead, near, far } = self.firsts(cursor);
+        let open: Vec<Open> = self.open(cursor).collect();
+        let Firsts { ahead, near, far } = self.firsts(cursor, &open);
         let near_part = near.map_or(0.0, |_| BACK_NEAR);
         let far_part = far.map_or(0.0, |_| (1.0 - near_part) * BACK_FAR);
         let ahead_part = ahead.map_or(0.0, |_| 1.0 - near_part - far_part);
@@ -821,15 +806,16 @@ impl Ways<'_> {
             }
         }
         let taken = parts.map(|(open, _)| open.map(|open| open.slot));
-        if let Some(anchor) = ahead.or(near).or(far) {
-            self.add_others(cursor, anchor, taken, step, sum);
+        let is_minor = self.hypothesis.weight < MINOR;
+        if let Some(anchor) = ahead.or(near).or(far).filter(|_| !is_minor) {
+            self.add_others(&open, anchor, taken, step, sum);
         }
     }
 
     /// Everything else that is open.
     fn add_others(
         &self,
-        cursor: Option<Cursor>,
+        all: &[Open],
         anchor: Open,
         taken: [Option<usize>; 3],
         step: f64,
@@ -839,7 +825,7 @@ impl Ways<'_> {
         let is_in_run = |open: &Open| self.run(open.pull) == (stage, pass);
         let mut second = None;
         let mut following = None;
-        for open in self.open(cursor) {
+        for &open in all {
             if taken.contains(&Some(open.slot)) {
                 continue;
             }
@@ -857,7 +843,7 @@ impl Ways<'_> {
             None => FOLLOWING_STAGE,
         };
         let mut begun = usize::MAX;
-        for open in self.open(cursor) {
+        for &open in all {
             let at = self.course.pulls[open.pull].stage;
             let is_first = at != begun;
             begun = at;

@@ -51,22 +51,19 @@ fn repeat(seconds: f64) -> f64 {
     (1.0 - AT_ONCE) * log_normal(seconds, REPEAT_MEDIAN, REPEAT_SIGMA) + AT_ONCE * at_once
 }
 
-/// How well a value fits a pull to a spec, per N·m. `tight` says that the fastener was tight before; then there is
-/// hardly a slip, and seldom a jerk. `deviation` is the tool's standard deviation, relative.
-pub(super) fn value(torque: Option<Torque>, spec: &Spec, tight: bool, deviation: f64) -> f64 {
-    let (under, over) = if tight {
-        (0.1 * GROSS_UNDER, 0.1 * GROSS_OVER)
-    } else {
-        (GROSS_UNDER, GROSS_OVER)
-    };
+/// How well a value fits a pull to a spec, per N·m: where the fastener was loose, and where it was tight before. Then
+/// there is hardly a slip, and seldom a jerk. `deviation` is the tool's standard deviation, relative.
+pub(super) fn value(torque: Option<Torque>, spec: &Spec, deviation: f64) -> (f64, f64) {
+    const TIGHT: f64 = 0.1;
     let Some(torque) = spec.hand.tightening(torque) else {
         // past the tool's range: only a jerk explains it
-        return over / ANY_RANGE;
+        let over = GROSS_OVER / ANY_RANGE;
+        return (over, TIGHT * over);
     };
     let x = torque.newton_metres();
     let limits = &spec.limits;
     let aim = limits.aim().newton_metres();
-    let spread = (aim * SPREAD.hypot(deviation)).hypot(LEAST_SPREAD);
+    let spread = spread(aim, deviation);
     let steady = (1.0 - TAIL) * normal(x, aim, spread) + TAIL * normal(x, aim, TAIL_WIDTH * spread);
     // Where only a maximum is stated, people aim at anything not too far below it.
     let steady = if limits.target.is_none() && limits.lower.is_none() {
@@ -75,9 +72,18 @@ pub(super) fn value(torque: Option<Torque>, spec: &Spec, tight: bool, deviation:
     } else {
         steady
     };
-    (1.0 - under - over) * steady
-        + under * uniform(x, 0.15 * aim, 0.95 * aim)
-        + over * jerk(x, limits.upper.newton_metres())
+    let gross = GROSS_UNDER * uniform(x, 0.15 * aim, 0.95 * aim)
+        + GROSS_OVER * jerk(x, limits.upper.newton_metres());
+    let often = GROSS_UNDER + GROSS_OVER;
+    (
+        (1.0 - often) * steady + gross,
+        (1.0 - TIGHT * often) * steady + TIGHT * gross,
+    )
+}
+
+fn spread(aim: f64, deviation: f64) -> f64 {
+    let relative = SPREAD * SPREAD + deviation * deviation;
+    (aim * aim * relative + LEAST_SPREAD * LEAST_SPREAD).sqrt()
 }
 
 /// How far a value is from what is right for a spec, in standard deviations.
@@ -88,8 +94,7 @@ pub(super) fn distance(newton_metres: f64, spec: &Spec, deviation: f64) -> f64 {
         return 0.0;
     }
     let aim = spec.limits.aim().newton_metres();
-    let spread = (aim * SPREAD.hypot(deviation)).hypot(LEAST_SPREAD);
-    (newton_metres - aim).abs() / spread
+    (newton_metres - aim).abs() / spread(aim, deviation)
 }
 
 /// How well a value fits no fastener at all: pulled by hand, or against something hard.

@@ -148,6 +148,7 @@ async fn finish_and_seal(site: &Site) {
     site.must(Act::Finish {
         build: BUILD.to_owned(),
         by: MARA.to_owned(),
+        sure: None,
     })
     .await;
     site.must(Act::Seal {
@@ -220,6 +221,7 @@ async fn acts_are_done_or_refused_with_the_reason() {
     let unknown = Act::Finish {
         build: "nobody's".to_owned(),
         by: MARA.to_owned(),
+        sure: None,
     };
     for (act, status, code) in [
         (point_at("seat.bolt"), 404, "fastener/not-known"),
@@ -242,6 +244,7 @@ async fn acts_are_done_or_refused_with_the_reason() {
             Act::Finish {
                 build: BUILD.to_owned(),
                 by: MARA.to_owned(),
+                sure: None,
             },
             422,
             "build/still-open",

@@ -48,6 +48,7 @@ fn day() -> (TempDir, u64) {
     running.must(Act::Finish {
         build: BUILD.to_owned(),
         by: MARA.to_owned(),
+        sure: None,
     });
     running.must(Act::Seal {
         build: BUILD.to_owned(),

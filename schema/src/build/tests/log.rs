@@ -321,6 +321,7 @@ impl Log {
         self.add(Event::BuildFinished {
             build: BUILD.into(),
             by: "I. Berg".into(),
+            sure: None,
         })
     }
 

@@ -17,7 +17,6 @@ const HINTS: u8 = 3;
 impl Day<'_> {
     /// Answers what is asked, and does what an alarm wants.
     pub(super) fn respond(&mut self, sequence: u64, pull: &Pull, pulled: &Pulled) {
-        if std::env::var_os("PM_DEBUG").is_some() && pulled.alarm.is_some() && !self.is_over(pull) { eprintln!("FALSE {:?} gap={:.2} v={:.2} exp={:?} at={:?} truth={:?} {:?}", pull.causes, pull.gap_s, pull.newton_metres, pulled.expected.as_ref().map(|p| p.fastener.clone()), pulled.alarm.as_ref().map(|a| a.place.fastener.clone()), pull.truth.and_then(|t| self.right_place(&t)).map(|p| p.fastener), pulled.placement); }
         if let Placement::Held { because, .. } = pulled.placement {
             // The page asks at once where an alarm sounds or the plan's order is in question; else it lets the next
             // pull answer.
@@ -53,7 +52,6 @@ impl Day<'_> {
     pub(super) fn answer_pending(&mut self) {
         for (sequence, pull) in std::mem::take(&mut self.pending) {
             if self.is_held(sequence, pull.tool) {
-                if std::env::var_os("PM_DEBUG").is_some() { let held = self.build(pull.tool).and_then(|b| b.readings.get(&sequence)).map(|r| r.placement.clone()); let list: Vec<String> = match &held { Some(Placement::Held{candidates,..}) => candidates.iter().take(3).map(|c| format!("{:?}({:.3}) {} {:?}", c.kind, f64::from(c.probability_millionths)/1e6, c.place.as_ref().map_or("-", |p| p.fastener.as_str()), c.why.map(|w| (w.order, w.time, w.value)))).collect(), _=>vec![] }; let truth = pull.truth.and_then(|t| self.right_place(&t)); let top = match &held { Some(Placement::Held{candidates,..}) => candidates.first().and_then(|c| c.place.clone()), _ => None }; eprintln!("DBG {} {:?} top_right={} causes={:?} gap={:.2} v={:.2} truth={:?}", match &held { Some(Placement::Held{because,..}) => engine::word(*because), _ => String::new() }, list, truth==top, pull.causes, pull.gap_s, pull.newton_metres, truth.map(|p|p.fastener)); }
                 self.one(What::Questions, &pull);
                 let word = "unclear, after the next pull".to_owned();
                 *self.tally.held_because.entry(word).or_default() += 1;

@@ -19,7 +19,6 @@ impl Day<'_> {
                 .builds
                 .get(number)
                 .map_or_else(Vec::new, |on| engine::doubts_of(&self.stand.bench, &on.id));
-            if std::env::var_os("PM_NET").is_some() { eprintln!("NET {} {:?}", self.builds.get(number).map_or("", |b| b.id.as_str()), doubts); }
             if doubts.is_empty() {
                 return;
             }
@@ -52,7 +51,6 @@ impl Day<'_> {
                 self.one_at(What::OpenNeedless, number, &fastener);
             }
             self.pull_once_more(number, &fastener);
-            if std::env::var_os("PM_NET").is_some() { eprintln!("AFTER {} {fastener} {:?} doubts {:?}", self.builds.get(number).map_or("", |b| b.id.as_str()), self.build(number).and_then(|b| b.readings.values().next_back().map(|r| (r.placement.clone(), r.reading.applied))), self.builds.get(number).map(|on| engine::doubts_of(&self.stand.bench, &on.id))); }
         }
     }
 
@@ -97,7 +95,6 @@ impl Day<'_> {
 
     /// The bike leaves; what is shown is compared with what is so.
     pub(super) fn hand_over(&mut self, number: usize) {
-        if std::env::var_os("PM_NET").is_some() { if let Some(on) = self.builds.get(number) { let mut bench = self.stand.bench.clone(); bench.habits.doubt = 1e-12; let all = bench.doubts(&on.id); let id = on.id.clone(); let plan = on.plan; for (_, f) in plan.fasteners() { if self.build(number).is_some_and(|b| b.standing(&f.id).is_done()) && !self.is_in_spec(number, &f.id) { eprintln!("FDP {id} {} {:?} readings {:?}", f.id, all.iter().find(|d| d.fastener == f.id), self.build(number).map(|b| b.counting(&f.id).map(|r| (r.sequence, r.reading.applied, format!("{:?}", r.placement).chars().take(110).collect::<String>())).collect::<Vec<_>>())); } } } }
         let Some(on) = self.builds.get(number) else {
             return;
         };
@@ -106,6 +103,7 @@ impl Day<'_> {
         let is_finished = self.act(Act::Finish {
             build: id,
             by: mechanic(),
+            sure: None,
         });
         if !is_finished {
             self.tally.one(What::NotFinished, plan_number, Causes::NONE);
@@ -123,7 +121,6 @@ impl Day<'_> {
         match (is_done, self.is_in_spec(number, fastener)) {
             (true, false) => {
                 self.one_at(What::FalseDone, number, fastener);
-                if std::env::var_os("PM_NET").is_some() { eprintln!("FD {} {fastener}", self.builds.get(number).map_or("", |b| b.id.as_str())); }
                 if let Some(truth) = self.truth(number, fastener).copied() {
                     self.story.false_done(fastener, &truth);
                 }

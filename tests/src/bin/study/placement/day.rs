@@ -138,7 +138,6 @@ impl<'a> Day<'a> {
         let name = name.map_or("", |fastener| fastener.id.as_str());
         self.story.reading(sequence, &pull, &pulled, name);
         self.score(&pull, &pulled);
-        if std::env::var_os("PM_TR").is_some() { eprintln!("TR {sequence} {name} {} {} {}", pull.newton_metres, pulled.placement.place().map_or("held", |p| p.fastener.as_str()), self.stand.bench.tracker_for_debug()); }
         self.answer_pending();
         self.respond(sequence, &pull, &pulled);
         Some(sequence)
