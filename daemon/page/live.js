@@ -1,6 +1,7 @@
 // The daemon: what it is asked, what it tells by itself, and the acts it is sent.
 
-import { drafts, findFastener, focusName, lastState, redraw, refuse, state } from "./state.js";
+import { heldQuestion } from "./parts.js";
+import { QUIET_MS, drafts, findFastener, focusName, lastState, redraw, refuse, state, waitsForNextPull } from "./state.js";
 import { UCUM } from "./words.js";
 
 const FETCH_TIMEOUT_MS = 6000;
@@ -58,8 +59,30 @@ function adopt(view) {
   const before = state.view;
   state.view = view;
   for (const sequence of [...state.eventAlarms.keys()]) if (sequence <= view.sequence) state.eventAlarms.delete(sequence);
+  noteHeld(before, view);
   if (before) speak(before, view); else listen(view.sequence);
 }
+
+// A reading that has just been held waits a moment for the next pull. What was there when the page was opened has waited.
+function noteHeld(before, view) {
+  for (const build of view.builds) {
+    for (const alarm of build.alarms) state.alarmed.add(alarm.sequence);
+    for (const held of build.held) {
+      if (state.quietUntil.has(held.sequence)) continue;
+      const isNew = before && build.held.length === 1;
+      state.quietUntil.set(held.sequence, isNew ? performance.now() + QUIET_MS : 0);
+      if (isNew && waitsForNextPull(build)) setTimeout(() => askNow(held), QUIET_MS + 20);
+    }
+  }
+}
+
+function askNow(held) {
+  const isWaiting = state.view.builds.some((build) => build.held.some((other) => other.sequence === held.sequence));
+  if (isWaiting && state.quietUntil.get(held.sequence) > 0) say(heldQuestion(held));
+  redraw();
+}
+
+const say = (text) => { document.getElementById("spoken").textContent = text; };
 
 // Says a new verdict to those who hear the page. What was there when the page was opened is not news.
 function speak(before, view) {
@@ -68,7 +91,7 @@ function speak(before, view) {
     const last = build.last;
     if (!last || (old && old.sequence === last.sequence && old.answer === last.answer && old.title === last.title)) continue;
     const [, word] = lastState(build);
-    document.getElementById("spoken").textContent = `${word}. ${last.displayed || "More than the tool can show"}. ${last.title || ""}`;
+    say(`${word}. ${last.displayed || "More than the tool can show"}. ${waitsForNextPull(build) ? "Waits for the next pull." : last.title || ""}`);
   }
 }
 
@@ -93,6 +116,7 @@ function heard(event) {
   let entry;
   try { entry = JSON.parse(event.data); } catch { refetch(); return; }
   if (Number.isInteger(entry.sequence)) lastEvent = Math.max(lastEvent, entry.sequence);
+  notePointed(entry);
   if (entry.body?.alarm && (entry.kind === "pulled" || entry.kind === "placed")) {
     raise(entry);
     redraw();
@@ -100,8 +124,17 @@ function heard(event) {
   refetch();
 }
 
+// What was pointed at holds until a reading lands there.
+function notePointed({ kind, body }) {
+  if (kind === "pointed-at") state.pointed.set(body.build, body.fastener);
+  if (kind !== "pulled" && kind !== "placed") return;
+  const { place } = body.placement["by-order"] || body.placement["by-choice"] || {};
+  if (place && state.pointed.get(body.build) === place.fastener) state.pointed.delete(body.build);
+}
+
 // An over alarm as its event tells it; titles come from what the page already knows.
 function raise(entry) {
+  if (entry.kind === "pulled") state.alarmed.add(entry.sequence);
   if (entry.sequence <= (state.view?.sequence ?? -1)) return;
   const { alarm, build: id, reading } = entry.body;
   const build = state.view?.builds.find((b) => b.id === id);

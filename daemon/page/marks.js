@@ -35,6 +35,7 @@ export function mark(name, lower = true) {
     "part-way": [line(band), line(ends), solid("M22 5H32V27H22z")],
     deferred: [line(band, { class: "line broken" }), line("M28 16H36")],
     "over-kept": [line("M38 5H22V27H38"), line("M2 16H20"), line("M43 6H62V26H43z"), solid("M52.5 9L59.5 16L52.5 23L45.5 16z"), line("M28 16H42")],
+    doubt: [line(band, { class: "line broken" }), line(disc(32, 16, 4)), line(ends)],
     test: [line("M2 16H25M39 16H62"), line(disc(32, 16, 7))],
     joined: [solid("M14 8H30V24H14z"), solid("M34 8H50V24H34z"), line("M2 16H62")],
     hand: [solid("M24 8H40V24H24z")],

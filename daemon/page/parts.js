@@ -2,7 +2,7 @@
 
 import { h } from "./elements.js";
 import { remember, state } from "./state.js";
-import { unbroken } from "./words.js";
+import { NOWHERE, unbroken } from "./words.js";
 
 export function nameField(id) {
   const field = h("input", { id, class: "name-field", "data-key": id, autocomplete: "off", autocapitalize: "words", spellcheck: "false", maxlength: 64 });
@@ -23,7 +23,7 @@ export function toolInWords(tool) {
 export function placeAct(held, candidate) {
   return candidate.fastener
     ? { act: "place", reading: held.sequence, fastener: candidate.fastener, ...(Number.isInteger(candidate.pass) ? { pass: candidate.pass } : {}), by: state.who }
-    : { act: "place", reading: held.sequence, fastener: null, by: state.who, reason: "test pull" };
+    : { act: "place", reading: held.sequence, fastener: null, by: state.who, reason: (NOWHERE[candidate.kind] || NOWHERE.test).reason };
 }
 
 export const heldQuestion = (held) => `Where does ${held.displayed ? unbroken(held.displayed) : "the reading past the tool's range"} belong?`;

@@ -13,6 +13,9 @@ export const state = {
   eventAlarms: new Map(), // over alarms that are newer than the view
   acknowledged: new Set(), // alarms for which the daemon answered Done
   refusal: null,
+  quietUntil: new Map(), // held reading -> until when it waits for the next pull before the page asks
+  alarmed: new Set(), // readings that raised an over alarm
+  pointed: new Map(), // build -> the fastener that was pointed at last
   who: remembered("by"), // the name that goes with every act
 };
 
@@ -21,6 +24,9 @@ let redrawing = () => {};
 // Names what draws the whole page. Whoever changes the state asks for it with `redraw`.
 export function redrawWith(render) { redrawing = render; }
 export const redraw = () => redrawing();
+
+// A held reading may be cleared up by the next pull: for this long the page does not ask.
+export const QUIET_MS = 5000;
 
 // A touch meant for what was there before must not answer what has just appeared.
 export const STRAY_TOUCH_MS = 700;
@@ -51,12 +57,42 @@ export function choose(id) {
   redraw();
 }
 
+// A held reading that the next pull may clear up by itself: it is shown, and not asked about yet. Another reading of the
+// build, an alarm, a touch or the time ends that.
+const MAY_BECOME_CLEAR = ["unclear", "earlier-held"];
+export function waitsForNextPull(build) {
+  const [held] = build.held;
+  return build.held.length === 1 && MAY_BECOME_CLEAR.includes(held.because) && build.last?.sequence === held.sequence
+    && !state.alarmed.has(held.sequence) && performance.now() < (state.quietUntil.get(held.sequence) ?? 0);
+}
+
+// Nothing is left to do but what may have been missed.
+export const isAllDone = (build) => !build.finished && !build.summary.open && !build.summary.over && build.held.length === 0;
+export const doubtsShown = (build) => (isAllDone(build) ? build.doubts : []);
+
+// What comes next. One more pull on a fastener that is shown done is no open pull of the plan: the page knows of it from
+// the act that pointed at it.
+export function nextOf(build) {
+  if (build.next || build.finished) return build.next;
+  const fastener = findFastener(build, state.pointed.get(build.id));
+  if (!fastener) return null;
+  const stage = stageOf(build, fastener.id);
+  const { limits } = fastener;
+  const { lower_millinewton_metre: lower, upper_millinewton_metre: upper } = limits;
+  return {
+    fastener: fastener.id, title: fastener.title, stage: stage.title, pass: stage.passes_percent.length - 1, passes: stage.passes_percent.length,
+    percent: stage.passes_percent.at(-1), limits, prep: fastener.prep, prepared: fastener.prepared, drive: null, joint: fastener.joint, left_hand: false,
+    aim_millinewton_metre: limits.target_millinewton_metre ?? (Number.isInteger(lower) ? Math.trunc((lower + upper) / 2) : Math.floor(upper * 0.9)),
+    isOnceMore: true,
+  };
+}
+
 // The state of the last reading: which mark, and the word.
 export function lastState(build) {
   const last = build.last;
   if (last.answer) return [last.answer, capital(last.answer)];
   if (build.held.some((held) => held.sequence === last.sequence)) return ["held", "Held"];
-  return ["test", last.kind === "test" ? "Test pull" : "No fastener"];
+  return ["test", "No fastener"];
 }
 export const isGone = (tool) => Boolean(tool.tool.connection) && !tool.connected;
 

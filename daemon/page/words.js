@@ -24,11 +24,18 @@ export const HELD = {
   "nothing-planned": "nothing is open in the build",
   "wrong-way": "it turned against the thread",
   "pass-skipped": "the whole torque in an early pass",
-  "earlier-held": "an earlier reading still waits",
+  "earlier-held": "where it belongs depends on an earlier answer",
+  "other-unit": "the numbers fit only in another unit",
 };
 export const PULL = {
   next: "next of the plan", repeat: "the same fastener once more", "out-of-order": "out of order",
-  again: "a tight fastener once more", test: "no fastener",
+  again: "a tight fastener once more", test: "no fastener", "other-build": "not on this one",
+};
+// Answers that name no fastener: what is touched, and the reason that is kept.
+export const NOWHERE = {
+  test: { word: "Test pull", reason: "test pull" },
+  "other-build": { word: "Another bike", reason: "pulled on another bike" },
+  "other-unit": { word: "No fastener: display in another unit", reason: "display in another unit" },
 };
 export const DECISION = [
   ["part-replaced", "Part replaced", "The fastener starts anew."],
@@ -39,6 +46,12 @@ export const UCUM = {
   "N.m": "N·m", "dN.m": "dN·m", "cN.m": "cN·m", "mN.m": "mN·m", "[lbf_av].[in_i]": "lbf·in", "[lbf_av].[ft_i]": "lbf·ft",
   "[oz_av].[g].[in_i]": "ozf·in", "kgf.cm": "kgf·cm", "kgf.m": "kgf·m",
 };
+
+// A share in millionths as percent; small ones with a decimal, so that none reads as nothing.
+export function percentOf(millionths) {
+  if (millionths >= 10000) return unbroken(`${Math.round(millionths / 10000)} %`);
+  return unbroken(millionths >= 1000 ? `${(millionths / 10000).toFixed(1)} %` : "less than 0.1 %");
+}
 
 // A figure and its unit stay on one line.
 export const unbroken = (text) => text.replaceAll(" ", "\u00a0");

@@ -159,10 +159,7 @@ impl Heart {
         let lock = Lock::take(&folder)?;
         let mut tables = None;
         let mut unprojected = Vec::new();
-        let mut bench = Bench {
-            habits: settings.habits,
-            ..Bench::default()
-        };
+        let mut bench = Bench::new(settings.habits);
         let reader = std::cell::OnceCell::new();
         let ledger = Ledger::open(&folder, |stored| {
             if reader.get().is_none() {

@@ -108,6 +108,14 @@ fn seconds(milliseconds: u64) -> f64 {
 }
 
 impl Bench {
+    /// A bench of which nothing is known yet.
+    pub fn new(habits: Habits) -> Self {
+        Self {
+            habits,
+            ..Self::default()
+        }
+    }
+
     /// Takes in one entry. `plan` is the plan that a `build-started` entry pins; it is asked for nothing else.
     pub fn apply(&mut self, entry: &Entry, plan: Option<&Plan>) {
         self.next_sequence = entry.sequence + 1;

@@ -73,7 +73,7 @@ fn small_record() -> Record {
     day.must(Act::Finish {
         build: BUILD.to_owned(),
         by: MARA.to_owned(),
-        sure: None,
+        sure: Some("counted twice".to_owned()),
     });
     let head = (day.bench.next_sequence, Digest32::of(b"head"));
     let means = Means {

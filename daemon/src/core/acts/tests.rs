@@ -112,7 +112,7 @@ fn finish() -> Act {
     Act::Finish {
         build: BUILD.to_owned(),
         by: MARA.to_owned(),
-        sure: None,
+        sure: Some("counted twice".to_owned()),
     }
 }
 
@@ -170,7 +170,7 @@ fn what_is_not_known_is_refused() {
             Act::Finish {
                 build: unknown.clone(),
                 by: MARA.to_owned(),
-                sure: None
+                sure: Some("counted twice".to_owned())
             }
         ),
         build

@@ -140,6 +140,15 @@ impl Course {
         &self.specs[self.slots[slot].spec]
     }
 
+    /// The slots of all passes of the same fasteners.
+    pub(super) fn all_passes(&self, slot: usize) -> impl Iterator<Item = usize> {
+        let mut first = slot;
+        while let Some(earlier) = self.slots[first].earlier {
+            first = earlier;
+        }
+        std::iter::successors(Some(first), |slot| self.slots[*slot].later)
+    }
+
     /// The number of a planned pull.
     pub(super) fn number(&self, place: &Place) -> Option<usize> {
         self.numbers.get(place).copied()

@@ -48,7 +48,7 @@ fn day() -> (TempDir, u64) {
     running.must(Act::Finish {
         build: BUILD.to_owned(),
         by: MARA.to_owned(),
-        sure: None,
+        sure: Some("counted twice".to_owned()),
     });
     running.must(Act::Seal {
         build: BUILD.to_owned(),
