@@ -5,11 +5,11 @@ import { act } from "./live.js";
 import { mark } from "./marks.js";
 import { fastenerNotes, notDone } from "./parts.js";
 import { openSheet } from "./sheets.js";
-import { state } from "./state.js";
+import { doubtsShown, nextOf, state } from "./state.js";
 import { STANDING, bikeName, capital, clock, count, day, hasLower, limitsInWords, summaryInWords, torque } from "./words.js";
 
 export function drawList(build) {
-  draw("list", build ? [build.id, build.bike, build.plan, build.edition, build.by, build.started, build.summary, build.stages, build.next, build.finished] : null, () => [
+  draw("list", build ? [build.id, build.bike, build.plan, build.edition, build.by, build.started, build.summary, build.stages, nextOf(build), build.finished, doubtsShown(build)] : null, () => [
     h("h2", {}, bikeName(build)),
     h("p", { class: "quiet" }, `Frame ${build.bike.frame}. Plan ${build.plan}, edition ${build.edition}. Begun by ${build.by} on ${day(build.started)}.`),
     h("p", { class: "summary" }, summaryInWords(build.summary)),
@@ -22,14 +22,16 @@ export function drawList(build) {
 
 function fastenerRow(build, stage, fastener) {
   const notes = fastenerNotes(stage, fastener);
-  const isNext = build.next?.fastener === fastener.id && !build.finished;
+  const isNext = nextOf(build)?.fastener === fastener.id && !build.finished;
+  const isDoubted = doubtsShown(build).some((doubt) => doubt.fastener === fastener.id);
   return button(`fastener ${fastener.id}`, `fastener is-${fastener.standing}${isNext ? " is-next" : ""}`,
     () => openSheet({ kind: "fastener", build: build.id, fastener: fastener.id }),
     mark(fastener.standing, hasLower(fastener.limits)),
     h("span", { class: "fastener-text" },
       h("b", {}, fastener.title),
       h("span", { class: "quiet" }, limitsInWords(fastener.limits)),
-      notes.map((note) => h("span", { class: "note" }, note))),
+      notes.map((note) => h("span", { class: "note" }, note)),
+      isDoubted && h("span", { class: "note doubt" }, mark("doubt"), "may have been missed")),
     h("span", { class: "fastener-state" },
       h("span", { class: "word" }, STANDING[fastener.standing] || fastener.standing),
       fastener.highest_millinewton_metre !== null && h("span", { class: "figure" }, torque(fastener.highest_millinewton_metre)),
@@ -47,14 +49,15 @@ function hindrances(build) {
 }
 
 export function drawHandover(build) {
-  draw("handover", build ? [build.id, build.finished, build.sealed, build.summary, build.held.length, build.alarms.length, build.stages] : null, () => {
+  draw("handover", build ? [build.id, build.finished, build.sealed, build.summary, build.held.length, build.alarms.length, build.stages, build.doubts.length] : null, () => {
     if (build.finished) return finishedPart(build);
     const waiting = hindrances(build);
     return [
       h("h2", {}, "Hand-over"),
       waiting.length > 0
         ? [h("p", {}, "Before this build can be finished:"), h("ul", { class: "plain-list" }, waiting.map((text) => h("li", {}, text)))]
-        : button("finish", "main", () => openSheet({ kind: "finish", build: build.id }), "Finish build"),
+        : [build.doubts.length > 0 && h("p", {}, `${count(build.doubts.length, "fastener", "fasteners")} may have been missed: one more pull is asked for first.`),
+          button("finish", "main", () => openSheet({ kind: "finish", build: build.id }), "Finish build")],
     ];
   });
 }

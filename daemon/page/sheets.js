@@ -4,8 +4,8 @@ import { button, draw, h } from "./elements.js";
 import { act } from "./live.js";
 import { mark } from "./marks.js";
 import { fastenerNotes, heldQuestion, nameField, notDone, placeAct, toolInWords } from "./parts.js";
-import { alarms, drafts, findFastener, redraw, refuse, serves, serving, stageOf, state } from "./state.js";
-import { STANDING, bikeName, capital, hasLower, limitsInWords, newtonMetres, summaryInWords, torque } from "./words.js";
+import { alarms, doubtsShown, drafts, findFastener, nextOf, redraw, refuse, serves, serving, stageOf, state } from "./state.js";
+import { STANDING, bikeName, capital, hasLower, limitsInWords, newtonMetres, percentOf, summaryInWords, torque } from "./words.js";
 
 let cameFrom = null;
 
@@ -20,6 +20,16 @@ function closeSheet() {
   state.sheet = null;
   redraw();
   [...document.querySelectorAll("#app [data-key]")].find((element) => element.dataset.key === cameFrom)?.focus();
+}
+
+// What comes next is wanted in sight, wherever the sheet was opened from.
+function closeAndShowNext() {
+  state.sheet = null;
+  redraw();
+  const next = document.getElementById("next");
+  next.tabIndex = -1;
+  next.focus({ preventScroll: true });
+  next.scrollIntoView({ block: "nearest" });
 }
 
 document.addEventListener("keydown", (event) => {
@@ -44,9 +54,9 @@ function shownInSheet(sheet, build) {
   if (sheet.kind === "tool") return [sheet, state.view.tools.find((t) => t.tool.id === sheet.tool), state.view.builds.map((b) => [b.id, b.bike, b.finished])];
   if (!build) return null;
   if (sheet.kind === "place") return build.held.some((held) => held.sequence === sheet.reading) ? [sheet, build.stages] : null;
-  if (sheet.kind === "finish") return build.finished ? null : [sheet, build.summary, build.stages];
+  if (sheet.kind === "finish") return build.finished ? null : [sheet, build.summary, build.stages, build.doubts];
   const fastener = findFastener(build, sheet.fastener);
-  return fastener ? [sheet, fastener, build.finished, build.next?.fastener, serving(build)] : null;
+  return fastener ? [sheet, fastener, build.finished, nextOf(build)?.fastener, serving(build), doubtsShown(build)] : null;
 }
 
 const byRow = () => h("p", { class: "by-row" }, h("label", { class: "label", for: "sheet-by" }, "By"), nameField("sheet-by"));
@@ -76,6 +86,8 @@ function fastenerActions(sheet, build, fastener) {
   const isOpen = ["open", "part-way", "under"].includes(standing);
   return h("div", { class: "actions", "data-arrows": true },
     isOpen && build.next?.fastener !== fastener.id && touch("point-at", "Comes next", { act: "point-at" }),
+    doubtsShown(build).some((doubt) => doubt.fastener === fastener.id) && nextOf(build)?.fastener !== fastener.id
+      && touch("point-at", "Comes next: one more pull", { act: "point-at" }),
     standing === "deferred" && touch("take-up", "Take up again", { act: "take-up" }),
     fastener.prep.length > 0 && !fastener.prepared && touch("prepare", "Prep is on", { act: "prepare" }),
     fastener.second_look && !fastener.looked && ask("look", "Second look…"),
@@ -161,7 +173,37 @@ function finishSheet(sheet, build) {
     h("h2", { id: "sheet-title" }, `Finish ${bikeName(build)}?`),
     h("p", { class: "summary" }, capital(summaryInWords(build.summary))),
     notDone(build),
+    build.doubts.length > 0 && doubtsPart(build),
     byRow(),
-    h("div", { class: "actions" }, button("finish now", "main", () => act({ act: "finish", build: build.id, by: state.who }, { then: closeSheet }), "Finish build")),
+    finishForm(build),
   ];
+}
+
+function doubtsPart(build) {
+  const isOne = build.doubts.length === 1;
+  const stages = [...new Set(build.doubts.map((doubt) => doubt.stage))];
+  return h("section", { class: "doubts", "aria-labelledby": "doubts-title" },
+    h("h3", { id: "doubts-title" }, isOne ? "One more pull on this one" : "One more pull on each of these"),
+    h("p", {}, `${isOne ? "It is shown done and may have been missed" : "They are shown done, and one of them may have been missed"}: pulls on equal fasteners look the same. Touch ${isOne ? "it" : "one"} and it comes next.`),
+    h("div", { class: "actions", "data-arrows": true }, stages.map((stage) => [
+      h("p", { class: "label" }, stage),
+      build.doubts.filter((doubt) => doubt.stage === stage).map((doubt) => button(`doubt ${doubt.fastener}`, "candidate",
+        () => act({ act: "point-at", build: build.id, fastener: doubt.fastener, by: state.who }, { then: closeAndShowNext }),
+        mark("doubt"), h("span", {}, h("b", {}, doubt.title), h("span", {}, `missed with a probability of ${percentOf(doubt.missed_millionths)}`)))),
+    ])));
+}
+
+function finishForm(build) {
+  const key = `sure ${build.id}`;
+  const isDoubted = build.doubts.length > 0;
+  const field = isDoubted && h("textarea", { id: key, draft: key, rows: 2, maxlength: 500 });
+  const send = (event) => {
+    event.preventDefault();
+    const sure = field ? field.value.trim() : "";
+    if (isDoubted && !sure) return refuse("Pull each of them once more, or write why you are sure that nothing was missed.");
+    return act({ act: "finish", build: build.id, by: state.who, ...(sure ? { sure } : {}) }, { forget: [key], then: closeSheet });
+  };
+  return h("form", { on: { submit: send }, novalidate: true },
+    isDoubted && [h("label", { class: "label", for: key }, "I am sure nothing was missed, because …"), field],
+    h("button", { type: "submit", class: "main", "data-key": "finish now" }, "Finish build"));
 }

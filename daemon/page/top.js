@@ -6,7 +6,7 @@ import { act } from "./live.js";
 import { mark } from "./marks.js";
 import { nameField, toolInWords } from "./parts.js";
 import { openSheet } from "./sheets.js";
-import { choose, isGone, redraw, serves, state } from "./state.js";
+import { choose, isGone, redraw, serves, state, waitsForNextPull } from "./state.js";
 import { bikeName, clock, count, day, unbroken } from "./words.js";
 
 export function drawTop() {
@@ -42,16 +42,18 @@ export function drawBuilds(chosen) {
   const open = builds.filter((build) => !build.finished);
   const finished = builds.filter((build) => build.finished);
   const isShown = builds.length > 1;
-  draw("builds", isShown ? [chosen.id, builds.map((b) => [b.id, b.bike, b.summary, b.finished, b.sealed, b.held.length, b.last?.answer])] : null, () => [
+  draw("builds", isShown ? [chosen.id, builds.map((b) => [b.id, b.bike, b.summary, b.finished, b.sealed, heldToAsk(b), b.last?.answer])] : null, () => [
     h("div", { class: "board", "data-arrows": true }, open.map((build) => boardCard(build, chosen))),
     finished.length > 0 && finishedSelect(finished, chosen),
   ]);
 }
 
+const heldToAsk = (build) => (waitsForNextPull(build) ? 0 : build.held.length);
+
 function boardCard(build, chosen) {
   const flags = [];
   if (build.summary.over) flags.push(`${build.summary.over} over`);
-  if (build.held.length) flags.push(`${build.held.length} held`);
+  if (heldToAsk(build)) flags.push(`${heldToAsk(build)} held`);
   const card = button(`build ${build.id}`, "card", () => choose(build.id),
     h("b", {}, bikeName(build)),
     h("span", {}, `${build.summary.within + build.summary.over_kept} of ${build.summary.fasteners} done`),

@@ -5,17 +5,17 @@ import { act } from "./live.js";
 import { mark, markToScale } from "./marks.js";
 import { heldQuestion, placeAct } from "./parts.js";
 import { openSheet } from "./sheets.js";
-import { STRAY_TOUCH_MS, drafts, isGone, lastState, refuse, serving, stageOf, state } from "./state.js";
-import { CARBON_CAUTION, CARBON_JOINT, CAUTION, DECISION, HELD, PULL, capital, clock, count, hasLower, judgedInWords, limitsInWords, newtonMetres, passInWords, torque, unbroken } from "./words.js";
+import { STRAY_TOUCH_MS, doubtsShown, drafts, isGone, lastState, nextOf, redraw, refuse, serving, stageOf, state, waitsForNextPull } from "./state.js";
+import { CARBON_CAUTION, CARBON_JOINT, CAUTION, DECISION, HELD, NOWHERE, PULL, capital, clock, count, hasLower, judgedInWords, limitsInWords, newtonMetres, passInWords, torque, unbroken } from "./words.js";
 
 export function drawNext(build) {
   const tools = build && serving(build);
-  draw("next", build && !build.finished ? [build.id, build.next, build.summary, build.held.length, tools] : null, () => {
-    if (!build.next) return nothingNext(build);
-    const next = build.next;
+  const next = build && nextOf(build);
+  draw("next", build && !build.finished ? [build.id, next, build.summary, build.held.length, tools, doubtsShown(build).length] : null, () => {
+    if (!next) return nothingNext(build);
     const aim = newtonMetres(next.aim_millinewton_metre);
     return [
-      h("p", { class: "label" }, "Next"),
+      h("p", { class: "label" }, next.isOnceMore ? "Next: one more pull" : "Next"),
       h("h2", { class: next.title.length > 26 ? "next-title long" : "next-title" }, next.title),
       h("p", { class: "next-stage" }, `${next.stage}, ${passInWords(next.pass, next.passes, next.percent)}`),
       h("div", { class: "next-body" },
@@ -40,7 +40,10 @@ function nothingNext(build) {
   const waits = build.summary.over ? "An over reading waits for a disposition."
     : build.summary.open ? `${count(build.summary.open, "fastener is", "fasteners are")} still open: point at one in the list.`
       : build.summary.deferred ? `${count(build.summary.deferred, "fastener is", "fasteners are")} deferred; the rest is done.` : "Every fastener of the plan is done.";
-  return [h("p", { class: "label" }, "Next"), h("h2", { class: "next-title" }, "Nothing is next"), h("p", { class: "next-stage" }, waits)];
+  const doubts = doubtsShown(build).length;
+  return [h("p", { class: "label" }, "Next"), h("h2", { class: "next-title" }, "Nothing is next"), h("p", { class: "next-stage" }, waits),
+    doubts > 0 && [h("p", { class: "next-stage" }, `${count(doubts, "fastener", "fasteners")} may have been missed.`),
+      button("doubts", "main next-doubts", () => openSheet({ kind: "finish", build: build.id }), doubts > 1 ? "One more pull on each…" : "One more pull…")]];
 }
 
 function prepRow(build, next) {
@@ -63,22 +66,36 @@ function toolNotices(build, tools) {
 
 export function drawLast(build) {
   const passes = build?.last?.fastener ? stageOf(build, build.last.fastener)?.passes_percent || [] : [];
-  draw("last", build ? [build.id, build.last, build.held.map((held) => held.sequence), passes] : null, () => {
+  const waits = Boolean(build) && waitsForNextPull(build);
+  draw("last", build ? [build.id, build.last, build.held.map((held) => held.sequence), passes, waits] : null, () => {
     const last = build.last;
     if (!last) return h("p", { class: "last-none" }, "No reading yet");
     const [name, word] = lastState(build);
     const judged = judgedInWords(last);
     const kind = last.kind && last.kind !== "next" && last.answer ? PULL[last.kind] : "";
-    return h("div", { class: `last-card is-${name}` },
+    return h("div", { class: `last-card is-${waits ? "waiting" : name}` },
       last.limits && last.answer ? markToScale(last.answer, last.limits, last.applied_millinewton_metre) : mark(name),
       h("p", { class: "last-word" }, h("span", { class: "unseen" }, "Last reading: "), word),
       h("p", { class: "last-value" }, last.displayed ? unbroken(last.displayed) : "more than the tool can show"),
       h("div", { class: "last-title" },
-        h("p", {}, [last.title || (name === "held" ? "waits for a person to say where it belongs" : "no fastener"), kind, judged].filter(Boolean).join(", ")),
+        h("p", {}, [last.title || placeless(name, waits), kind, judged].filter(Boolean).join(", ")),
         last.limits && h("p", {}, h("b", {}, limitsInWords(last.limits)), passes.length > 1 && Number.isInteger(last.pass) ? `, ${passInWords(last.pass, passes.length, passes[last.pass])}` : "")),
       last.cautions.length > 0 && h("p", { class: "last-cautions" }, capital(last.cautions.map((caution) => CAUTION[caution] || caution).join("; "))),
+      waits && button(`say ${last.sequence}`, "plain last-ask", () => askAtOnce(last.sequence), "Say now where it belongs"),
       h("p", { class: "last-time" }, clock(last.time), h("span", {}, ` ${state.view.tools.find((t) => t.tool.id === last.tool)?.tool.title || last.tool}`)));
   });
+}
+
+function placeless(name, waits) {
+  if (name !== "held") return "counts for no fastener of this build";
+  return waits ? "The next pull may show where it belongs" : "waits for a person to say where it belongs";
+}
+
+// A person need not wait for the next pull.
+function askAtOnce(sequence) {
+  state.quietUntil.set(sequence, 0);
+  redraw();
+  document.querySelector(".held-panel .candidate")?.focus();
 }
 
 // ---------------------------------------------------------------------------------------------------- decisions
@@ -86,25 +103,41 @@ export function drawLast(build) {
 // Held readings and over readings come before everything else.
 export function drawDecide(build) {
   const over = build ? build.stages.flatMap((stage) => stage.fasteners).filter((fastener) => fastener.standing === "over") : [];
-  const isNeeded = build && !build.finished && (build.held.length > 0 || over.length > 0);
-  draw("decide", isNeeded ? [build.id, build.held, over] : null, () => {
+  const isAsked = build && build.held.length > 0 && !waitsForNextPull(build);
+  const isNeeded = build && !build.finished && (isAsked || over.length > 0);
+  draw("decide", isNeeded ? [build.id, isAsked && build.held, over] : null, () => {
     const shownAt = performance.now();
     const settled = (then) => (element) => performance.now() - shownAt > STRAY_TOUCH_MS && then(element);
-    return [build.held.length > 0 && heldPanel(build, settled), over.map((fastener) => overPanel(build, fastener))];
+    return [isAsked && heldPanel(build, settled), over.map((fastener) => overPanel(build, fastener))];
   });
 }
 
 function heldPanel(build, settled) {
   const held = build.held[0];
-  const candidates = held.candidates.some((c) => !c.fastener) ? held.candidates
-    : [...held.candidates, { fastener: null, title: "test pull", pass: null, kind: "test", percent: null }];
+  const isUnit = held.because === "other-unit";
+  const nowhere = (kind) => ({ fastener: null, pass: null, kind, percent: null });
+  const candidates = held.candidates.some((c) => c.kind === "test") ? [...held.candidates] : [...held.candidates, nowhere("test")];
+  if (isUnit) candidates.unshift(nowhere("other-unit"));
   return h("section", { class: "held-panel", "aria-label": "Held reading" },
     h("p", { class: "label" }, mark("held"), build.held.length > 1 ? `Held, 1 of ${build.held.length}` : "Held"),
-    h("h2", {}, heldQuestion(held)),
-    h("p", {}, `${clock(held.time)}: ${HELD[held.because] || held.because}.`),
+    h("h2", {}, isUnit ? "Look at the display: which unit does it show?" : heldQuestion(held)),
+    isUnit ? unitSteps(held) : h("p", {}, `${clock(held.time)}: ${HELD[held.because] || held.because}.`),
     h("div", { class: "candidates", "data-arrows": true },
       candidates.map((candidate, index) => candidateButton(build, held, candidate, index, settled)),
       button("held other", "candidate other", settled(() => openSheet({ kind: "place", build: build.id, reading: held.sequence })), h("b", {}, "Another fastener…"))));
+}
+
+// The unit that the bench takes the tool's numbers for stands in the reading.
+function unitSteps(held) {
+  const unit = / (\S+)$/.exec(held.displayed || "")?.[1] || "N·m";
+  return [
+    h("p", {}, `${clock(held.time)}: the bench took it for ${unbroken(held.displayed || "more than the tool can show")}. This reading and the one before it fit the plan only when their numbers are read in another unit.`),
+    h("ol", { class: "steps" },
+      h("li", {}, `If the display shows anything but ${unit}: set it to ${unit}, the unit of the plan at this tool.`),
+      h("li", {}, "Touch “No fastener: display in another unit”."),
+      h("li", {}, "Pull again, and look in the list at what came before.")),
+    h("p", {}, `If it does show ${unit}: where does the reading belong?`),
+  ];
 }
 
 function candidateButton(build, held, candidate, index, settled) {
@@ -112,7 +145,8 @@ function candidateButton(build, held, candidate, index, settled) {
   const pass = candidate.fastener && Number.isInteger(candidate.pass) && passes.length > 1
     ? `${passInWords(candidate.pass, passes.length, passes[candidate.pass])}; ` : "";
   return button(`held ${index}`, "candidate", settled(() => act(placeAct(held, candidate))),
-    h("span", {}, h("b", {}, candidate.fastener ? candidate.title : "Test pull"), h("span", {}, pass + PULL[candidate.kind])),
+    h("span", {}, h("b", {}, candidate.fastener ? candidate.title : (NOWHERE[candidate.kind] || NOWHERE.test).word),
+      h("span", {}, pass + (PULL[candidate.kind] || "then pull again"))),
     candidate.percent !== null && h("span", { class: "percent" }, `${candidate.percent} %`));
 }
 

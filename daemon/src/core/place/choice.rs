@@ -108,10 +108,10 @@ impl Choice<'_> {
             match cleared {
                 // It becomes clear now; but where it completed a pull of the same slot, this one would be the one after it.
                 Some((_, placement)) => self.completes(held, placement, slot),
-                None => self
-                    .tracker
-                    .filter
-                    .waits_about(held.sequence, slot, CONCERNS),
+                None => self.tracker.course.all_passes(slot).any(|slot| {
+                    let filter = &self.tracker.filter;
+                    filter.waits_about(held.sequence, slot, CONCERNS)
+                }),
             }
         })
     }

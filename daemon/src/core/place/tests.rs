@@ -222,8 +222,8 @@ fn what_comes_after_a_held_reading_waits_as_well() {
     });
     assert_eq!(
         whereto(&day.pull(3_600).1.placement),
-        "held: EarlierHeld",
-        "the second one still waits"
+        "stem.3/0",
+        "the answer made the second one clear, and the work goes on"
     );
 }
 
@@ -379,7 +379,8 @@ proptest! {
         }
         if let Placement::ByOrder { place, probability_millionths, .. } = &placement {
             prop_assert!(day.build().step(place).is_some());
-            prop_assert!(*probability_millionths >= 970_000);
+            // less than that only between pulls to the same spec
+            prop_assert!(*probability_millionths >= 600_000);
         }
     }
 }
