@@ -8,8 +8,9 @@ use pullmark_schema::placement::Placement;
 use pullmark_schema::plan::Step;
 use pullmark_schema::quantity::Torque;
 
-/// More likely than not, in millionths.
+/// More likely than not, and not to be ruled out, in millionths.
 const LIKELY: u32 = 500_000;
+const POSSIBLE: u32 = 10_000;
 
 /// Whether a reading has just come, or a person says where an earlier one belongs.
 #[derive(Debug, Clone, Copy)]
@@ -24,6 +25,7 @@ pub(super) enum Moment<'a> {
 /// - it is above the upper limit of the expected fastener, whatever the placement says; but not where nobody can have
 ///   moved the wrench since the last pull and the value is right for the fastener that the wrench is on;
 /// - it is above the upper limit of where it was placed, or of the likeliest fastener while it is held;
+/// - it is held, and above the upper limit of something that is worked at and that it may well have been;
 /// - it is right neither for the expected fastener nor for the one that it more likely than not belongs to, and above
 ///   the upper limit of something that is worked at.
 pub(super) fn alarm(
@@ -55,7 +57,14 @@ pub(super) fn alarm(
     };
     let is_right = is_likely && likeliest.is_some_and(|step| fits(torque, &step))
         || expected.is_some_and(|step| fits(torque, &step));
-    let at_hand = at_hand.into_iter().filter(|_| !is_right);
+    let may_be = |step: &Step<'_>| match placement {
+        Placement::Held { candidates, .. } => candidates.iter().any(|candidate| {
+            candidate.place.as_ref() == Some(&step.place())
+                && candidate.probability_millionths >= POSSIBLE
+        }),
+        _ => false,
+    };
+    let at_hand = at_hand.into_iter().filter(|step| !is_right || may_be(step));
     expected
         .into_iter()
         .chain(likeliest)

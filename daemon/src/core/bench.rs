@@ -6,7 +6,7 @@ use pullmark_schema::api::UnclaimedView;
 use pullmark_schema::build::Build;
 use pullmark_schema::entry::{Entry, Event, Now, Pulled};
 use pullmark_schema::placement::{HeldBecause, Place, Placement};
-use pullmark_schema::plan::Plan;
+use pullmark_schema::plan::{Plan, Step};
 use pullmark_schema::quantity::Torque;
 use pullmark_schema::reading::Displayed;
 use pullmark_schema::reading::{Origin, Reading};
@@ -264,6 +264,12 @@ impl Bench {
             deviation,
             elsewhere,
         }
+    }
+
+    /// What a tool is expected to pull next.
+    pub fn expected<'b>(&self, build: &'b Build, tool: &str) -> Option<Step<'b>> {
+        let tracker = self.trackers.get(&build.id);
+        tracker.map_or_else(|| build.next(), |tracker| tracker.expected(build, tool))
     }
 
     /// Places a reading.

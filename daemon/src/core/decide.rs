@@ -177,7 +177,7 @@ pub(super) fn pull(
             cleared: Vec::new(),
         };
     };
-    let expected = build.next();
+    let expected = bench.expected(build, &reading.tool);
     let situation = bench.situation(build, &reading, now);
     let placing = match chosen {
         Some((place, by)) => Placing {

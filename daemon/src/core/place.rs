@@ -104,7 +104,7 @@ impl Tracker {
     pub fn place(&self, situation: &Situation<'_>, habits: &Habits) -> Placing {
         let seen = self.seen(situation);
         let outcome = self.filter.weigh(&self.course, &seen);
-        let expected = situation.build.next();
+        let expected = self.expected(situation.build, situation.tool);
         let units = self.units.with(&self.course, situation, expected.as_ref());
         let cleared = self.cleared(situation, &seen, &outcome, habits);
         let choice = Choice {
@@ -133,9 +133,27 @@ impl Tracker {
         })
     }
 
+    /// What comes next: what the build shows, or, while a reading of the tool waits, what follows if it was what it most
+    /// probably was.
+    pub fn expected<'b>(&self, build: &'b Build, tool: &str) -> Option<Step<'b>> {
+        let number = self.tools.iter().position(|known| known == tool);
+        let is_open_question = build.held().any(|held| held.reading.tool == tool);
+        let pull = number
+            .filter(|_| is_open_question && build.pointed.is_none())
+            .and_then(|number| u16::try_from(number).ok())
+            .and_then(|number| self.filter.next(&self.course, number));
+        pull.and_then(|pull| {
+            let slot = self.course.pulls[pull].slot;
+            let mut steps = self.course.slots[slot].steps.iter();
+            let at = steps.find(|pull| self.is_open(build, **pull))?;
+            build.step(&self.course.pulls[*at].place)
+        })
+        .or_else(|| build.next())
+    }
+
     /// Takes in a reading that has an entry now.
     pub fn pulled(&mut self, situation: &Situation<'_>, sequence: u64, placement: &Placement) {
-        let expected = situation.build.next();
+        let expected = self.expected(situation.build, situation.tool);
         self.units = self.units.with(&self.course, situation, expected.as_ref());
         let seen = self.seen(situation);
         if usize::from(seen.tool) == self.tools.len() {

@@ -383,7 +383,8 @@ fn is_above(build: &Build, fastener: &str, applied: Option<Torque>) -> bool {
 fn check_alarm(bench: &Bench, now: Now, pulled: &Pulled) -> Result<(), TestCaseError> {
     let before = &bench.builds[BUILD];
     let applied = pulled.reading.applied;
-    let next = before.next().map(|step| step.fastener.id.clone());
+    let next = bench.expected(before, &pulled.reading.tool);
+    let next = next.map(|step| step.fastener.id.clone());
     prop_assert_eq!(
         pulled.expected.as_ref().map(|place| place.fastener.clone()),
         next.clone()
@@ -500,7 +501,8 @@ proptest! {
         for step in &history {
             day.make(step);
         }
-        if let Some(upper) = day.build().next().map(|step| step.fastener.spec.limits.upper.small_units()) {
+        let expected = day.bench.expected(day.build(), WRENCH);
+        if let Some(upper) = expected.map(|step| step.fastener.spec.limits.upper.small_units()) {
             let before = day.bench.clone();
             let (sequence, pulled) = day.comes(gap, shows(upper + above));
             check_alarm(&before, day.now(), &pulled)?;

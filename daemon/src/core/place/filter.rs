@@ -342,6 +342,20 @@ impl Filter {
         }
     }
 
+    /// The pull that comes next for a tool in the most probable course of things.
+    pub(super) fn next(&self, course: &Course, tool: u16) -> Option<usize> {
+        let best = self
+            .hypotheses
+            .iter()
+            .max_by(|a, b| a.weight.total_cmp(&b.weight))?;
+        let cursor = best.cursors.iter().find(|at| at.tool == tool)?;
+        let slot = course.pulls[cursor.pull].slot;
+        if cursor.left != Left::Done && best.made(slot) < self.sizes[slot] {
+            return Some(cursor.pull);
+        }
+        ways::next(self, course, best, *cursor)
+    }
+
     /// A person said what a reading was that waited. False where no hypothesis knows of it.
     /// `fits` says how well an answer goes with what the reading was, from 0 to 1.
     pub(super) fn told(&mut self, sequence: u64, fits: impl Fn(&Self, &Label) -> f64) -> bool {

@@ -71,6 +71,61 @@ fn earliest(best: &mut Option<Open>, open: Open) {
     }
 }
 
+/// The first open pull of every slot, and where it counts in the order.
+fn open(
+    filter: &Filter,
+    course: &Course,
+    hypothesis: &Hypothesis,
+    cursor: Option<Cursor>,
+) -> impl Iterator<Item = Open> {
+    let here = cursor.map(|cursor| (course.pulls[cursor.pull].slot, cursor.pull));
+    let slots = filter.ready.iter().enumerate();
+    slots.filter_map(move |(slot, ready)| {
+        let pull = *ready.get(usize::from(hypothesis.made(slot)))?;
+        // Which ones of a slot are made is not known: there is always one after the last.
+        let at = match here {
+            Some((same, last)) if same == slot => pull.max(last + 1),
+            _ => pull,
+        };
+        Some(Open { slot, pull, at })
+    })
+}
+
+fn run(course: &Course, pull: usize) -> (usize, u8) {
+    let pull = &course.pulls[pull];
+    (pull.stage, pull.pass)
+}
+
+fn firsts(course: &Course, cursor: Option<Cursor>, all: &[Open]) -> Firsts {
+    let last = cursor.map(|cursor| cursor.pull);
+    let here = last.map(|last| run(course, last));
+    let from = cursor.map(|cursor| cursor.from);
+    let mut firsts = Firsts::default();
+    for &open in all {
+        let way = if last.is_none_or(|last| open.at > last) {
+            &mut firsts.ahead
+        } else if Some(run(course, open.pull)) == here && from.is_some_and(|from| open.at > from) {
+            &mut firsts.near
+        } else {
+            &mut firsts.far
+        };
+        earliest(way, open);
+    }
+    firsts
+}
+
+/// The likeliest pull after where a tool is.
+pub(super) fn next(
+    filter: &Filter,
+    course: &Course,
+    hypothesis: &Hypothesis,
+    cursor: Cursor,
+) -> Option<usize> {
+    let open: Vec<Open> = open(filter, course, hypothesis, Some(cursor)).collect();
+    let Firsts { ahead, near, far } = firsts(course, Some(cursor), &open);
+    near.or(ahead).or(far).map(|open| open.pull)
+}
+
 impl Ways<'_> {
     pub(super) fn add_to(&self, sum: &mut Sum) {
         // A tool that was not here before comes to where the others are.
@@ -176,47 +231,17 @@ impl Ways<'_> {
         sum.add(self.branch(What::Again(slot), again, None));
     }
 
-    /// The first open pull of every slot, and where it counts in the order.
     fn open(&self, cursor: Option<Cursor>) -> impl Iterator<Item = Open> {
-        let here = cursor.map(|cursor| (self.course.pulls[cursor.pull].slot, cursor.pull));
-        let slots = self.filter.ready.iter().enumerate();
-        slots.filter_map(move |(slot, ready)| {
-            let pull = *ready.get(usize::from(self.hypothesis.made(slot)))?;
-            // Which ones of a slot are made is not known: there is always one after the last.
-            let at = match here {
-                Some((same, last)) if same == slot => pull.max(last + 1),
-                _ => pull,
-            };
-            Some(Open { slot, pull, at })
-        })
+        open(self.filter, self.course, self.hypothesis, cursor)
     }
 
     fn run(&self, pull: usize) -> (usize, u8) {
-        let pull = &self.course.pulls[pull];
-        (pull.stage, pull.pass)
-    }
-
-    fn firsts(&self, cursor: Option<Cursor>, all: &[Open]) -> Firsts {
-        let last = cursor.map(|cursor| cursor.pull);
-        let here = last.map(|last| self.run(last));
-        let from = cursor.map(|cursor| cursor.from);
-        let mut firsts = Firsts::default();
-        for &open in all {
-            let way = if last.is_none_or(|last| open.at > last) {
-                &mut firsts.ahead
-            } else if Some(self.run(open.pull)) == here && from.is_some_and(|from| open.at > from) {
-                &mut firsts.near
-            } else {
-                &mut firsts.far
-            };
-            earliest(way, open);
-        }
-        firsts
+        run(self.course, pull)
     }
 
     fn add_open(&self, cursor: Option<Cursor>, step: f64, sum: &mut Sum) {
         let open: Vec<Open> = self.open(cursor).collect();
-        let Firsts { ahead, near, far } = self.firsts(cursor, &open);
+        let Firsts { ahead, near, far } = firsts(self.course, cursor, &open);
         let near_part = near.map_or(0.0, |_| BACK_NEAR);
         let far_part = far.map_or(0.0, |_| (1.0 - near_part) * BACK_FAR);
         let ahead_part = ahead.map_or(0.0, |_| 1.0 - near_part - far_part);

@@ -4,6 +4,7 @@ use crate::testing::{BUILD, Day, MARA, shows, torque, whereto};
 use pullmark_schema::api::Act;
 use pullmark_schema::placement::{Placement, PullKind};
 use pullmark_schema::verdict::Answer;
+use std::fmt::Write as _;
 
 fn answer(reading: u64, fastener: Option<String>) -> Act {
     Act::Place {
@@ -23,15 +24,16 @@ fn point_at(fastener: &str) -> Act {
     }
 }
 
-/// A plan: each stage has a name, a pattern and its fasteners with their torque.
-fn plan(stages: &[(&str, &str, &[(&str, &str)])]) -> String {
+/// A stage: its name, more about it, and its fasteners with their torque.
+type Stage<'a> = (&'a str, &'a str, &'a [(&'a str, &'a str)]);
+
+fn plan(stages: &[Stage<'_>]) -> String {
     let mut text = "title = \"t\"\nedition = \"1\"\n".to_owned();
     for (stage, more, fasteners) in stages {
-        text += &format!("[[stage]]\nid = \"{stage}\"\ntitle = \"{stage}\"\n{more}\n");
-        for (id, spec) in *fasteners {
-            text += &format!(
-                "[[stage.fastener]]\nid = \"{id}\"\ntitle = \"{id}\"\nprep = [\"dry\"]\nspec = {{ target = \"{spec}\" }}\n"
-            );
+        writeln!(text, "[[stage]]\nid = {stage:?}\ntitle = {stage:?}\n{more}").unwrap();
+        for (id, target) in *fasteners {
+            writeln!(text, "[[stage.fastener]]\nid = {id:?}\ntitle = {id:?}").unwrap();
+            writeln!(text, "prep = [\"dry\"]\nspec = {{ target = {target:?} }}").unwrap();
         }
     }
     text

@@ -50,6 +50,7 @@ pub(super) fn figures(arguments: &Arguments, plans: &[Planned], tally: &Tally) -
     add_counts(&mut figures, &tally.total);
     add_times(&mut figures, plans, tally);
     add_rates(&mut figures, arguments, &tally.total);
+    add_best(&mut figures, arguments, tally);
     let mut because = Figures::default();
     for (word, count) in &tally.held_because {
         because.add(word, *count);
@@ -113,6 +114,34 @@ fn add_rates(figures: &mut Figures, arguments: &Arguments, total: &Counts) {
             FALSE_ALARMS_LIMIT,
         )
         .rate("over_missed_elsewhere", missed, readings, MISSED_LIMIT);
+}
+
+/// What an observer could reach who decides at once, sees nothing but what the program sees, believes what it believes and
+/// asks about the most doubtful readings only: how many would go wrong if as many were asked as may be, and how many have
+/// to be asked so that as few go wrong as may.
+#[expect(clippy::cast_precision_loss, reason = "counts, for a rate")]
+fn add_best(figures: &mut Figures, arguments: &Arguments, tally: &Tally) {
+    let limits = limits(arguments.error_scale);
+    let mut doubts = tally.doubts.clone();
+    doubts.sort_unstable();
+    let readings = doubts.len() as f64;
+    let (mut wrong, mut at_questions, mut asked) = (0.0, 0.0, 0.0);
+    for (number, doubt) in doubts.into_iter().enumerate() {
+        wrong += f64::from(doubt) / 1e6 / readings;
+        let left = 1.0 - (number + 1) as f64 / readings;
+        if left >= limits.questions {
+            at_questions = wrong;
+        }
+        if wrong <= limits.silent {
+            asked = left;
+        } else if asked == 0.0 {
+            asked = left + 1.0 / readings;
+        }
+    }
+    let rounded = |rate: f64| (rate * 1e6).round() / 1e6;
+    figures
+        .add("observer_wrong_at_question_limit", rounded(at_questions))
+        .add("observer_questions_at_silent_limit", rounded(asked));
 }
 
 fn add_times(figures: &mut Figures, plans: &[Planned], tally: &Tally) {

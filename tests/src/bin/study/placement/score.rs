@@ -17,9 +17,14 @@ pub(super) enum Wrong {
     Misplaced,
 }
 
+fn shared(candidate: &placement::Candidate) -> (Option<&placement::Place>, u32) {
+    (candidate.place.as_ref(), candidate.probability_millionths)
+}
+
 impl Day<'_> {
     pub(super) fn score(&mut self, pull: &Pull, pulled: &Pulled) {
         self.one(What::Readings, pull);
+        self.note_doubt(pull, &pulled.placement);
         self.score_place(pull, &pulled.placement);
         match (self.is_over(pull), pulled.alarm.is_some()) {
             (true, false) => {
@@ -35,6 +40,34 @@ impl Day<'_> {
             (false, true) => self.one(What::FalseAlarms, pull),
             _ => {}
         }
+    }
+
+    fn note_doubt(&mut self, pull: &Pull, placement: &Placement) {
+        let listed: Vec<(Option<&placement::Place>, u32)> = match placement {
+            Placement::ByOrder {
+                place,
+                probability_millionths,
+                others,
+                ..
+            } => std::iter::once((Some(place), *probability_millionths))
+                .chain(others.iter().map(shared))
+                .collect(),
+            Placement::Held { candidates, .. } => candidates.iter().map(shared).collect(),
+            Placement::ByChoice { .. } | Placement::Nowhere { .. } => return,
+        };
+        let limits = |place: Option<&placement::Place>| {
+            let step = self.build(pull.tool)?.step(place?)?;
+            Some(step.fastener.spec.limits.of_pass(step.percent))
+        };
+        let Some(best) = listed.first().map(|(place, _)| limits(*place)) else {
+            return;
+        };
+        let alike = listed.iter().filter(|(place, _)| limits(*place) == best);
+        let alike: u64 = alike.map(|(_, share)| u64::from(*share)).sum();
+        // What is very improbable is not listed.
+        let all: u64 = listed.iter().map(|(_, share)| u64::from(*share)).sum();
+        let doubt = (all - alike) * 1_000_000 / all.max(1);
+        self.tally.doubts.push(u32::try_from(doubt).unwrap_or(u32::MAX));
     }
 
     /// Whether a reading that was placed by itself went where it belongs.

@@ -111,6 +111,9 @@ pub(super) struct Tally {
     pub(super) own: BTreeMap<usize, Times>,
     /// Why readings were held.
     pub(super) held_because: BTreeMap<String, u64>,
+    /// How probable it was, in millionths and by the program's own belief, that each reading was a pull to another spec
+    /// than the likeliest.
+    pub(super) doubts: Vec<u32>,
     /// By the number of the day.
     pub(super) stories: Vec<(u64, String)>,
 }
@@ -148,6 +151,7 @@ impl Tally {
                 mine.entry(*plan).or_default().add(times);
             }
         }
+        self.doubts.extend(other.doubts);
         self.stories.extend(other.stories);
     }
 }
