@@ -137,6 +137,9 @@ pub(crate) enum BuildVerb {
     Finish {
         /// The build's name
         build: String,
+        /// Why nothing was missed, where fasteners that are shown done might have been
+        #[arg(long, value_name = "REASON")]
+        sure: Option<String>,
         #[command(flatten)]
         by: By,
     },

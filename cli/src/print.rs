@@ -3,10 +3,12 @@
 mod build;
 mod entry;
 mod record;
+mod why;
 
-pub(crate) use build::{bench, build_view, plan};
-pub(crate) use entry::{Titles, entry_line};
+pub(crate) use build::{bench, build_view, doubts, plan};
+pub(crate) use entry::{LATER, Titles, entry_line};
 pub(crate) use record::{not_valid, valid};
+pub(crate) use why::why;
 
 use pullmark_schema::plan::Limits;
 use pullmark_schema::quantity::Torque;

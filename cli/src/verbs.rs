@@ -45,7 +45,17 @@ impl Context {
 
     /// Asks for an act and says what came of it.
     pub(crate) async fn act(&self, act: Act, said: &str) -> miette::Result<Outcome> {
-        match self.client.act(&act).await {
+        let answer = self.client.act(&act).await;
+        self.answered(answer, said)
+    }
+
+    /// Says what came of an act.
+    pub(crate) fn answered(
+        &self,
+        answer: Result<Done, ClientError>,
+        said: &str,
+    ) -> miette::Result<Outcome> {
+        match answer {
             Ok(done) => {
                 self.say_done(&done, said);
                 Ok(Outcome::AsAsked)

@@ -184,7 +184,7 @@ function doubtsPart(build) {
   const stages = [...new Set(build.doubts.map((doubt) => doubt.stage))];
   return h("section", { class: "doubts", "aria-labelledby": "doubts-title" },
     h("h3", { id: "doubts-title" }, isOne ? "One more pull on this one" : "One more pull on each of these"),
-    h("p", {}, `${isOne ? "It is shown done and may have been missed" : "They are shown done, and one of them may have been missed"}: pulls on equal fasteners look the same. Touch ${isOne ? "it" : "one"} and it comes next.`),
+    h("p", {}, `${isOne ? "It is shown done and may have been missed" : "They are shown done, and one of them may have been missed"}: pulls to about the same torque look the same. Touch ${isOne ? "it" : "one"} and it comes next.`),
     h("div", { class: "actions", "data-arrows": true }, stages.map((stage) => [
       h("p", { class: "label" }, stage),
       build.doubts.filter((doubt) => doubt.stage === stage).map((doubt) => button(`doubt ${doubt.fastener}`, "candidate",

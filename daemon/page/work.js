@@ -33,7 +33,7 @@ function nextDetails(build, next) {
     next.left_hand && h("p", { class: "notice" }, h("b", {}, "Left-hand thread"), h("span", {}, "tighten anticlockwise")),
     next.joint === "carbon" && h("p", { class: "notice" }, h("b", {}, "Carbon joint"), h("span", {}, "an over reading here needs a disposition")),
     next.drive && h("p", {}, h("span", { class: "label" }, "Drive"), h("b", {}, next.drive)),
-    next.prep.length > 0 ? prepRow(build, next) : h("p", {}, h("span", { class: "label" }, "Prep"), h("b", {}, "none stated")));
+    !next.isOnceMore && (next.prep.length > 0 ? prepRow(build, next) : h("p", {}, h("span", { class: "label" }, "Prep"), h("b", {}, "none stated"))));
 }
 
 function nothingNext(build) {
@@ -43,7 +43,7 @@ function nothingNext(build) {
   const doubts = doubtsShown(build).length;
   return [h("p", { class: "label" }, "Next"), h("h2", { class: "next-title" }, "Nothing is next"), h("p", { class: "next-stage" }, waits),
     doubts > 0 && [h("p", { class: "next-stage" }, `${count(doubts, "fastener", "fasteners")} may have been missed.`),
-      button("doubts", "main next-doubts", () => openSheet({ kind: "finish", build: build.id }), doubts > 1 ? "One more pull on each…" : "One more pull…")]];
+      button("doubts", "main next-doubts", () => openSheet({ kind: "finish", build: build.id }), "One more pull…")]];
 }
 
 function prepRow(build, next) {
@@ -88,7 +88,7 @@ export function drawLast(build) {
 
 function placeless(name, waits) {
   if (name !== "held") return "counts for no fastener of this build";
-  return waits ? "The next pull may show where it belongs" : "waits for a person to say where it belongs";
+  return waits ? "waits for the next pull" : "waits for a person to say where it belongs";
 }
 
 // A person need not wait for the next pull.
@@ -114,29 +114,29 @@ export function drawDecide(build) {
 
 function heldPanel(build, settled) {
   const held = build.held[0];
-  const isUnit = held.because === "other-unit";
+  const isUnit = build.held.some((any) => any.because === "other-unit"); // the first of the run may have been held as unclear
   const nowhere = (kind) => ({ fastener: null, pass: null, kind, percent: null });
-  const candidates = held.candidates.some((c) => c.kind === "test") ? [...held.candidates] : [...held.candidates, nowhere("test")];
-  if (isUnit) candidates.unshift(nowhere("other-unit"));
+  const candidates = held.candidates.some((c) => c.kind === "test") ? held.candidates : [...held.candidates, nowhere("test")];
   return h("section", { class: "held-panel", "aria-label": "Held reading" },
     h("p", { class: "label" }, mark("held"), build.held.length > 1 ? `Held, 1 of ${build.held.length}` : "Held"),
-    h("h2", {}, isUnit ? "Look at the display: which unit does it show?" : heldQuestion(held)),
-    isUnit ? unitSteps(held) : h("p", {}, `${clock(held.time)}: ${HELD[held.because] || held.because}.`),
+    h("h2", {}, isUnit ? "Look at the display: which unit?" : heldQuestion(held)),
+    isUnit ? unitSteps(held, candidateButton(build, held, nowhere("other-unit"), "unit", settled)) : h("p", {}, `${clock(held.time)}: ${HELD[held.because] || held.because}.`),
     h("div", { class: "candidates", "data-arrows": true },
       candidates.map((candidate, index) => candidateButton(build, held, candidate, index, settled)),
       button("held other", "candidate other", settled(() => openSheet({ kind: "place", build: build.id, reading: held.sequence })), h("b", {}, "Another fastener…"))));
 }
 
 // The unit that the bench takes the tool's numbers for stands in the reading.
-function unitSteps(held) {
+function unitSteps(held, answer) {
   const unit = / (\S+)$/.exec(held.displayed || "")?.[1] || "N·m";
   return [
-    h("p", {}, `${clock(held.time)}: the bench took it for ${unbroken(held.displayed || "more than the tool can show")}. This reading and the one before it fit the plan only when their numbers are read in another unit.`),
+    h("p", {}, `${clock(held.time)}: this came as ${unbroken(held.displayed || "more than the tool can show")}. The last readings fit the plan only when their numbers are read in another unit.`),
     h("ol", { class: "steps" },
-      h("li", {}, `If the display shows anything but ${unit}: set it to ${unit}, the unit of the plan at this tool.`),
+      h("li", {}, `If it is not ${unit}, set it to ${unit}.`),
       h("li", {}, "Touch “No fastener: display in another unit”."),
-      h("li", {}, "Pull again, and look in the list at what came before.")),
-    h("p", {}, `If it does show ${unit}: where does the reading belong?`),
+      h("li", {}, "Pull again.")),
+    answer,
+    h("p", {}, `If it is ${unit}: where does the reading belong?`),
   ];
 }
 

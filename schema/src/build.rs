@@ -432,11 +432,7 @@ impl Build {
         if self.finished.is_some() {
             return None;
         }
-        if let Some(pointed) = &self.pointed
-            && let Some(step) = self
-                .open_steps()
-                .find(|step| step.fastener.id == pointed.fastener)
-        {
+        if let Some(step) = self.pointed.as_ref().and_then(|at| self.pointed_step(at)) {
             return Some(step);
         }
         let here = *self.order.get(self.cursor)?;
@@ -451,6 +447,20 @@ impl Build {
             .chain(&self.order)
             .find(|planned| self.is_planned_open(planned))
             .and_then(|planned| self.step_of(*planned))
+    }
+
+    /// The open pass of a fastener that was pointed at; once more its last pass, where it is done.
+    fn pointed_step(&self, pointed: &Place) -> Option<Step<'_>> {
+        let mut open = self.open_steps();
+        if let Some(step) = open.find(|step| step.fastener.id == pointed.fastener) {
+            return Some(step);
+        }
+        let state = self.fastener(&pointed.fastener)?;
+        let planned = self.order.iter().rev().find(|planned| {
+            self.at(planned.found)
+                .is_some_and(|(_, fastener)| fastener.id == pointed.fastener)
+        });
+        self.step_of(*planned.filter(|_| state.deferred.is_none())?)
     }
 
     fn is_planned_open(&self, planned: &Planned) -> bool {

@@ -324,9 +324,14 @@ fn readings_are_listed_corrected_and_explained() {
     say(&["reading", "list"])
         .ok()
         .says(&["2.00 N·m", "within", "rack.left", "by order"]);
-    say(&["reading", "list", "--why"])
-        .ok()
-        .says(&["% next of the plan", "test pull"]);
+    say(&["reading", "list", "--why"]).ok().says(&[
+        "%  next of the plan",
+        "rack.left, pass 1",
+        "order 0.",
+        "x time ",
+        "/s x value ",
+        "/N·m",
+    ]);
     say(&[
         "reading",
         "place",
@@ -380,6 +385,58 @@ fn readings_are_listed_corrected_and_explained() {
     ] {
         assert_eq!(say(words).ok().json().as_array().unwrap().len(), 1);
     }
+}
+
+/// Three equal bolts, then one of another torque.
+const THREE_EQUAL: &str = "title = \"Chainring\"\nedition = \"1\"\n\
+    [[stage]]\nid = \"ring\"\ntitle = \"Ring\"\n\
+    [[stage.fastener]]\nid = \"r1\"\ntitle = \"R1\"\nprep = [\"dry\"]\nspec = { target = \"3 N·m\" }\n\
+    [[stage.fastener]]\nid = \"r2\"\ntitle = \"R2\"\nprep = [\"dry\"]\nspec = { target = \"3 N·m\" }\n\
+    [[stage.fastener]]\nid = \"r3\"\ntitle = \"R3\"\nprep = [\"dry\"]\nspec = { target = \"3 N·m\" }\n\
+    [[stage]]\nid = \"axle\"\ntitle = \"Axle\"\n\
+    [[stage.fastener]]\nid = \"a1\"\ntitle = \"A1\"\nprep = [\"dry\"]\nspec = { target = \"2 N·m\" }\n";
+
+#[test]
+fn what_may_have_been_missed_is_named_with_the_way_on() {
+    let shop = Shop::open_with(&["--practice-speed", "20"]);
+    let mut stand = Stand::begin_in(shop, THREE_EQUAL);
+    let pull = |stand: &mut Stand, torque: f64| {
+        std::thread::sleep(std::time::Duration::from_millis(350)); // seven seconds of the practice clock
+        stand.pull(torque);
+    };
+    // One bolt of the ring is left out: the last one, or another one that nobody saw.
+    for torque in [3.0, 3.0, 2.0] {
+        pull(&mut stand, torque);
+    }
+    let say = |stand: &Stand, words: &[&str]| stand.shop.pullmark(words);
+    for held in &stand.look().held {
+        let number = held.sequence.to_string();
+        say(&stand, &["reading", "place", &number, "a1", "--by", "Mara"]).ok();
+    }
+    let build = stand.look().id;
+    say(&stand, &["fastener", "next", &build, "r3", "--by", "Mara"]).ok();
+    pull(&mut stand, 3.0);
+    say(&stand, &["build", "show", &build]).ok().says(&[
+        "Nothing is open.",
+        "may have been missed",
+        "r1",
+        "r2",
+    ]);
+    let finish = ["build", "finish", &build, "--by", "Mara"];
+    say(&stand, &finish).status(1).says(&[
+        "is not handed over",
+        "R1: missed with a probability of",
+        &format!("pullmark fastener next {build} r1 --by NAME"),
+        "--sure \"REASON\"",
+    ]);
+    let refused = say(&stand, &[&finish[..], &["--json"]].concat());
+    assert_eq!(refused.status(1).json()["type"], "build/may-be-missed");
+    say(
+        &stand,
+        &[&finish[..], &["--sure", "counted by two people"]].concat(),
+    )
+    .ok()
+    .says(&["handed over"]);
 }
 
 #[test]

@@ -1,4 +1,4 @@
-//! What happens in the demo: an ordinary build with five things that go otherwise.
+//! What happens in the demo: an ordinary build with six things that go otherwise.
 
 use super::mechanic::{Mechanic, TO_A_REPEAT, TO_THE_NEXT};
 use super::{MECHANIC, SECOND};
@@ -19,7 +19,7 @@ pub(crate) async fn work(mechanic: &mut Mechanic<'_>) -> miette::Result<()> {
     let mut stage = String::new();
     for number in 0..MOST_PULLS {
         let Some(next) = mechanic.look().await?.next else {
-            return Ok(());
+            return one_more_pull(mechanic).await;
         };
         if next.stage != stage {
             stage.clone_from(&next.stage);
@@ -50,6 +50,31 @@ pub(crate) async fn work(mechanic: &mut Mechanic<'_>) -> miette::Result<()> {
         }
     }
     Err(miette!("the build does not come to an end"))
+}
+
+/// What may have been missed is pulled once more before the bike leaves.
+async fn one_more_pull(mechanic: &mut Mechanic<'_>) -> miette::Result<()> {
+    let view = mechanic.look().await?;
+    if view.doubts.is_empty() {
+        return Ok(());
+    }
+    mechanic.say("\nOne more pull where something may have been missed");
+    for doubt in &view.doubts {
+        let mut fasteners = view.stages.iter().flat_map(|stage| &stage.fasteners);
+        let Some(fastener) = fasteners.find(|fastener| fastener.id == doubt.fastener) else {
+            continue;
+        };
+        let point_at = Act::PointAt {
+            build: mechanic.build.clone(),
+            fastener: fastener.id.clone(),
+            by: MECHANIC.to_owned(),
+        };
+        mechanic.act(point_at).await?;
+        let aim = fastener.limits.aim().newton_metres();
+        let entry = mechanic.pull(aim, TO_THE_NEXT).await?;
+        settle(mechanic, &entry, &fastener.id).await?;
+    }
+    Ok(())
 }
 
 /// What this pull reaches, in N·m.

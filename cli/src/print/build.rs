@@ -1,7 +1,8 @@
 //! Plans, builds and the bench as lists.
 
+use super::why::percent;
 use super::{Ink, band, limits, line, padded};
-use pullmark_schema::api::{BenchView, BuildView, FastenerView, NextView};
+use pullmark_schema::api::{BenchView, BuildView, CandidateView, FastenerView, NextView};
 use pullmark_schema::build::Standing;
 use pullmark_schema::plan::Plan;
 use pullmark_schema::quantity::Torque;
@@ -88,17 +89,68 @@ pub(crate) fn build_view(build: &BuildView, ink: Ink) {
             held.sequence, held.because
         )));
         for candidate in &held.candidates {
-            let id = candidate.fastener.as_deref().unwrap_or("(no fastener)");
-            line(&format!(
-                "      {:>3} %  {id}  {}, {}",
-                candidate.percent, candidate.title, candidate.kind
-            ));
+            line(&candidate_line(candidate));
         }
     }
     match &build.next {
         Some(next) => line(&next_line(next, ink)),
         None => line("Nothing is open."),
     }
+    if is_all_done(build) {
+        for text in doubts(build) {
+            line(&text);
+        }
+    }
+}
+
+fn candidate_line(candidate: &CandidateView) -> String {
+    let (percent, kind) = (candidate.percent, candidate.kind);
+    candidate.fastener.as_ref().map_or_else(
+        || format!("      {percent:>3} %  (no fastener)  {kind}"),
+        |id| format!("      {percent:>3} %  {id}  {}, {kind}", candidate.title),
+    )
+}
+
+/// Nothing is left to do but what may have been missed.
+fn is_all_done(build: &BuildView) -> bool {
+    let summary = build.summary;
+    build.finished.is_none() && summary.open == 0 && summary.over == 0 && build.held.is_empty()
+}
+
+/// What is shown done and may have been missed, and the way on; nothing where there is no doubt.
+pub(crate) fn doubts(build: &BuildView) -> Vec<String> {
+    if build.doubts.is_empty() {
+        return Vec::new();
+    }
+    let mut lines = vec![
+        match build.doubts.len() {
+            1 => "This one is shown done and may have been missed:",
+            _ => "These are shown done, and one of them may have been missed:",
+        }
+        .to_owned(),
+    ];
+    lines.extend(build.doubts.iter().map(|doubt| {
+        format!(
+            "  {}  {}, {}: missed with a probability of {} %",
+            doubt.fastener,
+            doubt.stage,
+            doubt.title,
+            percent(doubt.missed_millionths).trim_start()
+        )
+    }));
+    lines.push("Let each come next and pull it once more:".to_owned());
+    lines.extend(build.doubts.iter().map(|doubt| {
+        format!(
+            "  pullmark fastener next {} {} --by NAME",
+            build.id, doubt.fastener
+        )
+    }));
+    lines.push("Or say why nothing was missed; the reason is kept:".to_owned());
+    lines.push(format!(
+        "  pullmark build finish {} --sure \"REASON\" --by NAME",
+        build.id
+    ));
+    lines
 }
 
 fn next_line(next: &NextView, ink: Ink) -> String {
@@ -148,4 +200,76 @@ fn fastener_line(fastener: &FastenerView, ink: Ink) -> String {
         padded(&fastener.title, 34),
         ink.faint(&fastener.id)
     )
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    fn build(doubts: &serde_json::Value, open: u32) -> BuildView {
+        serde_json::from_value(json!({
+            "id": "ferry",
+            "bike": {"frame": "FC-0311"},
+            "plan": "Ferry commuter 54",
+            "edition": "1",
+            "by": "Mara",
+            "started": "2026-06-01T09:00:00.000+02:00",
+            "sealed": false,
+            "tools": [],
+            "summary": {"fasteners": 4, "within": 4 - open, "over": 0, "over_kept": 0, "deferred": 0, "open": open},
+            "held": [],
+            "alarms": [],
+            "doubts": doubts,
+            "stages": [],
+        }))
+        .unwrap()
+    }
+
+    #[test]
+    fn doubts_name_the_fasteners_and_both_ways_on() {
+        let list = json!([
+            {"fastener": "ring.1", "title": "Chainring bolt 1", "stage": "Chainring", "missed_millionths": 333_327},
+            {"fastener": "ring.2", "title": "Chainring bolt 2", "stage": "Chainring", "missed_millionths": 2_143},
+        ]);
+        assert_eq!(
+            doubts(&build(&list, 0)),
+            [
+                "These are shown done, and one of them may have been missed:",
+                "  ring.1  Chainring, Chainring bolt 1: missed with a probability of 33.33 %",
+                "  ring.2  Chainring, Chainring bolt 2: missed with a probability of 0.21 %",
+                "Let each come next and pull it once more:",
+                "  pullmark fastener next ferry ring.1 --by NAME",
+                "  pullmark fastener next ferry ring.2 --by NAME",
+                "Or say why nothing was missed; the reason is kept:",
+                "  pullmark build finish ferry --sure \"REASON\" --by NAME",
+            ]
+        );
+        assert_eq!(doubts(&build(&json!([]), 0)), Vec::<String>::new());
+    }
+
+    #[test]
+    fn doubts_are_asked_about_when_nothing_else_is_open() {
+        assert!(is_all_done(&build(&json!([]), 0)));
+        assert!(!is_all_done(&build(&json!([]), 1)));
+    }
+
+    #[test]
+    fn a_candidate_without_a_fastener_is_named_by_its_kind() {
+        let candidate = |kind: &str, fastener: Option<&str>, title: &str| {
+            let view = serde_json::from_value(json!({
+                "fastener": fastener, "title": title, "pass": null, "kind": kind, "percent": 7,
+            }));
+            candidate_line(&view.unwrap())
+        };
+        assert_eq!(
+            candidate("other-build", None, "test pull"),
+            "        7 %  (no fastener)  another bike"
+        );
+        assert_eq!(
+            candidate("next", Some("ring.1"), "Chainring bolt 1"),
+            "        7 %  ring.1  Chainring bolt 1, next of the plan"
+        );
+    }
 }

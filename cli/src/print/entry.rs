@@ -223,28 +223,33 @@ fn alarm_line(place: &str, reading: &Reading, upper: Torque, ink: Ink) -> String
     ))
 }
 
+/// Why a reading that was held is placed and nobody has said where.
+pub(crate) const LATER: &str = "made clear by a later pull or answer";
+
 fn placed_line(placed: &Placed, titles: &Titles, ink: Ink) -> String {
     let place = placed
         .placement
         .place()
         .map(|place| titles.place(&placed.build, place));
-    let mut text = match (place, &placed.placement) {
+    let number = placed.reading;
+    let said = match (&place, &placed.placement) {
+        (Some(place), Placement::ByOrder { .. }) => {
+            format!("entry {number} belongs to {place}: {LATER}")
+        }
         (Some(place), Placement::ByChoice { by, .. }) => {
-            let said = format!("{by} says that entry {} belongs to {place}", placed.reading);
-            match (&placed.verdict, titles.readings.get(&placed.reading)) {
-                (Some(verdict), Some(reading)) => {
-                    format!("{said}\n{}", verdict_line(reading, verdict, &place, ink))
-                }
-                _ => said,
-            }
+            format!("{by} says that entry {number} belongs to {place}")
         }
         (_, Placement::Nowhere { by, reason }) => {
-            format!(
-                "{by} says that entry {} belongs to no fastener ({reason})",
-                placed.reading
-            )
+            format!("{by} says that entry {number} belongs to no fastener ({reason})")
         }
-        _ => format!("entry {} was placed", placed.reading),
+        _ => format!("entry {number} was placed"),
+    };
+    let mut text = match (&place, &placed.verdict, titles.readings.get(&number)) {
+        (Some(place), Some(verdict), Some(reading)) => {
+            let place = format!("{place}{}", note(&placed.placement));
+            format!("{said}\n{}", verdict_line(reading, verdict, &place, ink))
+        }
+        _ => said,
     };
     if let (Some(alarm), Some(reading)) = (&placed.alarm, titles.readings.get(&placed.reading)) {
         text.push('\n');
@@ -256,4 +261,85 @@ fn placed_line(placed: &Placed, titles: &Titles, ink: Ink) -> String {
         ));
     }
     text
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use serde_json::{Value, json};
+
+    fn entry(sequence: u64, kind: &str, body: &Value) -> Entry {
+        serde_json::from_value(json!({
+            "version": 1,
+            "sequence": sequence,
+            "time": "2026-06-01T09:00:00.000+02:00",
+            "since_boot_ms": 1000,
+            "bench": "harrow-lane",
+            "previous": "0".repeat(64),
+            "kind": kind,
+            "body": body,
+        }))
+        .unwrap()
+    }
+
+    fn said(entry: &Entry, titles: &Titles) -> String {
+        entry_line(entry, titles, Ink(false)).unwrap()
+    }
+
+    #[test]
+    fn what_a_later_pull_made_clear_is_said_with_its_verdict() {
+        let mut titles = Titles::default();
+        titles.fasteners.insert(
+            ("ferry".to_owned(), "guide.upper".to_owned()),
+            ("Chain guide, upper bolt".to_owned(), 1),
+        );
+        let held = entry(
+            7,
+            "pulled",
+            &json!({
+                "reading": {
+                    "tool": "w1",
+                    "origin": {"attested": {"by": "Mara"}},
+                    "displayed": {"value": "5.00", "unit": "N.m"},
+                    "applied_millinewton_metre": 5000,
+                },
+                "build": "ferry",
+                "placement": {"held": {"because": "earlier-held", "candidates": []}},
+            }),
+        );
+        assert!(
+            said(&held, &titles)
+                .ends_with("5.00 N·m  held: an earlier reading still waits; where does it belong?")
+        );
+        titles.remember(&held);
+        let cleared = entry(
+            9,
+            "placed",
+            &json!({
+                "reading": 7,
+                "build": "ferry",
+                "placement": {"by-order": {
+                    "place": {"fastener": "guide.upper", "pass": 0},
+                    "kind": "repeat",
+                    "probability_millionths": 991_000,
+                }},
+                "verdict": {
+                    "answer": "within",
+                    "limits": {"lower_millinewton_metre": 4500, "upper_millinewton_metre": 5500},
+                    "rule": "simple",
+                },
+            }),
+        );
+        let text = said(&cleared, &titles);
+        let lines: Vec<&str> = text.lines().collect();
+        assert_eq!(
+            lines[0],
+            "entry 7 belongs to Chain guide, upper bolt: made clear by a later pull or answer"
+        );
+        assert_eq!(
+            lines[1],
+            " ┠──────◆──────┨    5.00 N·m  within     Chain guide, upper bolt (repeat click, counted there)  4.5 to 5.5 N·m"
+        );
+    }
 }

@@ -2,12 +2,15 @@
 
 use super::{Context, read_text};
 use crate::arguments::BuildVerb;
-use crate::client::segment;
+use crate::client::{ClientError, segment};
 use crate::print::{self, Ink};
 use crate::report::Outcome;
 use miette::IntoDiagnostic as _;
 use pullmark_schema::api::{Act, BenchView, BuildView};
 use pullmark_schema::entry::Bike;
+
+/// The code of the refusal to hand over what may have been missed.
+const MAY_BE_MISSED: &str = "build/may-be-missed";
 
 pub(crate) async fn run(context: &Context, verb: BuildVerb) -> miette::Result<Outcome> {
     match verb {
@@ -58,17 +61,34 @@ pub(crate) async fn run(context: &Context, verb: BuildVerb) -> miette::Result<Ou
                 .act(Act::AssignTool { tool, build }, "it serves the build now")
                 .await
         }
-        BuildVerb::Finish { build, by } => {
-            context
-                .act(
-                    Act::Finish {
-                        build,
-                        by: by.by,
-                        sure: None,
-                    },
-                    "handed over",
-                )
-                .await
-        }
+        BuildVerb::Finish { build, sure, by } => finish(context, build, by.by, sure).await,
     }
+}
+
+/// Hands a build over. Where something may have been missed, the way on is said with the commands for it.
+async fn finish(
+    context: &Context,
+    build: String,
+    by: String,
+    sure: Option<String>,
+) -> miette::Result<Outcome> {
+    let act = Act::Finish {
+        build: build.clone(),
+        by,
+        sure,
+    };
+    let answer = context.client.act(&act).await;
+    if let Err(ClientError::Refused(problem)) = &answer
+        && problem.code == MAY_BE_MISSED
+        && !context.json
+    {
+        let path = format!("/v1/builds/{}", segment(&build));
+        let view: BuildView = context.client.get(&path).await.into_diagnostic()?;
+        eprintln!("{build} is not handed over.");
+        for text in print::doubts(&view) {
+            eprintln!("{text}");
+        }
+        return Ok(Outcome::No);
+    }
+    context.answered(answer, "handed over")
 }

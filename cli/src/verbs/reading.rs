@@ -8,7 +8,6 @@ use crate::report::Outcome;
 use miette::IntoDiagnostic as _;
 use pullmark_schema::api::{Act, ReadingRow};
 use pullmark_schema::entry::{Entry, Event};
-use pullmark_schema::placement::{Candidate, Placement};
 
 pub(crate) async fn run(context: &Context, verb: ReadingVerb) -> miette::Result<Outcome> {
     match verb {
@@ -92,7 +91,7 @@ async fn list(
                 .await
                 .into_diagnostic()?;
             if !context.json {
-                say_why(&entry);
+                say_why(row, &entry);
             }
             entries.push(entry);
         }
@@ -121,52 +120,15 @@ fn row_line(row: &ReadingRow) -> String {
     )
 }
 
-/// Why a reading was placed where it is, at the moment it came.
-fn say_why(entry: &Entry) {
+/// Why a reading was placed where it is, at the moment it came; and by what it became clear later.
+fn say_why(row: &ReadingRow, entry: &Entry) {
     let Event::Pulled(pulled) = &entry.event else {
         return;
     };
-    match &pulled.placement {
-        Placement::ByOrder {
-            kind,
-            probability_millionths,
-            others,
-            ..
-        } => {
-            print::line(&format!(
-                "          {} % {kind}",
-                percent(*probability_millionths)
-            ));
-            others.iter().for_each(say_candidate);
-        }
-        Placement::Held {
-            because,
-            candidates,
-        } => {
-            print::line(&format!("          held: {because}"));
-            candidates.iter().for_each(say_candidate);
-        }
-        Placement::ByChoice { by, .. } => print::line(&format!("          {by} said so")),
-        Placement::Nowhere { by, reason } => print::line(&format!("          {by}: {reason}")),
+    for text in print::why(pulled) {
+        print::line(&text);
     }
-}
-
-fn say_candidate(candidate: &Candidate) {
-    let place = candidate
-        .place
-        .as_ref()
-        .map_or("no fastener", |place| place.fastener.as_str());
-    print::line(&format!(
-        "          {} % {place}, {}",
-        percent(candidate.probability_millionths),
-        candidate.kind
-    ));
-}
-
-fn percent(millionths: u32) -> String {
-    format!(
-        "{:>3}.{:02}",
-        millionths / 10_000,
-        millionths % 10_000 / 100
-    )
+    if pulled.placement.is_held() && row.placed == "by order" {
+        print::line(&format!("          {}", print::LATER));
+    }
 }

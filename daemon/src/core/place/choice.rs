@@ -246,7 +246,7 @@ impl Choice<'_> {
         let tight = slot.map(|slot| fits.tight(course, slot));
         let (time, value) = match kind {
             PullKind::Next | PullKind::OutOfOrder => (fits.times.step, fresh),
-            PullKind::Repeat => (fits.times.repeat, tight),
+            PullKind::Repeat => (fits.times.again(), tight),
             PullKind::Again => (fits.times.step, tight),
             PullKind::Test => (fits.times.step, Some(fits.any)),
             PullKind::OtherBuild => (fits.times.step, self.situation.elsewhere),

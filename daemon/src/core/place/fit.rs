@@ -3,8 +3,9 @@
 
 use super::course::Spec;
 use super::habits::{
-    ANY_RANGE, AT_ONCE, BREAK, GROSS_OVER, GROSS_UNDER, LEAST_SPREAD, LONGEST_BREAK, REPAIR_MEDIAN,
-    REPAIR_SIGMA, REPEAT_MEDIAN, REPEAT_SIGMA, SPREAD, STEP_MEDIAN, STEP_SIGMA, TAIL, TAIL_WIDTH,
+    AGAIN, ANY_RANGE, AT_ONCE, BREAK, GROSS_OVER, GROSS_UNDER, LEAST_SPREAD, LONGEST_BREAK,
+    REPAIR_MEDIAN, REPAIR_SIGMA, REPEAT, REPEAT_MEDIAN, REPEAT_SIGMA, SPREAD, STEP_MEDIAN,
+    STEP_SIGMA, TAIL, TAIL_WIDTH,
 };
 use pullmark_schema::quantity::Torque;
 
@@ -17,6 +18,15 @@ pub(super) struct Times {
 }
 
 impl Times {
+    /// A second pull on the same fastener: a repeat click, or after that time rather one after a look.
+    pub(super) fn again(&self) -> f64 {
+        if self.repeat * REPEAT >= self.step * AGAIN {
+            self.repeat
+        } else {
+            self.step
+        }
+    }
+
     /// `seconds` since the last pull; before a tool's first pull there is nothing to repeat.
     pub(super) fn after(seconds: Option<f64>) -> Self {
         seconds.map_or(

@@ -2,6 +2,7 @@
 #![forbid(unsafe_code)]
 
 mod figures;
+mod least;
 mod placement;
 mod wire;
 

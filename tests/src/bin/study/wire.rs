@@ -2,6 +2,7 @@
 //! and how long a bare commit of one row takes: same disk, same settings, in turns in one run.
 
 use crate::figures::{Figures, microseconds, quantile};
+use crate::least::Least;
 use miette::{IntoDiagnostic as _, WrapErr as _, miette};
 use pullmark_daemon::config::Config;
 use pullmark_daemon::core::{Input, decide};
@@ -49,7 +50,7 @@ pub(crate) fn run(arguments: &Arguments) -> miette::Result<Figures> {
         .tempdir_in(parent)
         .into_diagnostic()?;
     let mut stand = Bench::start(folder.path())?;
-    let mut bare = Bare::open(folder.path())?;
+    let mut bare = Bare::open(folder.path(), "bare.sqlite")?;
     let (mut wire, mut commits) = (Vec::new(), Vec::new());
     for number in 0..arguments.warm_up + arguments.readings {
         let taken = stand.pull(number)?;
@@ -61,7 +62,18 @@ pub(crate) fn run(arguments: &Arguments) -> miette::Result<Figures> {
     }
     let (mut decide, mut encode) = stand.thinking()?;
     stand.stop()?;
+    // Apart from the rest, so that it does not cool the daemon's caches; in turns with the same bare commits.
+    let mut least = Least::start(folder.path())?;
+    let mut leasts = Vec::new();
+    for number in 0..arguments.warm_up + arguments.readings {
+        let taken = least.pull()?;
+        bare.commit()?;
+        if number >= arguments.warm_up {
+            leasts.push(taken);
+        }
+    }
     let mut figures = figures(arguments.readings, &mut wire, &mut commits);
+    figures.add("least_p50_us", microseconds(quantile(&mut leasts, 0.5)));
     figures.add("decide_p50_us", microseconds(quantile(&mut decide, 0.5)));
     figures.add("encode_p50_us", microseconds(quantile(&mut encode, 0.5)));
     Ok(figures)
@@ -308,15 +320,14 @@ impl Client {
 }
 
 /// One row a commit, with the settings of the ledger.
-struct Bare {
+pub(crate) struct Bare {
     connection: rusqlite::Connection,
     row: Vec<u8>,
 }
 
 impl Bare {
-    fn open(folder: &Path) -> miette::Result<Self> {
-        let connection =
-            rusqlite::Connection::open(folder.join("bare.sqlite")).into_diagnostic()?;
+    pub(crate) fn open(folder: &Path, file: &str) -> miette::Result<Self> {
+        let connection = rusqlite::Connection::open(folder.join(file)).into_diagnostic()?;
         connection
             .pragma_update(None, "journal_mode", "WAL")
             .into_diagnostic()?;
@@ -334,7 +345,11 @@ impl Bare {
         })
     }
 
-    fn commit(&mut self) -> miette::Result<Duration> {
+    pub(crate) fn row(&self) -> &[u8] {
+        &self.row
+    }
+
+    pub(crate) fn commit(&mut self) -> miette::Result<Duration> {
         let start = Instant::now();
         self.connection
             .prepare_cached("INSERT INTO entry (body) VALUES (?1)")

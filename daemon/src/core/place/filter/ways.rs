@@ -252,8 +252,13 @@ impl Ways<'_> {
         // At the end of the plan there is nothing ahead, and what was left behind is all there is.
         let parts = [(ahead, ahead_part), (near, near_part), (far, far_part)];
         for (open, part) in parts {
-            if let Some(open) = open {
-                self.add_advance(open, NEXT * part / all * step, sum);
+            let Some(open) = open else { continue };
+            let weight = NEXT * part / all * step;
+            if ahead.is_none() && near.is_none() {
+                // All that is left is what the page shows to be open.
+                self.add_asked_for(open, weight, sum);
+            } else {
+                self.add_advance(open, weight, sum);
             }
         }
         let taken = parts.map(|(open, _)| open.map(|open| open.slot));
@@ -344,6 +349,21 @@ impl Ways<'_> {
         let slots = self.course.slots.iter().zip(&self.hypothesis.counts);
         let mut of_pass = slots.filter(|(slot, _)| slot.stage == stage && slot.pass == pass);
         of_pass.all(|(_, count)| *count < 0.5)
+    }
+
+    /// One that was asked for because it is shown open. Which ones of a slot that was left are open is not known.
+    fn add_asked_for(&self, open: Open, weight: f64, sum: &mut Sum) {
+        let size = f64::from(self.filter.sizes[open.slot]);
+        let missing = (size - f64::from(self.hypothesis.counts[open.slot])).max(0.0);
+        let unknown = f64::from(self.filter.unknown(open.slot)).max(1.0);
+        let share = if self.hypothesis.made(open.slot) == 0 || self.is_here(open.slot) {
+            1.0
+        } else {
+            (missing / unknown).min(1.0)
+        };
+        self.add_advance(open, weight * share, sum);
+        let again = weight * (1.0 - share) * self.tight(open.slot);
+        sum.add(self.branch(What::Again(open.slot), again, None));
     }
 
     fn add_advance(&self, open: Open, weight: f64, sum: &mut Sum) {

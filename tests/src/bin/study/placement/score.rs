@@ -67,7 +67,9 @@ impl Day<'_> {
         // What is very improbable is not listed.
         let all: u64 = listed.iter().map(|(_, share)| u64::from(*share)).sum();
         let doubt = (all - alike) * 1_000_000 / all.max(1);
-        self.tally.doubts.push(u32::try_from(doubt).unwrap_or(u32::MAX));
+        self.tally
+            .doubts
+            .push(u32::try_from(doubt).unwrap_or(u32::MAX));
     }
 
     /// Whether a reading that was placed by itself went where it belongs.
