@@ -116,20 +116,11 @@ function heard(event) {
   let entry;
   try { entry = JSON.parse(event.data); } catch { refetch(); return; }
   if (Number.isInteger(entry.sequence)) lastEvent = Math.max(lastEvent, entry.sequence);
-  notePointed(entry);
   if (entry.body?.alarm && (entry.kind === "pulled" || entry.kind === "placed")) {
     raise(entry);
     redraw();
   }
   refetch();
-}
-
-// What was pointed at holds until a reading lands there.
-function notePointed({ kind, body }) {
-  if (kind === "pointed-at") state.pointed.set(body.build, body.fastener);
-  if (kind !== "pulled" && kind !== "placed") return;
-  const { place } = body.placement["by-order"] || body.placement["by-choice"] || {};
-  if (place && state.pointed.get(body.build) === place.fastener) state.pointed.delete(body.build);
 }
 
 // An over alarm as its event tells it; titles come from what the page already knows.

@@ -15,7 +15,6 @@ export const state = {
   refusal: null,
   quietUntil: new Map(), // held reading -> until when it waits for the next pull before the page asks
   alarmed: new Set(), // readings that raised an over alarm
-  pointed: new Map(), // build -> the fastener that was pointed at last
   who: remembered("by"), // the name that goes with every act
 };
 
@@ -70,21 +69,11 @@ export function waitsForNextPull(build) {
 export const isAllDone = (build) => !build.finished && !build.summary.open && !build.summary.over && build.held.length === 0;
 export const doubtsShown = (build) => (isAllDone(build) ? build.doubts : []);
 
-// What comes next. One more pull on a fastener that is shown done is no open pull of the plan: the page knows of it from
-// the act that pointed at it.
+// What comes next. A fastener that is done comes next only where somebody pointed at it: one more pull.
 export function nextOf(build) {
-  if (build.next || build.finished) return build.next;
-  const fastener = findFastener(build, state.pointed.get(build.id));
-  if (!fastener) return null;
-  const stage = stageOf(build, fastener.id);
-  const { limits } = fastener;
-  const { lower_millinewton_metre: lower, upper_millinewton_metre: upper } = limits;
-  return {
-    fastener: fastener.id, title: fastener.title, stage: stage.title, pass: stage.passes_percent.length - 1, passes: stage.passes_percent.length,
-    percent: stage.passes_percent.at(-1), limits, prep: fastener.prep, prepared: fastener.prepared, drive: null, joint: fastener.joint, left_hand: false,
-    aim_millinewton_metre: limits.target_millinewton_metre ?? (Number.isInteger(lower) ? Math.trunc((lower + upper) / 2) : Math.floor(upper * 0.9)),
-    isOnceMore: true,
-  };
+  if (!build.next || build.finished) return null;
+  const { standing } = findFastener(build, build.next.fastener) || {};
+  return { ...build.next, isOnceMore: standing === "within" || standing === "over-kept" };
 }
 
 // The state of the last reading: which mark, and the word.

@@ -53,7 +53,7 @@ pub struct Published {
 /// An entry that is on disk and not in the bench yet.
 struct Written {
     entry: Entry,
-    attached: Option<Vec<u8>>,
+    plan: Option<Plan>,
 }
 
 /// What the loop is told.
@@ -381,6 +381,7 @@ impl Heart {
         }
         self.ledger.append(&prepared)?;
         let written = entries.into_iter().zip(prepared).map(|(entry, prepared)| {
+            let plan = pinned_plan(&entry, prepared.attached.as_deref());
             // It is on disk, so everybody may hear of it; whoever then looks at the bench is answered by this thread,
             // after the bench has it. Nobody listening is no error.
             let _ = self.published.send(Arc::new(Published {
@@ -388,10 +389,7 @@ impl Heart {
                 kind: entry.event.kind(),
                 body: prepared.body,
             }));
-            Written {
-                entry,
-                attached: prepared.attached,
-            }
+            Written { entry, plan }
         });
         Ok(written.collect())
     }
@@ -402,8 +400,7 @@ impl Heart {
             entries: Vec::with_capacity(written.len()),
             build: None,
         };
-        for Written { entry, attached } in written {
-            let plan = pinned_plan(&entry, attached.as_deref());
+        for Written { entry, plan } in written {
             self.bench.apply(&entry, plan.as_ref());
             log(&entry);
             done.entries.push(entry.sequence);
