@@ -369,7 +369,7 @@ fn the_build_can_be_handed_over(day: &mut Day) {
         Act::Finish {
             build: build.clone(),
             by: by.clone(),
-            sure: None,
+            sure: Some("counted twice".to_owned()),
         },
         Act::Seal { build, by },
     ] {

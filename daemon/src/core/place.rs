@@ -2,7 +2,7 @@
 //!
 //! A probability for everything that a reading may have been, by Bayes' rule: how often such a pull happens, times how
 //! well the time since the last pull fits, times how well the value fits. What earlier readings left open is carried
-//! along ([`filter`]). One that is clearly the best is placed; else the reading is held and a person is asked. The
+//! along (`filter`). One that is clearly the best is placed; else the reading is held and a person is asked. The
 //! numbers are assumptions about people at a bench ([`habits`]); the over alarm does not depend on them.
 
 mod choice;
