@@ -78,7 +78,7 @@ pub(super) fn alarm(
 
 /// A second click that comes faster than hands can move, and is right for the fastener that they are at.
 pub(super) fn is_at_once(situation: &Situation<'_>) -> bool {
-    let step = situation.last.and_then(|place| situation.build.step(place));
+    let step = situation.at.and_then(|place| situation.build.step(place));
     situation.gap.is_some_and(|gap| gap < HANDS_MOVE)
         && step.is_some_and(|step| fits(situation.torque, &step))
 }

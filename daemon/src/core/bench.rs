@@ -260,6 +260,9 @@ impl Bench {
                 .rev()
                 .filter(|known| known.reading.tool == tool)
                 .find_map(|known| known.placement.place()),
+            at: last
+                .filter(|last| build.readings.contains_key(&last.sequence))
+                .and_then(|last| last.place.as_ref()),
             torque: reading.applied,
             deviation,
             elsewhere,

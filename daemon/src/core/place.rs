@@ -36,8 +36,10 @@ pub struct Situation<'a> {
     pub tool: &'a str,
     /// Seconds since the tool's last pull, on whatever bike.
     pub gap: Option<f64>,
-    /// Where the tool's last pull on this build was placed.
+    /// Where the tool was placed last on this build, be it some pulls ago.
     pub last: Option<&'a Place>,
+    /// Where its very last pull was placed; none while that one waits, or where it was on no fastener of this build.
+    pub at: Option<&'a Place>,
     /// The torque; none where the tool was past its range.
     pub torque: Option<Torque>,
     /// The tool's standard deviation, relative.

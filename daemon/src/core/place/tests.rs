@@ -294,6 +294,7 @@ fn a_practice_of_any_length_is_no_trouble_for_the_clock() {
             tool: WRENCH,
             gap: Some(seconds),
             last: Some(&last),
+            at: Some(&last),
             torque: Some(torque(5_000)),
             deviation: 0.01,
             elsewhere: None,

@@ -379,3 +379,20 @@ fn a_second_click_faster_than_hands_move_is_no_alarm_for_the_weaker_one_that_com
         "hands can have moved"
     );
 }
+
+#[test]
+fn a_pull_of_which_the_fastener_is_not_known_lets_no_over_reading_pass_after_it() {
+    let text = plan(&[("axle", "", &AXLE), ("guide", "", &GUIDE)]);
+    for is_answered in [false, true] {
+        let mut day = Day::with(&text);
+        day.pull(9_000);
+        let (between, pulled) = day.pull(2_100);
+        assert!(pulled.placement.is_held(), "{:?}", pulled.placement);
+        if is_answered {
+            day.must(answer(between, None));
+        }
+        // 9 N·m is right for the axle, but the wrench was elsewhere in between
+        let (_, after) = day.comes(800, shows(9_050));
+        assert_eq!(after.alarm.unwrap().place.fastener, "g1", "{is_answered}");
+    }
+}
