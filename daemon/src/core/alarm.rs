@@ -5,8 +5,9 @@ use super::place::habits::HANDS_MOVE;
 use pullmark_schema::build::Build;
 use pullmark_schema::entry::Alarm;
 use pullmark_schema::placement::Placement;
-use pullmark_schema::plan::Step;
+use pullmark_schema::plan::{Limits, Step};
 use pullmark_schema::quantity::Torque;
+use pullmark_schema::verdict::{Answer, Rule, compare};
 
 /// More likely than not, and not to be ruled out, in millionths.
 const LIKELY: u32 = 500_000;
@@ -100,14 +101,13 @@ fn worked_at<'b>(
 /// Within the limits of the pull.
 fn fits(torque: Option<Torque>, step: &Step<'_>) -> bool {
     let limits = step.fastener.spec.limits.of_pass(step.percent);
-    step.fastener.hand.tightening(torque).is_some_and(|torque| {
-        torque <= limits.upper && limits.lower.is_none_or(|lower| torque >= lower)
-    })
+    answer(torque, step, &limits) == Answer::Within
 }
 
 fn is_over(torque: Option<Torque>, step: &Step<'_>) -> bool {
-    step.fastener
-        .hand
-        .tightening(torque)
-        .is_none_or(|torque| torque > step.fastener.spec.limits.upper)
+    answer(torque, step, &step.fastener.spec.limits) == Answer::Over
+}
+
+fn answer(torque: Option<Torque>, step: &Step<'_>, limits: &Limits) -> Answer {
+    compare(step.fastener.hand.tightening(torque), limits, Rule::Simple)
 }

@@ -127,14 +127,6 @@ impl Tracker {
         Placing { placement, cleared }
     }
 
-    fn tell(&self, filter: &mut Filter, reading: u64, pull: Option<usize>) -> bool {
-        let course = &self.course;
-        filter.told(reading, |filter, label| match pull {
-            Some(pull) => filter.was_at(label, course, pull),
-            None => as_weight(matches!(label.what, What::Test | What::OtherBuild)),
-        })
-    }
-
     /// What comes next: what the build shows, or, while a reading of the tool waits, what follows if it was what it most
     /// probably was.
     pub fn expected<'b>(&self, build: &'b Build, tool: &str) -> Option<Step<'b>> {
@@ -192,20 +184,18 @@ impl Tracker {
         }
         let place = placement.place();
         let pull = place.and_then(|place| self.course.number(place));
-        let mut filter = self.filter.clone();
         let is_known = match placement {
             Placement::ByOrder { kind, .. } => {
                 let slot = pull.map(|pull| self.course.pulls[pull].slot);
                 let is_again = *kind == PullKind::Again;
-                filter.told(reading, |_, label| match label.what {
+                self.filter.told(reading, |_, label| match label.what {
                     What::Advance(of) => as_weight(Some(of) == slot && !is_again),
                     What::Again(of) => as_weight(Some(of) == slot && is_again),
                     What::Test | What::OtherBuild => 0.0,
                 })
             }
-            _ => self.tell(&mut filter, reading, pull),
+            _ => tell(&self.course, &mut self.filter, reading, pull),
         };
-        self.filter = filter;
         if !is_known {
             self.put_right(build, reading, pull);
         }
@@ -226,7 +216,7 @@ impl Tracker {
     /// A person has named the very fastener of a reading. An under makes nothing.
     fn name(&mut self, pull: usize, torque: Option<Torque>) {
         let spec = self.course.spec_of(self.course.pulls[pull].slot);
-        if compare(spec.hand.tightening(torque), &spec.limits, Rule::Simple) != Answer::Under {
+        if spec.is_made_by(torque) {
             self.filter.is_made(pull);
         }
     }
@@ -242,8 +232,7 @@ impl Tracker {
         };
         let makes = |slot: &usize| {
             let spec = self.course.spec_of(*slot);
-            let torque = spec.hand.tightening(known.reading.applied);
-            compare(torque, &spec.limits, Rule::Simple) != Answer::Under
+            spec.is_made_by(known.reading.applied)
         };
         let before = known.earlier.last().and_then(Placement::place);
         let before = before.and_then(slot_of).filter(makes);
@@ -283,6 +272,14 @@ impl Tracker {
     fn is_open(&self, build: &Build, pull: usize) -> bool {
         build.is_open(&self.course.pulls[pull].place)
     }
+}
+
+/// A person says at which pull a reading was made, or that it was at none.
+fn tell(course: &Course, filter: &mut Filter, reading: u64, pull: Option<usize>) -> bool {
+    filter.told(reading, |filter, label| match pull {
+        Some(pull) => filter.was_at(label, course, pull),
+        None => as_weight(matches!(label.what, What::Test | What::OtherBuild)),
+    })
 }
 
 /// A deferred fastener is never a candidate.

@@ -126,8 +126,9 @@ impl Listener {
                     let bytes = buffer.get(..count).unwrap_or_default();
                     let mut told = Ok(());
                     intake.feed(bytes, is_quiet, |received| {
-                        let now = self.received(received.raw, received.line);
-                        told = std::mem::replace(&mut told, Ok(())).and(now);
+                        if told.is_ok() {
+                            told = self.received(received.raw, received.line);
+                        }
                     });
                     told?;
                     is_quiet = false;

@@ -7,7 +7,6 @@ use super::{Situation, Tracker, millionths, skips_a_pass, turns_against, waits};
 use pullmark_schema::build::BuildReading;
 use pullmark_schema::placement::{Candidate, HeldBecause, Place, Placement, PullKind, Why};
 use pullmark_schema::plan::Step;
-use pullmark_schema::verdict::{Answer, Rule, compare};
 
 /// How many candidates are kept with a placement.
 const KEPT: usize = 5;
@@ -120,10 +119,7 @@ impl Choice<'_> {
         let course = &self.tracker.course;
         let pull = placement.place().and_then(|place| course.number(place));
         pull.is_some_and(|pull| {
-            let spec = course.spec_of(slot);
-            let torque = spec.hand.tightening(held.reading.applied);
-            course.pulls[pull].slot == slot
-                && compare(torque, &spec.limits, Rule::Simple) != Answer::Under
+            course.pulls[pull].slot == slot && course.spec_of(slot).is_made_by(held.reading.applied)
         })
     }
 

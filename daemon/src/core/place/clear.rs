@@ -2,7 +2,7 @@
 
 use super::filter::{Filter, Label, Outcome, Seen, What};
 use super::habits::Habits;
-use super::{Situation, Tracker, millionths, skips_a_pass, turns_against};
+use super::{Situation, Tracker, millionths, skips_a_pass, tell, turns_against};
 use pullmark_schema::build::{Build, BuildReading};
 use pullmark_schema::placement::{HeldBecause, Placement, PullKind};
 
@@ -44,7 +44,7 @@ impl Tracker {
             .place()
             .and_then(|place| self.course.number(place));
         let mut after = self.filter.clone();
-        if !self.tell(&mut after, reading, pull) {
+        if !tell(&self.course, &mut after, reading, pull) {
             return Vec::new();
         }
         self.clear_all(build, others, &after, pull, habits)

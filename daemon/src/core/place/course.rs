@@ -2,6 +2,8 @@
 
 use pullmark_schema::placement::Place;
 use pullmark_schema::plan::{Hand, Limits, Plan, Step};
+use pullmark_schema::quantity::Torque;
+use pullmark_schema::verdict::{Answer, Rule, compare};
 use std::collections::BTreeMap;
 
 /// Planned pulls of one stage and pass with the same limits, hand and drive. Which of them was pulled does not show in
@@ -29,6 +31,13 @@ pub(super) struct Spec {
     pub(super) limits: Limits,
     /// Which way it tightens.
     pub(super) hand: Hand,
+}
+
+impl Spec {
+    /// Whether a pull makes the pass: an under makes nothing.
+    pub(super) fn is_made_by(&self, torque: Option<Torque>) -> bool {
+        compare(self.hand.tightening(torque), &self.limits, Rule::Simple) != Answer::Under
+    }
 }
 
 /// One planned pull.

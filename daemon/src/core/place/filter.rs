@@ -312,14 +312,12 @@ impl Filter {
             }
             What::Test | What::OtherBuild => return child,
         };
-        let spec = course.spec_of(slot);
-        let torque = spec.hand.tightening(seen.torque);
-        let is_under = torque.is_some_and(|torque| spec.limits.lower.is_some_and(|l| torque < l));
-        if !is_under {
+        let is_made = course.spec_of(slot).is_made_by(seen.torque);
+        if is_made {
             child.advance(course, slot);
         }
         if let Some(pull) = branch.pull {
-            let left = if is_under { Left::Under } else { Left::Done };
+            let left = if is_made { Left::Done } else { Left::Under };
             let known = child.cursors.iter().find(|at| at.tool == seen.tool);
             let before = known.map_or(0, |known| known.pull);
             child.put(Cursor {
@@ -499,10 +497,7 @@ impl Filter {
         let size = self.sizes.get(slot).copied().unwrap_or_default();
         self.hypotheses
             .iter()
-            .map(|known| {
-                let missing = f64::from(size) - f64::from(known.counts[slot]);
-                known.weight * missing.max(0.0)
-            })
+            .map(|known| known.weight * known.missing(slot, size))
             .sum()
     }
 
@@ -554,6 +549,11 @@ impl Hypothesis {
         )]
         let made = (self.counts[slot] + 0.5) as u16;
         made
+    }
+
+    /// How many of a slot of some size are still to be made.
+    fn missing(&self, slot: usize, size: u16) -> f64 {
+        (f64::from(size) - f64::from(self.counts[slot])).max(0.0)
     }
 
     /// The same from here on: what is long past may differ by a pull, and then counts by its average.

@@ -9,9 +9,11 @@ use super::course::Course;
 use super::fit;
 use super::habits::OTHER_UNIT;
 use pullmark_schema::plan::Step;
+use pullmark_schema::quantity::Unit;
 
-/// How many N·m the number 1 of each unit is: lbf·in, lbf·ft, kgf·cm (exact factors, see the schema's quantities).
-const UNITS: [f64; 3] = [0.112_984_829, 1.355_817_948, 0.098_066_5];
+/// The units that a display is left in.
+const UNITS: [&str; 3] = ["lbf·in", "lbf·ft", "kgf·cm"];
+const ONE_NEWTON_METRE: i64 = 1_000;
 /// No single reading says more than this: a run is wanted.
 const MOST_PER_READING: f64 = 6.0;
 /// A reading that fits as it is ends a run.
@@ -53,7 +55,10 @@ impl Units {
         }
         let mut evidence = self.evidence;
         for (sum, unit) in evidence.iter_mut().zip(UNITS) {
-            let other = nearest(unit);
+            // How many N·m the number 1 is in that unit.
+            let other = Unit::find(unit).map_or(f64::INFINITY, |unit| {
+                nearest(1.0 / unit.from_small_units(ONE_NEWTON_METRE))
+            });
             let says = if other < FITS {
                 // Some slips and jerks end up there too.
                 MOST_PER_READING.min(as_it_is)

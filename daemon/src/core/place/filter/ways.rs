@@ -162,6 +162,16 @@ impl Ways<'_> {
         cursors.any(|cursor| self.course.pulls[cursor.pull].slot == slot)
     }
 
+    fn missing(&self, slot: usize) -> f64 {
+        self.hypothesis.missing(slot, self.filter.sizes[slot])
+    }
+
+    /// How probable it is of each one of a slot that nobody has named that it is missing.
+    fn missing_share(&self, slot: usize) -> f64 {
+        let unknown = f64::from(self.filter.unknown(slot)).max(1.0);
+        (self.missing(slot) / unknown).min(1.0)
+    }
+
     fn fresh(&self, slot: usize) -> f64 {
         self.fits.fresh(self.course, slot)
     }
@@ -211,10 +221,8 @@ impl Ways<'_> {
     /// known, unless a person has said so.
     fn add_pointed(&self, pull: usize, rest: f64, sum: &mut Sum) {
         let slot = self.course.pulls[pull].slot;
-        let size = f64::from(self.filter.sizes[slot]);
-        let missing = (size - f64::from(self.hypothesis.counts[slot])).max(0.0);
         let is_due = self.filter.ranks[pull] == Some(self.hypothesis.made(slot));
-        let open = if missing < 1e-6 {
+        let open = if self.missing(slot) < 1e-6 {
             0.0
         } else if self.filter.known[pull] {
             0.01
@@ -222,7 +230,7 @@ impl Ways<'_> {
             // Whoever points at one that is not due knows why. One that is due is pointed at when the bike is looked over.
             0.97
         } else {
-            (missing / f64::from(self.filter.unknown(slot)).max(1.0)).min(1.0)
+            self.missing_share(slot)
         };
         let weight = rest * POINTED * self.fits.times.step;
         let advance = weight * open * self.fresh(slot);
@@ -293,7 +301,8 @@ impl Ways<'_> {
         }
         let stages = f64::from(u32::try_from(self.course.stages).unwrap_or(u32::MAX));
         let is = |other: &Option<Open>, slot| other.is_some_and(|other| other.slot == slot);
-        let leaving = match self.left_of(stage, pass) {
+        let left = self.left_of(stage, pass);
+        let leaving = match left {
             Some(1) => LAST_LEFT_OUT,
             Some(_) => SOME_LEFT_OUT,
             None => FOLLOWING_STAGE,
@@ -311,7 +320,7 @@ impl Ways<'_> {
             } else if is_in_run(&open) {
                 NEAR
             } else if at == stage {
-                self.later_pass(open.slot, stage, pass)
+                self.later_pass(open.slot, left)
             } else if is(&following, open.slot) {
                 leaving
             } else if is_first {
@@ -323,9 +332,10 @@ impl Ways<'_> {
         }
     }
 
-    fn later_pass(&self, slot: usize, stage: usize, pass: u8) -> f64 {
+    /// `left` is how many of the present pass are still to be made, where it is begun.
+    fn later_pass(&self, slot: usize, left: Option<u16>) -> f64 {
         let is_last_pass = self.course.slots[slot].later.is_none();
-        if is_last_pass && self.is_untouched(stage, pass) {
+        if is_last_pass && left.is_none() {
             PASS_FORGOTTEN
         } else {
             PASS_LEFT
@@ -344,22 +354,12 @@ impl Ways<'_> {
         (made > 0).then(|| size.saturating_sub(made))
     }
 
-    /// Whether nothing of a stage's pass is made yet.
-    fn is_untouched(&self, stage: usize, pass: u8) -> bool {
-        let slots = self.course.slots.iter().zip(&self.hypothesis.counts);
-        let mut of_pass = slots.filter(|(slot, _)| slot.stage == stage && slot.pass == pass);
-        of_pass.all(|(_, count)| *count < 0.5)
-    }
-
     /// One that was asked for because it is shown open. Which ones of a slot that was left are open is not known.
     fn add_asked_for(&self, open: Open, weight: f64, sum: &mut Sum) {
-        let size = f64::from(self.filter.sizes[open.slot]);
-        let missing = (size - f64::from(self.hypothesis.counts[open.slot])).max(0.0);
-        let unknown = f64::from(self.filter.unknown(open.slot)).max(1.0);
         let share = if self.hypothesis.made(open.slot) == 0 || self.is_here(open.slot) {
             1.0
         } else {
-            (missing / unknown).min(1.0)
+            self.missing_share(open.slot)
         };
         self.add_advance(open, weight * share, sum);
         let again = weight * (1.0 - share) * self.tight(open.slot);
