@@ -98,6 +98,13 @@ pub enum HeldBecause {
     OtherUnit,
 }
 
+impl HeldBecause {
+    /// Whether a later pull, or an answer about another reading, may clear it up without a word from a person.
+    pub const fn may_become_clear(self) -> bool {
+        matches!(self, Self::Unclear | Self::EarlierHeld)
+    }
+}
+
 impl fmt::Display for HeldBecause {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {

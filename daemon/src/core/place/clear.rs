@@ -4,7 +4,7 @@ use super::filter::{Filter, Label, Outcome, Seen, What};
 use super::habits::Habits;
 use super::{Situation, Tracker, millionths, skips_a_pass, tell, turns_against};
 use pullmark_schema::build::{Build, BuildReading};
-use pullmark_schema::placement::{HeldBecause, Placement, PullKind};
+use pullmark_schema::placement::{Placement, PullKind};
 
 impl Tracker {
     /// What becomes clear about readings that wait. One that raised an alarm waits for a person, whatever comes.
@@ -143,10 +143,7 @@ fn waiting<'b>(build: &'b Build, tool: &str) -> impl Iterator<Item = &'b BuildRe
     build.held().filter(move |held| {
         let may_clear = matches!(
             held.placement,
-            Placement::Held {
-                because: HeldBecause::Unclear | HeldBecause::EarlierHeld,
-                ..
-            }
+            Placement::Held { because, .. } if because.may_become_clear()
         );
         may_clear
             && held.reading.tool == tool

@@ -7,7 +7,6 @@ mod answer;
 mod clock;
 mod close;
 mod day;
-mod engine;
 mod picture;
 mod plans;
 mod report;
@@ -185,7 +184,7 @@ fn day(arguments: &Arguments, plans: &[Planned], number: u64, builds: Range<u64>
     habits.rates = habits.rates.scaled(arguments.error_scale);
     let mut stand = Stand::begun();
     if let Some(clear) = arguments.clear {
-        engine::set_clear(&mut stand.bench, clear);
+        stand.bench.habits.clear = clear;
     }
     let (mut on_bench, mut bikes) = (Vec::new(), Vec::new());
     for (place, build) in builds.enumerate() {

@@ -1,7 +1,6 @@
-//! What the mechanic answers and does: the truth, at once.
+//! What the mechanic answers and does: the truth, at once or when the next pull has not answered.
 
 use super::day::Day;
-use super::engine;
 use super::stand::mechanic;
 use super::tally::What;
 use pullmark_schema::api::Act;
@@ -14,24 +13,30 @@ use pullmark_sim::mechanic::{Cause, Place, Pull};
 /// After so many readings in another unit that were asked about or alarmed, somebody looks at the display.
 const HINTS: u8 = 3;
 
+/// The word of a reason, as it is in the ledger.
+fn word(because: HeldBecause) -> String {
+    serde_json::to_value(because)
+        .ok()
+        .and_then(|word| word.as_str().map(str::to_owned))
+        .unwrap_or_default()
+}
+
 impl Day<'_> {
     /// Answers what is asked, and does what an alarm wants.
     pub(super) fn respond(&mut self, sequence: u64, pull: &Pull, pulled: &Pulled) {
         if let Placement::Held { because, .. } = pulled.placement {
             // The page asks at once where an alarm sounds or the plan's order is in question; else it lets the next
             // pull answer.
-            let may_wait = matches!(because, HeldBecause::Unclear | HeldBecause::EarlierHeld);
             if !self.is_held(sequence, pull.tool) {
                 return;
             }
-            if may_wait && pulled.alarm.is_none() {
+            if because.may_become_clear() && pulled.alarm.is_none() {
                 self.pending.push((sequence, *pull));
                 return;
             }
             self.one(What::Questions, pull);
-            let word = engine::word(because);
-            *self.tally.held_because.entry(word).or_default() += 1;
-            let about_unit = engine::asks_about_unit(because) || self.is_hint(pull);
+            *self.tally.held_because.entry(word(because)).or_default() += 1;
+            let about_unit = because == HeldBecause::OtherUnit || self.is_hint(pull);
             self.answer(sequence, pull, about_unit);
         } else if pulled.alarm.is_some() {
             let is_right = pull.truth.filter(|truth| truth.bike == pull.tool);

@@ -1,9 +1,9 @@
 //! The end of a build: what is open or in doubt is pulled, the bike leaves, and what is shown is compared with what is so.
 
 use super::day::Day;
-use super::engine;
 use super::stand::mechanic;
 use super::tally::What;
+use pullmark_daemon::core::place::Doubt;
 use pullmark_schema::api::Act;
 use pullmark_sim::mechanic::{Causes, Truth};
 
@@ -18,11 +18,11 @@ impl Day<'_> {
             let doubts = self
                 .builds
                 .get(number)
-                .map_or_else(Vec::new, |on| engine::doubts_of(&self.stand.bench, &on.id));
+                .map_or_else(Vec::new, |on| self.stand.bench.doubts(&on.id));
             if doubts.is_empty() {
                 return;
             }
-            for fastener in doubts {
+            for Doubt { fastener, .. } in doubts {
                 self.one_at(What::NetAsked, number, &fastener);
                 if !self.is_in_spec(number, &fastener) {
                     self.one_at(What::NetCaught, number, &fastener);

@@ -1,4 +1,4 @@
-//! A day at the bench: the mechanic pulls, the engine places, whatever it asks is answered truthfully at once.
+//! A day at the bench: the mechanic pulls, the engine places, whatever it asks is answered truthfully.
 
 use super::stand::Stand;
 use super::story::Story;
