@@ -8,7 +8,9 @@ pub use view::{
     NextView, StageView, ToolView, UnclaimedView,
 };
 
-use crate::entry::{Bike, Decision};
+use crate::adapter::Adapter;
+use crate::certificate::{CertificateFormat, CertificateHead};
+use crate::entry::{Bike, Decision, DriftModel};
 use crate::tool::Tool;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -21,6 +23,76 @@ pub enum Act {
     AddTool {
         /// The tool.
         tool: Tool,
+    },
+    /// Enters a calibration certificate.
+    CertifyTool {
+        /// Which tool.
+        tool: String,
+        /// How the file is written.
+        format: CertificateFormat,
+        /// The file's text; it is kept in the ledger.
+        text: String,
+        /// What a file of points alone does not say, or a person knows better: stands in where the file is silent.
+        #[serde(default)]
+        head: CertificateHead,
+        /// Who.
+        by: String,
+    },
+    /// Says which adapter is on a tool.
+    FitAdapter {
+        /// Which tool.
+        tool: String,
+        /// The adapter; none for the bare tool.
+        #[serde(default)]
+        adapter: Option<Adapter>,
+        /// Who.
+        by: String,
+    },
+    /// From now on the tool's pulls are made against a reference.
+    BeginCheck {
+        /// Which tool.
+        tool: String,
+        /// Who.
+        by: String,
+    },
+    /// Gives a check up.
+    GiveUpCheck {
+        /// Which tool.
+        tool: String,
+        /// Who.
+        by: String,
+    },
+    /// Enters a check against a reference.
+    CheckTool {
+        /// Which tool.
+        tool: String,
+        /// The reference device and its own certificate.
+        against: String,
+        /// What the tool showed or was set to at each pull, for example "5.02 N·m"; left out where the pulls came from the
+        /// tool since the check was begun.
+        #[serde(default)]
+        indicated: Vec<String>,
+        /// What the reference showed at each pull.
+        reference: Vec<String>,
+        /// Who.
+        by: String,
+    },
+    /// Judges every reading of a tool since its last good calibration again.
+    Recall {
+        /// The tool's serial number.
+        serial: String,
+        /// How the file is written.
+        format: CertificateFormat,
+        /// The new calibration as found, before any adjustment; it is kept in the ledger.
+        text: String,
+        /// What the file does not say.
+        #[serde(default)]
+        head: CertificateHead,
+        /// How the error is taken to have grown.
+        #[serde(default)]
+        drift: DriftModel,
+        /// Who.
+        by: String,
     },
     /// Begins a build.
     StartBuild {

@@ -9,7 +9,8 @@ use crate::entry::{Alarm, Bike, Decision, Entry, Event, OnFastener, Placed, Plan
 use crate::placement::{Place, Placement, PullKind};
 use crate::plan::{Fastener, Plan, Stage, Step};
 use crate::reading::Reading;
-use crate::verdict::Verdict;
+use crate::quantity::Torque;
+use crate::verdict::{Answer, Verdict};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Who did something, and when.
@@ -40,6 +41,28 @@ pub struct BuildReading {
     pub verdict: Option<Verdict>,
     /// Every place it was in before, the oldest first.
     pub earlier: Vec<Placement>,
+}
+
+impl BuildReading {
+    /// Whether its pass need not be pulled again because of it.
+    pub fn completes_its_pass(&self) -> bool {
+        completes_its_pass(self.reading.applied, self.verdict.as_ref())
+    }
+
+    /// Whether only a person can say that it was not over.
+    pub fn may_be_over(&self) -> bool {
+        let verdict = self.verdict.as_ref();
+        verdict.is_some_and(|verdict| verdict.may_be_over(self.reading.applied))
+    }
+}
+
+/// Whether a pass need not be pulled again because of a reading: it was not too little, and not perhaps too little.
+pub(crate) fn completes_its_pass(applied: Option<Torque>, verdict: Option<&Verdict>) -> bool {
+    verdict.is_some_and(|verdict| match verdict.answer {
+        Answer::Within | Answer::Over => true,
+        Answer::Undecided => verdict.may_be_over(applied),
+        Answer::Under => false,
+    })
 }
 
 /// An over alarm of a build.

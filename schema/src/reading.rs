@@ -1,7 +1,8 @@
 //! A reading: one value with its unit from one tool, as it was displayed and as it is judged.
 
 use crate::canonical::Digest32;
-use crate::quantity::{Torque, Unit};
+use crate::gauge::{Fitted, Worth};
+use crate::quantity::{Decimal, Rounding, Stated, Torque, Unit};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::fmt;
@@ -53,6 +54,28 @@ impl Displayed {
     }
 }
 
+impl Displayed {
+    /// The torque that was shown, rounded up; nothing where it is none.
+    pub fn torque(&self) -> Option<Torque> {
+        let (value, unit) = self.parts()?;
+        Torque::of(Stated { value, unit }, Rounding::Up).ok()
+    }
+
+    /// The step of the last digit that was shown, in N·m.
+    pub fn step(&self) -> Option<f64> {
+        let (value, unit) = self.parts()?;
+        let one = unit.newton_metres_in_one()?;
+        Some(one / 10_f64.powi(i32::from(value.scale())))
+    }
+
+    fn parts(&self) -> Option<(Decimal, &'static Unit)> {
+        Some((
+            Decimal::parse(&self.value).ok()?,
+            Unit::find(&self.unit).ok()?,
+        ))
+    }
+}
+
 /// The number with its unit as people write it.
 impl fmt::Display for Displayed {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
@@ -71,6 +94,12 @@ pub struct Reading {
     /// As displayed; none where the tool was past its range.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub displayed: Option<Displayed>,
+    /// The adapter that was fitted.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub adapter: Option<Fitted>,
+    /// What the number is worth: the deviation that was corrected, and the uncertainty that is left.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub worth: Option<Worth>,
     /// The torque on the fastener, as it is judged; none where the tool was past its range.
     #[serde(
         rename = "applied_millinewton_metre",
@@ -87,6 +116,11 @@ pub struct Reading {
 }
 
 impl Reading {
+    /// The torque at the tool's drive, as it was shown.
+    pub fn shown(&self) -> Option<Torque> {
+        self.displayed.as_ref()?.torque()
+    }
+
     /// Whether the tool was past its range.
     pub fn is_over_range(&self) -> bool {
         self.flags.contains(&Flag::OverRange)

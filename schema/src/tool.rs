@@ -1,7 +1,8 @@
 //! A wrench or sensor: its serial number, range, resolution, certificate and how it is connected.
 
-use crate::quantity::{QuantityError, Rounding, Stated, Torque};
-use chrono::NaiveDate;
+use crate::certificate::{Certificate, CertificateError};
+use crate::measure::budget::ToolClass;
+use crate::quantity::{Decimal, Length, QuantityError, Rounding, Stated, Torque};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -50,28 +51,31 @@ pub struct Tool {
         default
     )]
     pub resolution: Option<Torque>,
+    /// Its class after ISO 6789-1; its permissible deviation stands in where no certificate says more.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub class: Option<ToolClass>,
+    /// From the drive's centre to the marked hand point; an offset adapter is reckoned from it.
+    #[serde(
+        rename = "lever_micrometre",
+        skip_serializing_if = "Option::is_none",
+        default
+    )]
+    pub lever: Option<Length>,
+    /// Standard deviation of single pulls, relative, in millionths.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub repeatability_ppm: Option<u32>,
+    /// How far means differ when the tool is set down and taken up again, relative, in millionths, largest less smallest.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub reproducibility_ppm: Option<u32>,
+    /// How far its deviation may move in a year, relative, in millionths.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub drift_ppm_per_year: Option<u32>,
     /// The calibration it stands on.
     #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub certificate: Option<CertificateNote>,
+    pub certificate: Option<Certificate>,
     /// How it reaches the daemon; none for a click wrench.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub connection: Option<Connection>,
-}
-
-/// What a calibration certificate says on its first page.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct CertificateNote {
-    /// Its number.
-    pub number: String,
-    /// Who calibrated.
-    pub laboratory: String,
-    /// The day of calibration.
-    #[schemars(with = "String")]
-    pub date: NaiveDate,
-    /// The day after which the tool is past its calibration.
-    #[schemars(with = "String")]
-    pub due: NaiveDate,
 }
 
 /// The port a tool speaks on and the profile that reads it.
@@ -103,8 +107,18 @@ pub struct ToolFile {
     pub highest: Option<String>,
     /// The smallest step of its display.
     pub resolution: Option<String>,
+    /// Its class after ISO 6789-1, for example "I-C".
+    pub class: Option<ToolClass>,
+    /// From the drive's centre to the marked hand point, for example "280 mm".
+    pub lever: Option<String>,
+    /// Standard deviation of single pulls, for example "0.4 %".
+    pub repeatability: Option<String>,
+    /// Largest less smallest mean when it is set down and taken up again, for example "0.5 %".
+    pub reproducibility: Option<String>,
+    /// How far its deviation may move in a year, for example "1 %".
+    pub drift_per_year: Option<String>,
     /// The calibration it stands on.
-    pub certificate: Option<CertificateNote>,
+    pub certificate: Option<Certificate>,
     /// How it reaches the daemon.
     pub connection: Option<Connection>,
 }
@@ -123,6 +137,28 @@ pub enum ToolError {
         /// What is wrong with it.
         error: QuantityError,
     },
+    /// A text that is no length.
+    #[error("the tool's {what}: {error}")]
+    NotALength {
+        /// Which figure.
+        what: &'static str,
+        /// What is wrong with it.
+        error: QuantityError,
+    },
+    /// A lever that no hand tool has.
+    #[error("the tool's lever, {micrometre} µm, is not between 20 mm and 2 m")]
+    BadLever {
+        /// As stated.
+        micrometre: i64,
+    },
+    /// A text that is no percentage.
+    #[error("the tool's {what}, {text:?}, is no percentage from 0 to 50: write it like \"0.4 %\"")]
+    NotAPercentage {
+        /// Which figure.
+        what: &'static str,
+        /// As stated.
+        text: String,
+    },
     /// An empty or overlong name or serial number.
     #[error("the tool's {what} has to have 1 to 64 characters, all of them visible")]
     BadName {
@@ -137,14 +173,9 @@ pub enum ToolError {
         /// As stated.
         highest: Torque,
     },
-    /// Calibrated after its due date.
-    #[error("the certificate is due on {due}, before its own date {date}")]
-    BadDates {
-        /// Day of calibration.
-        date: NaiveDate,
-        /// Day it is due.
-        due: NaiveDate,
-    },
+    /// The certificate contradicts itself or the tool.
+    #[error(transparent)]
+    Certificate(#[from] CertificateError),
 }
 
 impl Tool {
@@ -156,6 +187,11 @@ impl Tool {
             lowest: torque("lowest", file.lowest.as_deref(), Rounding::Up)?,
             highest: torque("highest", file.highest.as_deref(), Rounding::Down)?,
             resolution: torque("resolution", file.resolution.as_deref(), Rounding::Up)?,
+            class: file.class,
+            lever: length("lever", file.lever.as_deref())?,
+            repeatability_ppm: ppm("repeatability", file.repeatability.as_deref())?,
+            reproducibility_ppm: ppm("reproducibility", file.reproducibility.as_deref())?,
+            drift_ppm_per_year: ppm("drift per year", file.drift_per_year.as_deref())?,
             id: file.id,
             title: file.title,
             serial: file.serial,
@@ -186,14 +222,42 @@ impl Tool {
         {
             return Err(ToolError::BadRange { lowest, highest });
         }
-        match &self.certificate {
-            Some(c) if c.due < c.date => Err(ToolError::BadDates {
-                date: c.date,
-                due: c.due,
-            }),
-            _ => Ok(()),
+        if let Some(lever) = self.lever
+            && !(20_000..=2_000_000).contains(&lever.small_units())
+        {
+            return Err(ToolError::BadLever {
+                micrometre: lever.small_units(),
+            });
         }
+        Ok(())
     }
+}
+
+fn length(what: &'static str, text: Option<&str>) -> Result<Option<Length>, ToolError> {
+    text.map(|text| Stated::parse(text).and_then(|stated| Length::of(stated, Rounding::Nearest)))
+        .transpose()
+        .map_err(|error| ToolError::NotALength { what, error })
+}
+
+/// Millionths of a percentage as people write it.
+fn ppm(what: &'static str, text: Option<&str>) -> Result<Option<u32>, ToolError> {
+    let Some(text) = text else {
+        return Ok(None);
+    };
+    let number = text.trim().strip_suffix('%').map(str::trim);
+    number
+        .and_then(|number| Decimal::parse(number).ok())
+        .and_then(|percent| {
+            // one per cent is ten thousand millionths
+            let scale = 10_i64.checked_pow(u32::from(percent.scale()))?;
+            let ppm = percent.mantissa().checked_mul(10_000)? / scale;
+            u32::try_from(ppm).ok().filter(|&ppm| ppm <= 500_000)
+        })
+        .map(Some)
+        .ok_or_else(|| ToolError::NotAPercentage {
+            what,
+            text: text.to_owned(),
+        })
 }
 
 fn torque(

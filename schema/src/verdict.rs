@@ -32,12 +32,30 @@ impl fmt::Display for Answer {
 }
 
 /// How limits and uncertainty make an answer.
+///
+/// Under every rule a value above the upper limit is over: a guard band makes an answer stricter and never milder. The
+/// guarded rules prove conformity after ISO 14253-1 with the expanded uncertainty as the guard band (ILAC-G8:09/2019,
+/// 4.2.2, "w = U"; clause numbers from memory).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Rule {
     /// A limit is a limit (simple acceptance, ILAC-G8:09/2019, 4.2.1).
     #[default]
     Simple,
+    /// Both limits are moved inwards by the expanded uncertainty; between a limit and its moved place it is undecided.
+    Guarded,
+    /// Only the upper limit is moved. What a carbon joint gets unless the plan says otherwise.
+    GuardedUpper,
+}
+
+impl fmt::Display for Rule {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Simple => "simple",
+            Self::Guarded => "guarded",
+            Self::GuardedUpper => "guarded-upper",
+        })
+    }
 }
 
 /// What a person should know beside the answer.
@@ -62,6 +80,22 @@ pub enum Caution {
     NoLowerLimit,
     /// A person says so; nothing measured it.
     Attested,
+    /// The value lies outside the points of the certificate: the class limit stands in.
+    OutsideCertificate,
+    /// The certificate on file has no points: the class limit stands in.
+    NoPoints,
+    /// An offset adapter is fitted, and the tool was calibrated without one.
+    WithAdapter,
+    /// The plan asks for another adapter than the one that is fitted.
+    OtherAdapter,
+    /// The adapter changes the torque, and the tool's lever is not on file: nothing was converted.
+    LeverNotKnown,
+    /// The tool's last check against a reference comes close to its limit.
+    CheckWarns,
+    /// The tool's last check against a reference was beyond its limit.
+    CheckBeyond,
+    /// The uncertainty is too large for these limits: no value could be shown to be within.
+    ToolNotFit,
 }
 
 impl fmt::Display for Caution {
@@ -75,8 +109,26 @@ impl fmt::Display for Caution {
             Self::BatteryLow => "battery nearly empty",
             Self::NoLowerLimit => "only a maximum is stated",
             Self::Attested => "attested by a person, not measured",
+            Self::OutsideCertificate => "outside the certificate's points: the class limit stands in",
+            Self::NoPoints => "the certificate's points are not on file: the class limit stands in",
+            Self::WithAdapter => "pulled with an offset adapter",
+            Self::OtherAdapter => "the plan asks for another adapter than the one fitted",
+            Self::LeverNotKnown => "the tool's lever is not on file: the adapter's effect is not converted",
+            Self::CheckWarns => "the tool's last check comes close to its limit",
+            Self::CheckBeyond => "the tool's last check was beyond its limit",
+            Self::ToolNotFit => "the tool's uncertainty is too large for these limits",
         })
     }
+}
+
+/// How likely the true torque lies outside the limits (JCGM 106:2012, clause 7), in millionths. What is left is within.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Outside {
+    /// Below the lower limit.
+    pub under_millionths: u32,
+    /// Above the upper limit.
+    pub over_millionths: u32,
 }
 
 /// A reading compared with limits.
@@ -96,20 +148,87 @@ pub struct Verdict {
         default
     )]
     pub expanded_uncertainty: Option<Torque>,
+    /// How likely the truth lies outside, where a budget was made.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub outside: Option<Outside>,
     /// What a person should know beside it.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub cautions: Vec<Caution>,
 }
 
-/// Compares a torque with limits. No torque means that the tool was past its range, which is over.
-pub fn compare(applied: Option<Torque>, limits: &Limits, rule: Rule) -> Answer {
-    let Rule::Simple = rule;
+impl Verdict {
+    /// Whether it is undecided at the upper limit: one more pull cannot settle it, a person has to.
+    pub fn may_be_over(&self, applied: Option<Torque>) -> bool {
+        self.answer == Answer::Undecided
+            && applied.is_none_or(|applied| {
+                guarded_upper(&self.limits, self.expanded_uncertainty) < applied.magnitude()
+            })
+    }
+}
+
+/// Compares a torque with bare limits. No torque means that the tool was past its range, which is over.
+pub fn compare(applied: Option<Torque>, limits: &Limits) -> Answer {
     match applied {
         None => Answer::Over,
         Some(torque) if torque > limits.upper => Answer::Over,
         Some(torque) if limits.lower.is_some_and(|lower| torque < lower) => Answer::Under,
         Some(_) => Answer::Within,
     }
+}
+
+/// Compares a torque with limits after a decision rule. Without an uncertainty a guarded rule shows nothing to be within.
+pub fn decide(
+    applied: Option<Torque>,
+    limits: &Limits,
+    rule: Rule,
+    expanded: Option<Torque>,
+) -> Answer {
+    let bare = compare(applied, limits);
+    let (Answer::Within, Some(torque)) = (bare, applied) else {
+        return bare;
+    };
+    let is_shown = match rule {
+        Rule::Simple => true,
+        Rule::Guarded => {
+            torque <= guarded_upper(limits, expanded)
+                && guarded_lower(limits, expanded).is_none_or(|lower| torque >= lower)
+        }
+        Rule::GuardedUpper => torque <= guarded_upper(limits, expanded),
+    };
+    if is_shown {
+        Answer::Within
+    } else {
+        Answer::Undecided
+    }
+}
+
+/// Whether a rule leaves any value that could be shown to be within.
+pub fn is_fit(limits: &Limits, rule: Rule, expanded: Option<Torque>) -> bool {
+    let upper = guarded_upper(limits, expanded);
+    match rule {
+        Rule::Simple => true,
+        Rule::Guarded => guarded_lower(limits, expanded)
+            .unwrap_or(Torque::from_small_units(0))
+            <= upper,
+        Rule::GuardedUpper => limits.lower.unwrap_or(Torque::from_small_units(0)) <= upper,
+    }
+}
+
+/// The upper limit moved inwards. An unknown uncertainty moves it to where nothing is.
+fn guarded_upper(limits: &Limits, expanded: Option<Torque>) -> Torque {
+    let moved = expanded.map(|expanded| {
+        limits
+            .upper
+            .small_units()
+            .saturating_sub(expanded.small_units())
+    });
+    Torque::from_small_units(moved.unwrap_or(i64::MIN))
+}
+
+fn guarded_lower(limits: &Limits, expanded: Option<Torque>) -> Option<Torque> {
+    let lower = limits.lower?;
+    let moved = expanded.map(|expanded| lower.small_units().saturating_add(expanded.small_units()));
+    Some(Torque::from_small_units(moved.unwrap_or(i64::MAX)))
 }
 
 #[cfg(test)]
@@ -135,12 +254,12 @@ mod tests {
             (-5_000, Answer::Under),
         ] {
             assert_eq!(
-                compare(Some(torque(applied)), &limits, Rule::Simple),
+                compare(Some(torque(applied)), &limits),
                 answer,
                 "{applied} mN·m"
             );
         }
-        assert_eq!(compare(None, &limits, Rule::Simple), Answer::Over);
+        assert_eq!(compare(None, &limits), Answer::Over);
     }
 
     #[test]
@@ -151,8 +270,57 @@ mod tests {
             upper: torque(6_000),
         };
         assert_eq!(
-            compare(Some(torque(10)), &limits, Rule::Simple),
+            compare(Some(torque(10)), &limits),
             Answer::Within
         );
+    }
+
+    const LIMITS: Limits = Limits {
+        lower: Some(torque(4_500)),
+        target: Some(torque(5_000)),
+        upper: torque(5_500),
+    };
+
+    /// 5 ± 0.5 N·m with U = 0.2: a guard band of U accepts 4.70 … 5.30 (computed from the definition, ISO 14253-1).
+    #[test]
+    fn a_guard_band_moves_the_limits_inwards() {
+        let expanded = Some(torque(200));
+        let answers = |applied| {
+            [Rule::Simple, Rule::GuardedUpper, Rule::Guarded]
+                .map(|rule| decide(Some(torque(applied)), &LIMITS, rule, expanded))
+        };
+        use Answer::{Over, Undecided, Under, Within};
+        assert_eq!(answers(4_499), [Under; 3]);
+        assert_eq!(answers(4_500), [Within, Within, Undecided]);
+        assert_eq!(answers(4_699), [Within, Within, Undecided]);
+        assert_eq!(answers(4_700), [Within; 3]);
+        assert_eq!(answers(5_300), [Within; 3]);
+        assert_eq!(answers(5_301), [Within, Undecided, Undecided]);
+        assert_eq!(answers(5_500), [Within, Undecided, Undecided]);
+        assert_eq!(answers(5_501), [Over; 3]);
+    }
+
+    #[test]
+    fn an_empty_zone_is_the_tools_fault() {
+        // 5 ± 0.5 N·m with U = 0.6
+        let wide = Some(torque(600));
+        assert!(is_fit(&LIMITS, Rule::Simple, wide));
+        assert!(is_fit(&LIMITS, Rule::GuardedUpper, wide));
+        assert!(!is_fit(&LIMITS, Rule::Guarded, wide));
+        assert!(!is_fit(&LIMITS, Rule::GuardedUpper, Some(torque(1_001))));
+        assert_eq!(
+            decide(Some(torque(5_000)), &LIMITS, Rule::Guarded, wide),
+            Answer::Undecided
+        );
+    }
+
+    #[test]
+    fn without_an_uncertainty_a_guarded_rule_shows_nothing() {
+        for rule in [Rule::Guarded, Rule::GuardedUpper] {
+            let answer = |applied| decide(applied, &LIMITS, rule, None);
+            assert_eq!(answer(Some(torque(5_000))), Answer::Undecided);
+            assert_eq!(answer(Some(torque(5_501))), Answer::Over);
+            assert_eq!(answer(None), Answer::Over);
+        }
     }
 }

@@ -4,6 +4,10 @@
     reason = "an act is taken apart and its parts are handed on"
 )]
 
+mod tools;
+
+pub use tools::read_certificate;
+
 use super::alarm::{Moment, alarm};
 use super::bench::Bench;
 use super::decide::{Decided, clear_up, pull};
@@ -28,8 +32,28 @@ pub fn decide_act(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Ref
     match act {
         Act::AddTool { tool } => {
             tool.check()?;
+            if let Some(certificate) = &tool.certificate {
+                certificate.check(&tool.serial, now.wall.date_naive())?;
+            }
             Ok(vec![Event::ToolAdded { tool }.into()])
         }
+        Act::CertifyTool {
+            tool,
+            format,
+            text,
+            head,
+            by,
+        } => tools::certify(bench, tool, (format, text), &head, by, now),
+        Act::FitAdapter { tool, adapter, by } => tools::fit(bench, tool, adapter, by),
+        Act::BeginCheck { tool, by } => tools::begin_check(bench, tool, by),
+        Act::GiveUpCheck { tool, by } => tools::give_up_check(bench, tool, by),
+        Act::CheckTool {
+            tool,
+            against,
+            indicated,
+            reference,
+            by,
+        } => tools::check(bench, tool, &against, &indicated, &reference, by),
         Act::StartBuild {
             build,
             bike,
@@ -129,7 +153,7 @@ pub fn decide_act(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Ref
         } => {
             let known = open_build(bench, &build)?;
             known_fastener(known, &fastener)?;
-            if known.standing(&fastener) != Standing::Over {
+            if !needs_a_decision(known, &fastener) {
                 return Err(Refusal::NothingToDecide(fastener));
             }
             let (by, reason) = (name(by)?, reason_text(&reason)?);
@@ -145,7 +169,19 @@ pub fn decide_act(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Ref
             ])
         }
         Act::Finish { build, by, sure } => finish(bench, build, by, sure),
+        Act::Recall { .. } => Err(Refusal::Recall("the tables were not at hand".to_owned())),
         Act::Seal { build, .. } => Err(Refusal::Seal(format!("{build}: no key was given"))),
+    }
+}
+
+/// Whether only a person can say what follows: it is over, or it may be.
+fn needs_a_decision(build: &Build, fastener: &str) -> bool {
+    match build.standing(fastener) {
+        Standing::Over => true,
+        Standing::Undecided => build
+            .counting(fastener)
+            .any(pullmark_schema::build::BuildReading::may_be_over),
+        _ => false,
     }
 }
 
@@ -349,6 +385,8 @@ fn enter(
         tool,
         origin,
         displayed,
+        adapter: None,
+        worth: None,
         applied: Some(applied),
         counter: None,
         flags: Vec::new(),
@@ -414,10 +452,9 @@ fn place(
         },
     };
     let step = placement.place().and_then(|place| build.step(place));
-    let tool = bench.tools.get(&known.reading.tool);
     let verdict = step
         .as_ref()
-        .map(|step| judge(&known.reading, tool, step, now.wall.date_naive()));
+        .map(|step| judge(bench, &known.reading, step, now.wall.date_naive()));
     let was_raised = build.alarms.iter().any(|alarm| alarm.reading == reading);
     let alarm = if was_raised {
         None
@@ -523,6 +560,10 @@ fn finish(
         .map(|(_, fastener)| (fastener, known.standing(&fastener.id)))
         .filter(|(_, standing)| !standing.is_done() && *standing != Standing::Deferred)
         .map(|(fastener, standing)| match standing {
+            Standing::Undecided if needs_a_decision(known, &fastener.id) => format!(
+                "{} may be over, and needs a decision or to be tightened again",
+                title(&fastener.id)
+            ),
             Standing::Over => format!("{} is over and needs a decision", title(&fastener.id)),
             standing => format!(
                 "{} is {standing}: tighten it, or defer it with the reason",

@@ -109,5 +109,5 @@ fn is_over(torque: Option<Torque>, step: &Step<'_>) -> bool {
 }
 
 fn answer(torque: Option<Torque>, step: &Step<'_>, limits: &Limits) -> Answer {
-    compare(step.fastener.hand.tightening(torque), limits, Rule::Simple)
+    compare(step.fastener.hand.tightening(torque), limits)
 }

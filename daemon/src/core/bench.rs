@@ -2,12 +2,15 @@
 
 use super::place::habits::{self, Habits};
 use super::place::{self, Doubt, Placing, Situation, Tracker};
+use pullmark_schema::adapter::Adapter;
 use pullmark_schema::api::UnclaimedView;
 use pullmark_schema::build::Build;
-use pullmark_schema::entry::{Entry, Event, Now, Pulled};
+use pullmark_schema::certificate::Certificate;
+use pullmark_schema::entry::{Entry, Event, Now, Pulled, Recalled, ToolCheck};
+use pullmark_schema::gauge::{Fitted, Gauge};
 use pullmark_schema::placement::{HeldBecause, Place, Placement};
 use pullmark_schema::plan::{Plan, Step};
-use pullmark_schema::quantity::Torque;
+use pullmark_schema::quantity::{MicroTorque, Torque};
 use pullmark_schema::reading::Displayed;
 use pullmark_schema::reading::{Origin, Reading};
 use pullmark_schema::record::KeyEntry;
@@ -42,6 +45,10 @@ pub struct Bench {
     pub practice: bool,
     /// What the shop has set for the placing.
     pub habits: Habits,
+    /// What each tool's numbers are worth.
+    pub gauges: BTreeMap<String, Gauge>,
+    /// Every recall, the oldest first.
+    pub recalls: Vec<RecallState>,
     /// What has probably been pulled at each open build.
     trackers: BTreeMap<String, Tracker>,
 }
@@ -59,6 +66,59 @@ pub struct ToolState {
     pub last: Option<LastPull>,
     /// Its own count at each of its last readings, and what it displayed; the oldest first.
     pub counted: VecDeque<(u64, Option<Displayed>)>,
+    /// Its certificates before the present one, the oldest first.
+    pub earlier: Vec<Certificate>,
+    /// Its checks against a reference, the oldest first.
+    pub checks: Vec<KnownCheck>,
+    /// The adapter that is fitted.
+    pub adapter: Option<Adapter>,
+    /// The check that is under way.
+    pub checking: Option<Checking>,
+}
+
+/// A check against a reference, and when it was.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KnownCheck {
+    /// Its entry.
+    pub sequence: u64,
+    /// When it was entered.
+    pub time: String,
+    /// What was found.
+    pub check: ToolCheck,
+}
+
+/// A check that is under way.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Checking {
+    /// Who began it.
+    pub by: String,
+    /// The readings that came since.
+    pub readings: Vec<(u64, MicroTorque)>,
+}
+
+/// A recall and the bikes it speaks of.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RecallState {
+    /// Its entry.
+    pub sequence: u64,
+    /// When.
+    pub time: String,
+    /// What it found in all.
+    pub recall: Recalled,
+    /// The entries that speak of one bike each.
+    pub affected: Vec<u64>,
+}
+
+/// What a tool's checks against a reference say about it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum CheckState {
+    /// Never checked, or well inside.
+    #[default]
+    Quiet,
+    /// It comes close to its limit.
+    Warns,
+    /// It is beyond its limit.
+    Beyond,
 }
 
 /// A tool's last pull.
@@ -128,9 +188,33 @@ impl Bench {
                 practice_speed,
                 ..
             } => self.started(entry, key, boot, practice_speed.is_some()),
-            Event::ToolAdded { tool } => {
-                self.tools.insert(tool.id.clone(), tool.clone());
-                self.tool_states.entry(tool.id.clone()).or_default();
+            Event::ToolAdded { tool } => self.tool_added(tool),
+            Event::ToolCertified {
+                tool, certificate, ..
+            } => self.certified(tool, certificate),
+            Event::ToolFitted { tool, adapter, .. } => {
+                self.state(tool).adapter.clone_from(adapter);
+            }
+            Event::CheckBegun { tool, by } => {
+                self.state(tool).checking = Some(Checking {
+                    by: by.clone(),
+                    readings: Vec::new(),
+                });
+            }
+            Event::CheckGivenUp { tool, .. } => self.state(tool).checking = None,
+            Event::ToolChecked(check) => self.checked(entry, check),
+            Event::Recalled(recall) => self.recalls.push(RecallState {
+                sequence: entry.sequence,
+                time: entry.time.clone(),
+                recall: (**recall).clone(),
+                affected: Vec::new(),
+            }),
+            Event::Affected(affected) => {
+                for recall in &mut self.recalls {
+                    if recall.sequence == affected.recall {
+                        recall.affected.push(entry.sequence);
+                    }
+                }
             }
             Event::ToolConnected { tool, port } => {
                 let state = self.tool_states.entry(tool.clone()).or_default();
@@ -235,11 +319,7 @@ impl Bench {
         let tool = reading.tool.as_str();
         let state = self.tool_states.get(tool);
         let last = state.and_then(|state| state.last.as_ref());
-        let certificate = self
-            .tools
-            .get(tool)
-            .and_then(|tool| tool.certificate.as_ref());
-        let deviation = habits::deviation(certificate.is_some());
+        let deviation = habits::deviation(reading);
         let elsewhere = self
             .builds
             .iter()
@@ -317,6 +397,94 @@ impl Bench {
             })
     }
 
+    fn state(&mut self, tool: &str) -> &mut ToolState {
+        self.tool_states.entry(tool.to_owned()).or_default()
+    }
+
+    fn tool_added(&mut self, tool: &Tool) {
+        let mut tool = tool.clone();
+        let before = self.tools.get(&tool.id).filter(|before| before.serial == tool.serial);
+        let before = before.and_then(|before| before.certificate.clone());
+        match (&tool.certificate, before) {
+            // A file without a certificate changes nothing about the one that is known.
+            (None, before) => tool.certificate = before,
+            (Some(new), Some(before)) if before != *new => {
+                self.state(&tool.id).earlier.push(before);
+            }
+            _ => {}
+        }
+        let id = tool.id.clone();
+        self.state(&id);
+        self.tools.insert(id.clone(), tool);
+        self.weigh_anew(&id);
+    }
+
+    fn certified(&mut self, tool: &str, certificate: &Certificate) {
+        let Some(known) = self.tools.get_mut(tool) else {
+            return;
+        };
+        if let Some(before) = known.certificate.replace(certificate.clone()) {
+            self.state(tool).earlier.push(before);
+        }
+        self.weigh_anew(tool);
+    }
+
+    fn checked(&mut self, entry: &Entry, check: &ToolCheck) {
+        let state = self.state(&check.tool);
+        state.checking = None;
+        state.checks.push(KnownCheck {
+            sequence: entry.sequence,
+            time: entry.time.clone(),
+            check: check.clone(),
+        });
+        self.weigh_anew(&check.tool);
+    }
+
+    /// What is known about a tool's error has changed.
+    fn weigh_anew(&mut self, tool: &str) {
+        let (Some(known), Some(state)) = (self.tools.get(tool), self.tool_states.get(tool)) else {
+            return;
+        };
+        let checks: Vec<ToolCheck> = state.checks.iter().map(|known| known.check.clone()).collect();
+        let gauge = Gauge::new(known, &state.earlier, &checks);
+        self.gauges.insert(tool.to_owned(), gauge);
+    }
+
+    /// Keeps a pull that belongs to a check under way.
+    fn note_check(&mut self, sequence: u64, reading: &Reading) -> bool {
+        let Some(checking) = self
+            .tool_states
+            .get_mut(&reading.tool)
+            .and_then(|state| state.checking.as_mut())
+        else {
+            return false;
+        };
+        if let Some(shown) = reading.shown() {
+            checking.readings.push((sequence, MicroTorque::from(shown)));
+        }
+        true
+    }
+
+    /// Who is checking a tool against a reference.
+    pub fn checked_by(&self, tool: &str) -> Option<&str> {
+        let checking = self.tool_states.get(tool)?.checking.as_ref()?;
+        Some(&checking.by)
+    }
+
+    /// The adapter on a tool, with the lever it is reckoned from.
+    pub fn fitted(&self, tool: &str) -> Option<Fitted> {
+        let adapter = self.tool_states.get(tool)?.adapter.clone()?;
+        Some(Fitted {
+            adapter,
+            lever: self.tools.get(tool)?.lever,
+        })
+    }
+
+    /// What a tool's checks say about it.
+    pub fn check_state(&self, tool: &str) -> CheckState {
+        super::checks::state(self, tool)
+    }
+
     fn started(&mut self, entry: &Entry, key: &str, boot: &str, practice: bool) {
         boot.clone_into(&mut self.boot);
         self.practice |= practice;
@@ -334,7 +502,8 @@ impl Bench {
     }
 
     fn pulled(&mut self, entry: &Entry, pulled: &Pulled) {
-        if pulled.build.is_none() {
+        let is_of_a_check = self.note_check(entry.sequence, &pulled.reading);
+        if pulled.build.is_none() && !is_of_a_check {
             if self.unclaimed.len() == UNCLAIMED_KEPT {
                 self.unclaimed.pop_front();
             }

@@ -2,7 +2,7 @@
 
 use super::alarm::{Moment, alarm};
 use super::bench::Bench;
-use super::judge::judge;
+use super::judge::{judge, weigh};
 use super::place::Placing;
 use crate::intake::dialect::Value;
 use pullmark_schema::build::Build;
@@ -123,6 +123,8 @@ fn value_came(bench: &Bench, tool: String, raw: Vec<u8>, value: Value, now: Now)
             raw: Digest32::of(&raw),
         },
         displayed: value.displayed,
+        adapter: None,
+        worth: None,
         applied: value.torque,
         counter: value.counter,
         flags: value.flags,
@@ -130,6 +132,9 @@ fn value_came(bench: &Bench, tool: String, raw: Vec<u8>, value: Value, now: Now)
     list.extend(pull(bench, reading, None, now).decided(Some(raw)));
     list
 }
+
+/// Why a pull against a reference belongs to no fastener.
+pub const CHECK: &str = "check against a reference";
 
 /// What follows from a reading.
 pub(super) struct Came {
@@ -140,6 +145,21 @@ pub(super) struct Came {
 }
 
 impl Came {
+    fn without_build(reading: Reading, placement: Placement) -> Self {
+        Self {
+            pulled: Pulled {
+                reading,
+                build: None,
+                expected: None,
+                gap_ms: None,
+                placement,
+                verdict: None,
+                alarm: None,
+            },
+            cleared: Vec::new(),
+        }
+    }
+
     /// As entries.
     pub(super) fn decided(self, attached: Option<Vec<u8>>) -> impl Iterator<Item = Decided> {
         let pulled = Decided {
@@ -158,24 +178,25 @@ pub(super) fn pull(
     chosen: Option<(Place, String)>,
     now: Now,
 ) -> Came {
-    let Some(build) = bench.served_by(&reading.tool) else {
-        let placement = Placement::Held {
-            because: HeldBecause::NoBuild,
-            candidates: Vec::new(),
-        };
-        let pulled = Pulled {
+    let today = now.wall.date_naive();
+    let reading = weigh(bench, reading, today);
+    if let Some(by) = bench.checked_by(&reading.tool) {
+        return Came::without_build(
             reading,
-            build: None,
-            expected: None,
-            gap_ms: None,
-            placement,
-            verdict: None,
-            alarm: None,
-        };
-        return Came {
-            pulled,
-            cleared: Vec::new(),
-        };
+            Placement::Nowhere {
+                by: by.to_owned(),
+                reason: CHECK.to_owned(),
+            },
+        );
+    }
+    let Some(build) = bench.served_by(&reading.tool) else {
+        return Came::without_build(
+            reading,
+            Placement::Held {
+                because: HeldBecause::NoBuild,
+                candidates: Vec::new(),
+            },
+        );
     };
     let expected = bench.expected(build, &reading.tool);
     let situation = bench.situation(build, &reading, now);
@@ -187,10 +208,8 @@ pub(super) fn pull(
         None => bench.place(&situation),
     };
     let placement = placing.placement;
-    let tool = bench.tools.get(&reading.tool);
-    let today = now.wall.date_naive();
     let step = placement.place().and_then(|place| build.step(place));
-    let verdict = step.map(|step| judge(&reading, tool, &step, today));
+    let verdict = step.map(|step| judge(bench, &reading, &step, today));
     let moment = Moment::Now(situation, expected);
     let alarm = alarm(build, reading.applied, &placement, moment);
     let cleared = placing
@@ -234,8 +253,7 @@ pub(super) fn clear_up(
     if alarm(build, known.applied, &placement, Moment::Later).is_some() {
         return None;
     }
-    let tool = bench.tools.get(&known.tool);
-    let verdict = judge(known, tool, &step, now.wall.date_naive());
+    let verdict = judge(bench, known, &step, now.wall.date_naive());
     Some(Placed {
         reading,
         build: build.id.clone(),

@@ -1,35 +1,107 @@
-//! Judging a reading at a place: the answer, and what a person should know beside it.
-//!
-//! The decision rule is `simple` and no uncertainty budget is made yet; both have their place in [`Verdict`].
+//! Judging a reading at a place: the answer after the plan's decision rule, how likely the truth lies outside, and what
+//! a person should know beside it.
 
+use super::bench::{Bench, CheckState};
 use chrono::NaiveDate;
-use pullmark_schema::plan::Step;
+use pullmark_schema::gauge::{Basis, ClassBecause, Shown, Worth};
+use pullmark_schema::measure::decision;
+use pullmark_schema::plan::{Limits, Step};
 use pullmark_schema::quantity::Torque;
 use pullmark_schema::reading::{Flag, Origin, Reading};
 use pullmark_schema::tool::Tool;
-use pullmark_schema::verdict::{Caution, Rule, Verdict, compare};
+use pullmark_schema::verdict::{Caution, Outside, Verdict, decide, is_fit};
 
-/// Judges a reading at a planned pull.
-pub fn judge(reading: &Reading, tool: Option<&Tool>, step: &Step<'_>, today: NaiveDate) -> Verdict {
+/// Weighs a reading before it is placed: from what was shown to the torque at the fastener and its uncertainty.
+pub fn weigh(bench: &Bench, mut reading: Reading, day: NaiveDate) -> Reading {
+    let (Some(shown), Some(gauge)) = (reading.applied, bench.gauges.get(&reading.tool)) else {
+        return reading;
+    };
+    let step = match reading.origin {
+        Origin::Measured { .. } => reading.displayed.as_ref().and_then(|shown| shown.step()),
+        // "5 N·m" says nothing about the marks of the scale it was set on.
+        Origin::Attested { .. } => None,
+    };
+    reading.adapter = bench.fitted(&reading.tool);
+    let shown = Shown {
+        torque: shown,
+        step,
+    };
+    let (applied, worth) = gauge.weigh(shown, reading.adapter.as_ref(), day);
+    reading.applied = Some(applied);
+    reading.worth = Some(worth);
+    reading
+}
+
+/// Judges a weighed reading at a planned pull.
+pub fn judge(bench: &Bench, reading: &Reading, step: &Step<'_>, today: NaiveDate) -> Verdict {
     let limits = step.fastener.spec.limits.of_pass(step.percent);
+    let rule = step.fastener.rule;
     let applied = step.fastener.hand.tightening(reading.applied);
+    let expanded = reading.worth.as_ref().map(Worth::guard);
+    let mut cautions = cautions(bench, reading, today);
+    let more = [
+        (limits.lower.is_none(), Caution::NoLowerLimit),
+        (
+            expanded.is_some() && !is_fit(&limits, rule, expanded),
+            Caution::ToolNotFit,
+        ),
+        (is_other_adapter(reading, step), Caution::OtherAdapter),
+    ];
+    cautions.extend(holding(&more));
     Verdict {
-        answer: compare(applied, &limits, Rule::Simple),
+        answer: decide(applied, &limits, rule, expanded),
         limits,
-        rule: Rule::Simple,
-        expanded_uncertainty: None,
-        cautions: cautions(reading, tool, limits.lower.is_none(), today),
+        rule,
+        expanded_uncertainty: expanded,
+        outside: applied
+            .zip(reading.worth.as_ref())
+            .map(|(applied, worth)| outside(applied, worth, &limits)),
+        cautions,
     }
 }
 
-fn cautions(
-    reading: &Reading,
-    tool: Option<&Tool>,
-    no_lower_limit: bool,
-    today: NaiveDate,
-) -> Vec<Caution> {
+/// How likely the truth lies outside the limits.
+pub fn outside(applied: Torque, worth: &Worth, limits: &Limits) -> Outside {
+    let found = decision::probabilities(
+        applied.newton_metres(),
+        worth.standard.newton_metres(),
+        worth.freedom.map(f64::from),
+        limits.lower.map(Torque::newton_metres),
+        limits.upper.newton_metres(),
+    );
+    Outside {
+        under_millionths: super::place::millionths(found.under),
+        over_millionths: super::place::millionths(found.over),
+    }
+}
+
+fn is_other_adapter(reading: &Reading, step: &Step<'_>) -> bool {
+    let fitted = reading.adapter.as_ref().map(|fitted| &fitted.adapter);
+    let fitted = fitted.filter(|adapter| adapter.is_offset());
+    let planned = step.fastener.adapter.as_ref();
+    let planned = planned.filter(|adapter| adapter.is_offset());
+    match (fitted, planned) {
+        (None, None) => false,
+        (Some(fitted), Some(planned)) => !fitted.is_same_geometry(planned),
+        _ => true,
+    }
+}
+
+fn holding(list: &[(bool, Caution)]) -> impl Iterator<Item = Caution> {
+    list.iter()
+        .filter_map(|(holds, caution)| holds.then_some(*caution))
+}
+
+fn cautions(bench: &Bench, reading: &Reading, today: NaiveDate) -> Vec<Caution> {
+    let tool = bench.tools.get(&reading.tool);
     let certificate = tool.and_then(|tool| tool.certificate.as_ref());
-    let size = reading.applied.map(Torque::magnitude);
+    let because = match reading.worth.as_ref().map(|worth| &worth.basis) {
+        Some(Basis::Class { because }) => Some(*because),
+        _ => None,
+    };
+    let check = bench.check_state(&reading.tool);
+    let fitted = reading.adapter.as_ref();
+    let size = shown_size(reading, tool);
     let lowest = tool.and_then(|tool| tool.lowest);
     let highest = tool.and_then(|tool| tool.highest);
     let all = [
@@ -37,6 +109,14 @@ fn cautions(
         (
             certificate.is_some_and(|certificate| certificate.due < today),
             Caution::CertificatePast,
+        ),
+        (
+            because == Some(ClassBecause::NoPoints),
+            Caution::NoPoints,
+        ),
+        (
+            because == Some(ClassBecause::OutsidePoints),
+            Caution::OutsideCertificate,
         ),
         (
             size.zip(lowest).is_some_and(|(size, lowest)| size < lowest),
@@ -52,13 +132,26 @@ fn cautions(
             reading.flags.contains(&Flag::BatteryLow),
             Caution::BatteryLow,
         ),
-        (no_lower_limit, Caution::NoLowerLimit),
+        (
+            fitted.is_some_and(|fitted| fitted.geometry().is_some()),
+            Caution::WithAdapter,
+        ),
+        (
+            fitted.is_some_and(pullmark_schema::gauge::Fitted::is_unknown),
+            Caution::LeverNotKnown,
+        ),
+        (check == CheckState::Warns, Caution::CheckWarns),
+        (check == CheckState::Beyond, Caution::CheckBeyond),
         (
             matches!(reading.origin, Origin::Attested { .. }),
             Caution::Attested,
         ),
     ];
-    all.into_iter()
-        .filter_map(|(holds, caution)| holds.then_some(caution))
-        .collect()
+    holding(&all).collect()
+}
+
+/// The torque at the tool's drive: that is what its range speaks of.
+fn shown_size(reading: &Reading, tool: Option<&Tool>) -> Option<Torque> {
+    tool?;
+    reading.shown().map(Torque::magnitude)
 }

@@ -313,7 +313,7 @@ fn skips_a_pass(torque: Option<Torque>, step: &Step<'_>) -> bool {
     !step.is_last_pass()
         && whole.lower.is_some()
         && torque.is_some()
-        && compare(torque, whole, Rule::Simple) == Answer::Within
+        && compare(torque, whole) == Answer::Within
 }
 
 /// How well a value fits what a build waits for, for a reading that came from a tool of another one.

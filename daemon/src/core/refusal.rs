@@ -36,6 +36,44 @@ pub enum Refusal {
     /// The tool's data cannot be right.
     #[error(transparent)]
     BadTool(#[from] pullmark_schema::tool::ToolError),
+    /// The certificate cannot be right, or is another tool's.
+    #[error(transparent)]
+    BadCertificate(#[from] pullmark_schema::certificate::CertificateError),
+    /// A newer certificate is on file.
+    #[error("the certificate {present} of {date} is on file, and this one is older: to look back, use `pullmark recall`")]
+    OlderCertificate {
+        /// The number of the one on file.
+        present: String,
+        /// Its date.
+        date: chrono::NaiveDate,
+    },
+    /// The adapter cannot be reckoned with.
+    #[error(transparent)]
+    BadAdapter(#[from] pullmark_schema::adapter::AdapterError),
+    /// A check is under way.
+    #[error("{0} is being checked already: enter what the reference showed, or give the check up")]
+    CheckUnderWay(String),
+    /// No check was begun.
+    #[error("no check of {0} was begun: begin one, or say what the tool showed at each pull")]
+    NoCheck(String),
+    /// What was shown and what the reference showed do not go together.
+    #[error(
+        "{tool} showed {shown} value(s) and the reference {reference}: a check has 1 to {most} pulls, one value of each for \
+         every pull"
+    )]
+    PullsDoNotMatch {
+        /// Which tool.
+        tool: String,
+        /// How many values it showed.
+        shown: usize,
+        /// How many the reference showed.
+        reference: usize,
+        /// The most pulls of a check.
+        most: usize,
+    },
+    /// The recall could not be made.
+    #[error("the recall cannot be made: {0}")]
+    Recall(String),
     /// No such reading.
     #[error(
         "entry {0} is no reading of a build: a tool that served none when it came has to be pulled again"
@@ -106,6 +144,13 @@ impl Refusal {
             Self::PassNotKnown { .. } => "fastener/pass-not-known",
             Self::ToolNotKnown(_) => "tool/not-known",
             Self::BadTool(_) => "tool/bad-data",
+            Self::BadCertificate(_) => "tool/bad-certificate",
+            Self::OlderCertificate { .. } => "tool/older-certificate",
+            Self::BadAdapter(_) => "tool/bad-adapter",
+            Self::CheckUnderWay(_) => "tool/check-under-way",
+            Self::NoCheck(_) => "tool/no-check",
+            Self::PullsDoNotMatch { .. } => "tool/pulls-do-not-match",
+            Self::Recall(_) => "recall/not-made",
             Self::ReadingNotKnown(_) => "reading/not-known",
             Self::AlarmNotKnown(_) => "alarm/not-known",
             Self::AlarmAcknowledged(_) => "alarm/acknowledged-before",

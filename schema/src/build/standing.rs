@@ -5,7 +5,7 @@
 
 use super::{Build, BuildReading};
 use crate::quantity::Torque;
-use crate::verdict::{self, Answer, Rule};
+use crate::verdict::{self, Answer};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::fmt;
@@ -26,6 +26,10 @@ pub enum Standing {
     Over,
     /// A pull went over; a competent person inspected the part and kept it.
     OverKept,
+    /// The tool's uncertainty straddles a limit: near the lower one another pull settles it, near the upper one a person.
+    Undecided,
+    /// The tool's uncertainty straddled the upper limit; a competent person inspected the part and kept it.
+    UndecidedKept,
     /// It waits for something.
     Deferred,
 }
@@ -39,6 +43,8 @@ impl fmt::Display for Standing {
             Self::Within => "within",
             Self::Over => "over",
             Self::OverKept => "over, inspected and kept",
+            Self::Undecided => "undecided",
+            Self::UndecidedKept => "undecided, inspected and kept",
             Self::Deferred => "deferred",
         })
     }
@@ -47,7 +53,7 @@ impl fmt::Display for Standing {
 impl Standing {
     /// Whether nothing more has to be done before the bike may leave.
     pub const fn is_done(self) -> bool {
-        matches!(self, Self::Within | Self::OverKept)
+        matches!(self, Self::Within | Self::OverKept | Self::UndecidedKept)
     }
 }
 
@@ -63,6 +69,12 @@ pub struct Summary {
     pub over_kept: u32,
     /// Over, undecided.
     pub over: u32,
+    /// Undecided at the upper limit, inspected and kept.
+    #[serde(default)]
+    pub undecided_kept: u32,
+    /// Undecided.
+    #[serde(default)]
+    pub undecided: u32,
     /// Deferred.
     pub deferred: u32,
     /// Open, part way or under.
@@ -77,6 +89,8 @@ impl Summary {
             Standing::Within => &mut self.within,
             Standing::OverKept => &mut self.over_kept,
             Standing::Over => &mut self.over,
+            Standing::UndecidedKept => &mut self.undecided_kept,
+            Standing::Undecided => &mut self.undecided,
             Standing::Deferred => &mut self.deferred,
             Standing::Open | Standing::PartWay | Standing::Under => &mut self.open,
         } += 1;
@@ -136,12 +150,7 @@ impl Build {
     /// How many passes of a fastener are done.
     pub fn passes_done(&self, fastener: &str) -> u8 {
         self.counting(fastener)
-            .filter(|reading| {
-                reading
-                    .verdict
-                    .as_ref()
-                    .is_some_and(|verdict| verdict.answer != Answer::Under)
-            })
+            .filter(|reading| reading.completes_its_pass())
             .filter_map(|reading| reading.placement.place())
             .map(|place| place.pass.saturating_add(1))
             .max()
@@ -157,7 +166,7 @@ impl Build {
         };
         let is_over = |reading: &&BuildReading| {
             let applied = planned.hand.tightening(reading.reading.applied);
-            verdict::compare(applied, &planned.spec.limits, Rule::Simple) == Answer::Over
+            verdict::compare(applied, &planned.spec.limits) == Answer::Over
         };
         // An over reading that still counts is settled only by a decision to keep the part. One that no longer counts is
         // settled by any decision, and undoing the fastener is none.
@@ -179,19 +188,29 @@ impl Build {
         if self.counting(fastener).any(|reading| is_over(&reading)) {
             return Standing::OverKept;
         }
+        let may_be_over: Vec<&BuildReading> = self
+            .counting(fastener)
+            .filter(|reading| reading.may_be_over())
+            .collect();
+        if may_be_over.iter().any(|reading| !is_settled(reading)) {
+            return Standing::Undecided;
+        }
         if done_to.deferred.is_some() {
             return Standing::Deferred;
         }
         let done = usize::from(self.passes_done(fastener));
         let last = self.counting(fastener).next_back();
+        let last_answer = last.and_then(|reading| Some(reading.verdict.as_ref()?.answer));
         if done >= stage.passes.len() {
-            Standing::Within
-        } else if last.is_some_and(|r| {
-            r.verdict
-                .as_ref()
-                .is_some_and(|v| v.answer == Answer::Under)
-        }) {
+            if may_be_over.is_empty() {
+                Standing::Within
+            } else {
+                Standing::UndecidedKept
+            }
+        } else if last_answer == Some(Answer::Under) {
             Standing::Under
+        } else if last_answer == Some(Answer::Undecided) {
+            Standing::Undecided
         } else if done > 0 {
             Standing::PartWay
         } else {

@@ -543,7 +543,7 @@ fn every_over_is_decided(build: &Build, id: &str) -> bool {
         .map(|sequence| &build.readings[sequence])
         .all(|reading| {
             let applied = fastener.hand.tightening(reading.reading.applied);
-            compare(applied, &fastener.spec.limits, Rule::Simple) != Answer::Over
+            compare(applied, &fastener.spec.limits) != Answer::Over
                 || state
                     .dispositions
                     .iter()
@@ -575,7 +575,7 @@ fn holds(build: &Build) -> Result<(), TestCaseError> {
         prop_assert!(belong, "{}", id);
         let is_over = build.counting(id).any(|reading| {
             let applied = fastener.hand.tightening(reading.reading.applied);
-            compare(applied, &fastener.spec.limits, Rule::Simple) == Answer::Over
+            compare(applied, &fastener.spec.limits) == Answer::Over
         });
         prop_assert!(!is_over || matches!(standing, Over | OverKept), "{}", id);
         prop_assert!(is_over || standing != OverKept, "{}", id);

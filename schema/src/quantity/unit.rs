@@ -169,6 +169,16 @@ impl Unit {
             })
     }
 
+    /// One of this unit in N·m, for models; nothing for a unit of another quantity.
+    #[expect(
+        clippy::cast_precision_loss,
+        reason = "for models; what is judged stays whole"
+    )]
+    pub fn newton_metres_in_one(&self) -> Option<f64> {
+        (self.kind == Kind::Torque)
+            .then(|| self.numerator as f64 / self.denominator as f64 / 1000.0)
+    }
+
     /// Whole small units of a value in this unit, or nothing where it does not fit.
     pub fn to_small_units(&self, value: Decimal, rounding: Rounding) -> Option<i64> {
         let scale = 10_i128.checked_pow(u32::from(value.scale()))?;

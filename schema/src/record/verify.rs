@@ -7,12 +7,12 @@ use super::{
     CAUTIONS, CONTEXTS, CREDENTIAL_TYPE, FastenerRecord, Missing, NotDone, RECORD_VERSION,
     ReadingRecord, Record, Signature,
 };
-use crate::build::{Standing, Summary};
+use crate::build::{Standing, Summary, completes_its_pass};
 use crate::canonical::{self, CanonicalError, Digest32};
 use crate::multikey::DidKey;
 use crate::proof::{self, ProofError};
 use crate::quantity::{Decimal, Rounding, Stated, Torque, Unit};
-use crate::verdict::{Answer, compare};
+use crate::verdict::{Answer, Verdict, decide};
 use std::collections::BTreeSet;
 
 /// A record that holds.
@@ -255,7 +255,14 @@ fn check_verdict(fastener: &FastenerRecord, reading: &ReadingRecord) -> Result<(
         ));
     }
     let applied = fastener.hand.tightening(reading.reading.applied);
-    if compare(applied, &verdict.limits, verdict.rule) != verdict.answer {
+    let expanded = verdict.expanded_uncertainty;
+    if verdict.rule != fastener.rule {
+        return Err(contradiction(
+            &at,
+            "it was judged by another rule than its fastener's",
+        ));
+    }
+    if decide(applied, &verdict.limits, verdict.rule, expanded) != verdict.answer {
         return Err(contradiction(
             &at,
             format!(
@@ -270,14 +277,6 @@ fn check_verdict(fastener: &FastenerRecord, reading: &ReadingRecord) -> Result<(
 /// How a fastener stands, from nothing but its readings and decisions in the record.
 fn standing(fastener: &FastenerRecord) -> Option<Standing> {
     let counting = || fastener.readings.iter().filter(|reading| reading.counts);
-    let answers = || {
-        counting().filter_map(|reading| {
-            reading
-                .verdict
-                .as_ref()
-                .map(|verdict| (reading, verdict.answer))
-        })
-    };
     let is_over = |reading: &&ReadingRecord| {
         reading
             .verdict
@@ -302,16 +301,35 @@ fn standing(fastener: &FastenerRecord) -> Option<Standing> {
     if counting().any(|reading| is_over(&reading)) {
         return Some(Standing::OverKept);
     }
+    let may_be_over: Vec<&ReadingRecord> = counting()
+        .filter(|reading| may_be_over(reading))
+        .collect();
+    if may_be_over.iter().any(|reading| !is_settled(reading)) {
+        return Some(Standing::Undecided);
+    }
     if fastener.deferred.is_some() {
         return Some(Standing::Deferred);
     }
-    let done = answers().filter(|(_, answer)| *answer != Answer::Under);
-    let done = done
-        .filter_map(|(reading, _)| reading.placement.place())
+    let done = counting()
+        .filter(|reading| {
+            completes_its_pass(reading.reading.applied, reading.verdict.as_ref())
+        })
+        .filter_map(|reading| reading.placement.place())
         .map(|place| usize::from(place.pass) + 1)
         .max();
     // A finished build has nothing open, part way or under.
-    (done.unwrap_or(0) >= fastener.passes_percent.len()).then_some(Standing::Within)
+    let is_done = done.unwrap_or(0) >= fastener.passes_percent.len();
+    let standing = if may_be_over.is_empty() {
+        Standing::Within
+    } else {
+        Standing::UndecidedKept
+    };
+    is_done.then_some(standing)
+}
+
+fn may_be_over(reading: &ReadingRecord) -> bool {
+    let verdict: Option<&Verdict> = reading.verdict.as_ref();
+    verdict.is_some_and(|verdict| verdict.may_be_over(reading.reading.applied))
 }
 
 fn check_summary(record: &Record) -> Result<(), VerifyError> {

@@ -36,7 +36,7 @@ pub(super) struct Spec {
 impl Spec {
     /// Whether a pull makes the pass: an under makes nothing.
     pub(super) fn is_made_by(&self, torque: Option<Torque>) -> bool {
-        compare(self.hand.tightening(torque), &self.limits, Rule::Simple) != Answer::Under
+        compare(self.hand.tightening(torque), &self.limits) != Answer::Under
     }
 }
 

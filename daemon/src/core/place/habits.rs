@@ -1,5 +1,7 @@
 //! What is assumed about people at a bench. Each number is an assumption: common practice, no source.
 
+use pullmark_schema::reading::Reading;
+
 /// What a shop sets itself.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Habits {
@@ -89,18 +91,18 @@ pub(super) const REPAIR_SIGMA: f64 = 0.6;
 /// Nobody has the wrench on another fastener within this time, in seconds.
 pub const HANDS_MOVE: f64 = 1.3;
 
-/// The standard deviation of a tool, relative: with a certificate, and without one (a class of ±4 % after ISO 6789-1,
-/// spread evenly).
-pub(super) const TOOL_CERTIFIED: f64 = 0.01;
+/// The standard deviation of a tool, relative, where nothing is known about a reading: a class of ±4 % after ISO 6789-1,
+/// spread evenly.
 pub(super) const TOOL_CLASS: f64 = 0.023;
 
-/// The standard deviation of a tool, relative.
-pub const fn deviation(certified: bool) -> f64 {
-    if certified {
-        TOOL_CERTIFIED
-    } else {
-        TOOL_CLASS
-    }
+/// The standard deviation that a reading's budget gives its tool, relative; in bounds, so that neither a certificate that
+/// promises too much nor a value near nothing decides alone where a reading belongs.
+pub fn deviation(reading: &Reading) -> f64 {
+    let worth = reading.worth.as_ref().zip(reading.applied);
+    worth.map_or(TOOL_CLASS, |(worth, applied)| {
+        let size = applied.magnitude().newton_metres().max(0.001);
+        (worth.standard.newton_metres() / size).clamp(0.003, 0.05)
+    })
 }
 
 /// How often a display was left in another unit, before anything is seen.

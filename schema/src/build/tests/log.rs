@@ -139,16 +139,14 @@ pub(crate) fn judged(
         return (None, None);
     };
     let limits = step.fastener.spec.limits.of_pass(step.percent);
-    let answer = compare(
-        step.fastener.hand.tightening(reading.applied),
-        &limits,
-        Rule::Simple,
-    );
+    let applied = step.fastener.hand.tightening(reading.applied);
+    let answer = compare(applied, &limits);
     let verdict = Verdict {
         answer,
         limits,
         rule: Rule::Simple,
         expanded_uncertainty: None,
+        outside: None,
         cautions: Vec::new(),
     };
     let alarm = (answer == Answer::Over).then(|| Alarm {

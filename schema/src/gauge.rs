@@ -1,0 +1,294 @@
+//! What a tool's number is worth: from what a display showed to the torque at the fastener and its uncertainty.
+//!
+//! The way is always the same: the torque at the tool's drive, corrected by the deviation of its certificate, times the
+//! leverage of the adapter that is fitted. Around it stands the budget after JCGM 100:2008: each contribution is kept as
+//! a standard uncertainty, so that a reader can add it up again. Where no certificate speaks, the permissible deviation
+//! of the tool's class (ISO 6789-1) stands in as a rectangular distribution, and nothing is corrected.
+//!
+//! Assumptions that no certificate states are constants of this file, marked where they have no source.
+
+mod lines;
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;
+
+pub use lines::{Basis, ClassBecause, Fitted, Lines, Worth};
+
+use crate::certificate::{Certificate, Covered, Curve, Reach};
+use crate::entry::ToolCheck;
+use crate::measure::budget::{
+    COVERAGE_PROBABILITY, Contribution, Line, combine, maximum_deviation, rectangular, resolution,
+};
+use crate::measure::{adapter, statistics};
+use crate::quantity::Torque;
+use crate::tool::Tool;
+use chrono::NaiveDate;
+
+/// The widest permissible deviation of any class, in percent; for a tool whose class nobody stated. From memory of
+/// ISO 6789-1:2017, 5.1.5.
+pub const WIDEST_CLASS_PERCENT: f64 = 6.0;
+/// How far the hand may be from the marked point, in mm; half-width of a rectangular distribution. Common practice, no
+/// source.
+pub const HAND_HALF_WIDTH_MM: f64 = 5.0;
+/// How well an adapter's length is known, in mm; half-width of a rectangular distribution. Common practice, no source.
+pub const LENGTH_HALF_WIDTH_MM: f64 = 0.5;
+/// What part of its class limit a tool may drift by in a year, if nothing else is known. An assumption, no source.
+pub const ASSUMED_DRIFT_OF_CLASS: f64 = 0.25;
+/// A display's step, as part of the class limit, where it is not known: ISO 6789-1:2017 allows a quarter of it.
+const ASSUMED_STEP_OF_CLASS: f64 = 0.25;
+/// Two calibrations nearer than this, in years, tell nothing about drift.
+const LEAST_YEARS_FOR_DRIFT: f64 = 0.2;
+const DAYS_IN_A_YEAR: f64 = 365.25;
+const PPM: f64 = 1e6;
+
+/// What was shown, or set.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Shown {
+    /// The torque at the drive.
+    pub torque: Torque,
+    /// The step of its last digit in N·m, where it came from a display.
+    pub step: Option<f64>,
+}
+
+/// A tool with everything that is known about its error, ready to weigh readings.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Gauge {
+    class_percent: f64,
+    resolution: Option<f64>,
+    calibration: Option<Calibration>,
+    has_certificate: bool,
+    repeatability: Option<Spread>,
+    reproducibility: f64,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+struct Calibration {
+    number: String,
+    date: NaiveDate,
+    curve: Curve,
+    covers: Vec<Covered>,
+    /// Half-width of the drift in a year, relative.
+    drift: f64,
+}
+
+/// A relative standard deviation and its degrees of freedom.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Spread {
+    relative: f64,
+    freedom: Option<f64>,
+}
+
+impl Gauge {
+    /// From a tool, the certificates before its present one, and its checks against a reference, the oldest first.
+    pub fn new(tool: &Tool, earlier: &[Certificate], checks: &[ToolCheck]) -> Self {
+        let highest = tool.highest.map_or(0.0, Torque::newton_metres);
+        let class_percent = tool.class.map_or(WIDEST_CLASS_PERCENT, |class| {
+            maximum_deviation(class, highest)
+        });
+        let certificate = tool.certificate.as_ref();
+        let calibration = certificate.and_then(|certificate| {
+            let curve = Curve::of(certificate)?;
+            Some(Calibration {
+                number: certificate.number.clone(),
+                date: certificate.date,
+                drift: drift_per_year(tool, certificate, &curve, earlier, class_percent),
+                covers: certificate.covers.clone(),
+                curve,
+            })
+        });
+        let stated = certificate
+            .and_then(|certificate| {
+                Some(Spread {
+                    relative: f64::from(certificate.repeatability_ppm?) / PPM,
+                    freedom: certificate
+                        .repeatability_readings
+                        .map(|readings| f64::from(readings.saturating_sub(1)))
+                        .filter(|&freedom| freedom > 0.0),
+                })
+            })
+            .or_else(|| {
+                Some(Spread {
+                    relative: f64::from(tool.repeatability_ppm?) / PPM,
+                    freedom: None,
+                })
+            });
+        let span = certificate
+            .and_then(|certificate| certificate.reproducibility_ppm)
+            .or(tool.reproducibility_ppm);
+        Self {
+            class_percent,
+            resolution: tool.resolution.map(Torque::newton_metres),
+            has_certificate: certificate.is_some(),
+            calibration,
+            repeatability: stated.or_else(|| repeatability_of(checks)),
+            reproducibility: span.map_or(0.0, |ppm| f64::from(ppm) / PPM),
+        }
+    }
+
+    /// The permissible deviation of the tool's class in percent.
+    pub const fn class_percent(&self) -> f64 {
+        self.class_percent
+    }
+
+    /// The deviation that the certificate states at a torque, relative; nothing outside its points.
+    pub fn deviation(&self, newton_metres: f64) -> Option<f64> {
+        let at = self.calibration.as_ref()?.curve.at(newton_metres)?;
+        (at.reach == Reach::Inside).then_some(at.deviation)
+    }
+
+    /// Weighs what was shown on a day: the torque at the fastener, and what it is worth.
+    pub fn weigh(&self, shown: Shown, fitted: Option<&Fitted>, day: NaiveDate) -> (Torque, Worth) {
+        let x = shown.torque.magnitude().newton_metres();
+        let (basis, deviation_ppm, mut lines) = self.at_the_drive(x, day);
+        let leverage = fitted.map_or(1.0, Fitted::leverage);
+        let at_drive = x / (1.0 + f64::from(deviation_ppm) / PPM);
+        if !self.covers(&basis, Covered::Resolution) {
+            lines.push(line(
+                Contribution::Resolution,
+                resolution(self.step(shown, x)),
+                None,
+            ));
+        }
+        if let Some(spread) = self.repeatability
+            && !self.covers(&basis, Covered::Repeatability)
+        {
+            let standard = spread.relative * at_drive;
+            lines.push(line(Contribution::Repeatability, standard, spread.freedom));
+        }
+        if self.reproducibility > 0.0 && !self.covers(&basis, Covered::Reproducibility) {
+            let standard = rectangular(self.reproducibility / 2.0) * at_drive;
+            lines.push(line(Contribution::Reproducibility, standard, None));
+        }
+        for line in &mut lines {
+            line.standard *= leverage;
+        }
+        if let Some(standard) = fitted.and_then(|fitted| lever_uncertainty(fitted, at_drive)) {
+            lines.push(line(Contribution::Adapter, standard, None));
+        }
+        let combined = combine(&lines, COVERAGE_PROBABILITY);
+        let worth = Worth::new(basis, deviation_ppm, &lines, &combined);
+        (lines::apply(shown.torque, deviation_ppm, fitted), worth)
+    }
+
+    /// What is known about the torque at the drive: from the certificate, else from the class.
+    fn at_the_drive(&self, x: f64, day: NaiveDate) -> (Basis, i32, Vec<Line>) {
+        let mut lines = Vec::with_capacity(8);
+        let at = self
+            .calibration
+            .as_ref()
+            .and_then(|calibration| Some((calibration, calibration.curve.at(x)?)));
+        let because = match at {
+            Some((calibration, at)) if at.reach == Reach::Inside => {
+                let ppm = lines::ppm(at.deviation);
+                let torque = x / (1.0 + at.deviation);
+                let age = years(calibration.date, day).max(0.0);
+                let drift = rectangular(calibration.drift * age) * torque;
+                lines.push(line(
+                    Contribution::Certificate,
+                    at.standard * torque,
+                    at.freedom,
+                ));
+                lines.push(line(
+                    Contribution::Interpolation,
+                    at.interpolation * torque,
+                    None,
+                ));
+                lines.push(line(Contribution::Drift, drift, None));
+                let number = calibration.number.clone();
+                return (Basis::Certificate { number }, ppm, lines);
+            }
+            Some(_) => ClassBecause::OutsidePoints,
+            None if self.has_certificate => ClassBecause::NoPoints,
+            None => ClassBecause::NoCertificate,
+        };
+        let standard = rectangular(self.class_percent / 100.0) * x;
+        lines.push(line(Contribution::Class, standard, None));
+        (Basis::Class { because }, 0, lines)
+    }
+
+    fn covers(&self, basis: &Basis, what: Covered) -> bool {
+        matches!(basis, Basis::Certificate { .. })
+            && self
+                .calibration
+                .as_ref()
+                .is_some_and(|calibration| calibration.covers.contains(&what))
+    }
+
+    fn step(&self, shown: Shown, x: f64) -> f64 {
+        // A display that rounds to more than its last digit says so in the tool's file.
+        let coarsest = self.resolution.into_iter().chain(shown.step).reduce(f64::max);
+        coarsest.unwrap_or(ASSUMED_STEP_OF_CLASS * self.class_percent / 100.0 * x)
+    }
+}
+
+const fn line(name: Contribution, standard: f64, freedom: Option<f64>) -> Line {
+    Line {
+        name,
+        standard,
+        freedom,
+    }
+}
+
+fn lever_uncertainty(fitted: &Fitted, at_drive: f64) -> Option<f64> {
+    let (lever, length, angle) = fitted.geometry()?;
+    let geometry = adapter::Geometry {
+        lever,
+        length,
+        angle,
+    };
+    let spreads = adapter::Spreads {
+        lever: rectangular(HAND_HALF_WIDTH_MM),
+        length: rectangular(LENGTH_HALF_WIDTH_MM),
+        angle: 0.0,
+    };
+    adapter::standard_uncertainty(at_drive, geometry, spreads).ok()
+}
+
+#[expect(clippy::cast_precision_loss, reason = "days of a tool's life")]
+fn years(from: NaiveDate, to: NaiveDate) -> f64 {
+    to.signed_duration_since(from).num_days() as f64 / DAYS_IN_A_YEAR
+}
+
+/// Stated in the certificate, else with the tool, else seen between the last two certificates, else assumed.
+fn drift_per_year(
+    tool: &Tool,
+    certificate: &Certificate,
+    curve: &Curve,
+    earlier: &[Certificate],
+    class_percent: f64,
+) -> f64 {
+    let stated = certificate.drift_ppm_per_year.or(tool.drift_ppm_per_year);
+    if let Some(ppm) = stated {
+        return f64::from(ppm) / PPM;
+    }
+    let seen = earlier.last().and_then(|before| {
+        let years = years(before.date, certificate.date);
+        let old = Curve::of(before)?;
+        let moved = certificate
+            .points
+            .iter()
+            .filter_map(|point| {
+                let x = point.indicated.newton_metres();
+                let (new, old) = (curve.at(x)?, old.at(x)?);
+                let is_known = new.reach == Reach::Inside && old.reach == Reach::Inside;
+                is_known.then_some((new.deviation - old.deviation).abs())
+            })
+            .reduce(f64::max)?;
+        (years >= LEAST_YEARS_FOR_DRIFT).then_some(moved / years)
+    });
+    seen.unwrap_or(ASSUMED_DRIFT_OF_CLASS * class_percent / 100.0)
+}
+
+/// The pooled standard deviation of all checks, relative.
+fn repeatability_of(checks: &[ToolCheck]) -> Option<Spread> {
+    let groups: Vec<Vec<f64>> = checks
+        .iter()
+        .map(ToolCheck::deviations)
+        .filter(|group| group.len() > 1)
+        .collect();
+    let pooled = statistics::pooled_standard_deviation(&groups)?;
+    Some(Spread {
+        relative: pooled.value,
+        freedom: Some(pooled.freedom),
+    })
+}
