@@ -31,13 +31,30 @@ impl fmt::Display for Answer {
     }
 }
 
-/// How limits and uncertainty make an answer.
+/// How limits and uncertainty make an answer. Where two laboratories disagree about a decision, it is mostly about this:
+/// the rule is part of the verdict, and the record names it (ISO/IEC 17025:2017, 7.8.6).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Rule {
-    /// A limit is a limit (simple acceptance, ILAC-G8:09/2019, 4.2.1).
+    /// A limit is a limit (simple acceptance, ILAC-G8:09/2019, 4.2.1). A value right on a limit is as likely outside.
     #[default]
     Simple,
+    /// Both limits are moved in by the expanded uncertainty, k = 2 (guard band w = U, ILAC-G8:09/2019, 4.2.2; the same
+    /// as proving conformity in ISO 14253-1:1998). What lies between a limit and where it was moved to is undecided.
+    Guarded,
+    /// Only the upper limit is moved in by the expanded uncertainty. For joints where too much cannot be undone and too
+    /// little can be pulled again: the choice for carbon where a plan says nothing. Our own combination of the two.
+    GuardedUpper,
+}
+
+impl fmt::Display for Rule {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Simple => "simple",
+            Self::Guarded => "guarded",
+            Self::GuardedUpper => "guarded-upper",
+        })
+    }
 }
 
 /// What a person should know beside the answer.
@@ -101,9 +118,11 @@ pub struct Verdict {
     pub cautions: Vec<Caution>,
 }
 
-/// Compares a torque with limits. No torque means that the tool was past its range, which is over.
+/// Compares a torque with the bare limits. No torque means that the tool was past its range, which is over.
+///
+/// Without an uncertainty there is nothing to move a limit by, so every rule gives the same answer here.
 pub fn compare(applied: Option<Torque>, limits: &Limits, rule: Rule) -> Answer {
-    let Rule::Simple = rule;
+    let (Rule::Simple | Rule::Guarded | Rule::GuardedUpper) = rule;
     match applied {
         None => Answer::Over,
         Some(torque) if torque > limits.upper => Answer::Over,
