@@ -2,11 +2,13 @@
 
 mod build;
 mod entry;
+mod plan;
 mod record;
 mod why;
 
-pub(crate) use build::{bench, build_view, doubts, plan};
+pub(crate) use build::{bench, build_view, doubts};
 pub(crate) use entry::{LATER, Titles, entry_line};
+pub(crate) use plan::plan;
 pub(crate) use record::{not_valid, valid};
 pub(crate) use why::why;
 

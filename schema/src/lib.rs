@@ -4,11 +4,13 @@
 //! seeds and bytes are arguments. Whoever has this crate alone can read a plan, replay a ledger and check a record.
 #![forbid(unsafe_code)]
 
+pub mod adapter;
 pub mod api;
 pub mod build;
 pub mod canonical;
 pub mod checkpoint;
 pub mod entry;
+pub mod joint;
 pub mod multikey;
 pub mod placement;
 pub mod plan;

@@ -10,15 +10,19 @@ mod read;
 mod spec;
 
 pub use file::{
-    Engaged, FastenerFile, Hand, JointFile, Pattern, PlanFile, SettledFile, SourceFile, SpecFile,
-    StageFile, ThreadFile,
+    AdapterFile, Engaged, FastenerFile, Hand, JointFile, Pattern, PlanFile, SettledFile,
+    SourceFile, SpecFile, StageFile, ThreadFile,
 };
 pub use finding::{Finding, PlanCode, Severity};
 pub use order::Step;
 pub use read::{PlanReading, read};
 pub use spec::{DEFAULT_TOLERANCE_PERCENT, Limits, Settlement, Source, Spec};
 
+use crate::adapter::Adapter;
 use crate::canonical::Digest32;
+use crate::joint::Friction;
+use crate::quantity::Length;
+use crate::verdict::Rule;
 use serde::{Deserialize, Serialize};
 
 /// The largest plan file that is read, in bytes.
@@ -61,6 +65,22 @@ pub struct Fastener {
     pub title: String,
     /// What it is tightened to, and who says so.
     pub spec: Spec,
+    /// How readings are decided: the fastener's own rule, else the plan's, else [`Rule::GuardedUpper`] on carbon and
+    /// [`Rule::Simple`] elsewhere.
+    #[serde(default)]
+    pub rule: Rule,
+    /// What kind of fastener it is, for statistics and for what is plausible: `seat-clamp`, `stem-faceplate`.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub kind: Option<String>,
+    /// A sentence for the mechanic.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub note: Option<String>,
+    /// What stands between the wrench and the fastener.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub adapter: Option<Adapter>,
+    /// The thread, as far as it is known.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub thread: Option<Thread>,
     /// Where the thread turns the other way.
     pub hand: Hand,
     /// What the joint is made of, where it matters.
@@ -76,6 +96,29 @@ pub struct Fastener {
     pub at: Option<String>,
     /// Another person confirms it.
     pub second_look: bool,
+}
+
+/// A thread as the plan states it; which way it turns stands at the fastener.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Thread {
+    /// As written: "M5", "M5x0.8", "BSA 1.37-24".
+    pub size: String,
+    /// As written: "8.8", "A2-70".
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub property_class: Option<String>,
+    /// What it is cut into.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub engages: Option<Engaged>,
+    /// The length over which bolt and thread engage.
+    #[serde(
+        rename = "engagement_micrometre",
+        skip_serializing_if = "Option::is_none",
+        default
+    )]
+    pub engagement: Option<Length>,
+    /// Friction in the thread and under the head, where the plan knows better than the prep tells.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub friction: Option<Friction>,
 }
 
 impl Plan {

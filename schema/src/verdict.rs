@@ -31,20 +31,21 @@ impl fmt::Display for Answer {
     }
 }
 
-/// How limits and uncertainty make an answer.
+/// How limits and uncertainty make an answer. Where two laboratories disagree about a decision, it is mostly about this:
+/// the rule is part of the verdict, and the record names it (ISO/IEC 17025:2017, 7.8.6).
 ///
-/// Under every rule a value above the upper limit is over: a guard band makes an answer stricter and never milder. The
-/// guarded rules prove conformity after ISO 14253-1 with the expanded uncertainty as the guard band (ILAC-G8:09/2019,
-/// 4.2.2, "w = U"; clause numbers from memory).
+/// Under every rule a value above the upper limit is over: a guard band makes an answer stricter and never milder.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Rule {
-    /// A limit is a limit (simple acceptance, ILAC-G8:09/2019, 4.2.1).
+    /// A limit is a limit (simple acceptance, ILAC-G8:09/2019, 4.2.1). A value right on a limit is as likely outside.
     #[default]
     Simple,
-    /// Both limits are moved inwards by the expanded uncertainty; between a limit and its moved place it is undecided.
+    /// Both limits are moved in by the expanded uncertainty, k = 2 (guard band w = U, ILAC-G8:09/2019, 4.2.2; the same
+    /// as proving conformity in ISO 14253-1:1998). What lies between a limit and where it was moved to is undecided.
     Guarded,
-    /// Only the upper limit is moved. What a carbon joint gets unless the plan says otherwise.
+    /// Only the upper limit is moved in by the expanded uncertainty. For joints where too much cannot be undone and too
+    /// little can be pulled again: the choice for carbon where a plan says nothing. Our own combination of the two.
     GuardedUpper,
 }
 

@@ -1,31 +1,10 @@
-//! Plans, builds and the bench as lists.
+//! Builds and the bench as lists.
 
 use super::why::percent;
 use super::{Ink, band, limits, line, padded};
 use pullmark_schema::api::{BenchView, BuildView, CandidateView, FastenerView, NextView};
 use pullmark_schema::build::Standing;
-use pullmark_schema::plan::Plan;
 use pullmark_schema::quantity::Torque;
-
-/// The stages and the order of pulls of a plan.
-pub(crate) fn plan(plan: &Plan, ink: Ink) {
-    line(&ink.strong(&format!("{}, edition {}", plan.title, plan.edition)));
-    line(&ink.faint(&format!("SHA-256 {}", plan.sha256)));
-    for (number, step) in (1..).zip(plan.steps()) {
-        let range = step.fastener.spec.limits.of_pass(step.percent);
-        let pass = if step.stage.passes.len() > 1 {
-            format!(", pass {} at {} %", u16::from(step.pass) + 1, step.percent)
-        } else {
-            String::new()
-        };
-        let title = padded(&format!("{}{pass}", step.fastener.title), 44);
-        line(&format!(
-            "{number:>4}  {title}  aim {}  {}",
-            range.aim(),
-            ink.faint(&limits(&range))
-        ));
-    }
-}
 
 /// All builds and tools.
 pub(crate) fn bench(view: &BenchView, ink: Ink) {

@@ -1,6 +1,7 @@
 //! The plan file as it is written. These types are what the plan's JSON Schema is generated from.
 
 use crate::quantity::Torque;
+use crate::verdict::Rule;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use toml::Spanned;
@@ -17,6 +18,8 @@ pub struct PlanFile {
     /// Stands in where a fastener states a target and no limits: "10 %" means 10 % either way. 10 % if left out.
     #[schemars(with = "Option<String>")]
     pub tolerance: Option<Spanned<String>>,
+    /// How readings are decided, unless a fastener says otherwise. If left out: guarded-upper on carbon, else simple.
+    pub rule: Option<Rule>,
     /// The stages in the order in which they are worked.
     #[serde(default)]
     #[schemars(with = "Vec<StageFile>")]
@@ -66,8 +69,21 @@ pub struct FastenerFile {
     pub id: Spanned<String>,
     /// For people.
     pub title: String,
+    /// What kind of fastener it is, in small letters and dashes: "seat-clamp", "stem-faceplate". Any is allowed; the
+    /// figures of a known one are looked at, and statistics go by it.
+    #[schemars(with = "Option<String>")]
+    pub kind: Option<Spanned<String>>,
+    /// How readings are decided here.
+    pub rule: Option<Rule>,
+    /// A sentence that the mechanic is shown, for example "an adjustment: no play, no binding".
+    #[schemars(with = "Option<String>")]
+    pub note: Option<Spanned<String>>,
+    /// What stands between the wrench and the fastener.
+    #[schemars(with = "Option<AdapterFile>")]
+    pub adapter: Option<Spanned<AdapterFile>>,
     /// The thread, where it is known.
-    pub thread: Option<ThreadFile>,
+    #[schemars(with = "Option<ThreadFile>")]
+    pub thread: Option<Spanned<ThreadFile>>,
     /// What the joint is made of.
     #[schemars(with = "Option<JointFile>")]
     pub joint: Option<Spanned<JointFile>>,
@@ -92,8 +108,23 @@ pub struct FastenerFile {
     pub second_look: bool,
 }
 
-/// A thread.
+/// An adapter or extension.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct AdapterFile {
+    /// For people: "crow-foot, 15 mm".
+    pub title: String,
+    /// From the centre of the wrench's drive to the centre of the fastener, for example "30 mm". Left out for an
+    /// extension in line with the drive, which changes nothing.
+    pub length: Option<String>,
+    /// Between the adapter and the line of the handle, in whole degrees: 0 is straight out, 180 is folded back.
+    #[serde(default)]
+    #[schemars(range(max = 180))]
+    pub angle: u16,
+}
+
+/// A thread.
+#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ThreadFile {
     /// For example "M5" or "M5x0.8".
@@ -102,6 +133,11 @@ pub struct ThreadFile {
     pub property_class: Option<String>,
     /// What the thread is cut into.
     pub engages: Option<Engaged>,
+    /// The length over which bolt and thread engage, for example "8 mm". One diameter if left out.
+    pub engagement: Option<String>,
+    /// The least and the greatest coefficient of friction in the thread and under the head, for example [0.10, 0.16].
+    /// If left out it is taken from the prep.
+    pub friction: Option<Vec<f64>>,
     /// Right unless it says left.
     #[serde(default)]
     pub hand: Hand,
@@ -115,11 +151,13 @@ pub enum Engaged {
     Steel,
     /// Aluminium alloy.
     Aluminium,
+    /// Brass.
+    Brass,
     /// Titanium alloy.
     Titanium,
     /// Magnesium alloy.
     Magnesium,
-    /// A bonded-in insert.
+    /// An insert, bonded into carbon or riveted into a tube.
     Insert,
 }
 

@@ -45,6 +45,14 @@ pub enum PlanCode {
     BadPasses,
     /// A tolerance that is no percentage.
     BadTolerance,
+    /// A kind with letters that a kind cannot have.
+    BadKind,
+    /// A note without words, or too long to be shown beside a fastener.
+    BadNote,
+    /// An adapter that cannot be: no name, no length where an angle needs one, an angle past 180 degrees.
+    BadAdapter,
+    /// A friction or length of engagement that is none.
+    BadThread,
     /// Only "max": nothing says when the fastener is tight enough.
     UpperOnly,
     /// A carbon joint without assembly paste among its prep.
@@ -67,6 +75,10 @@ impl fmt::Display for PlanCode {
             Self::ConflictingSources => "conflicting-sources",
             Self::BadPasses => "bad-passes",
             Self::BadTolerance => "bad-tolerance",
+            Self::BadKind => "bad-kind",
+            Self::BadNote => "bad-note",
+            Self::BadAdapter => "bad-adapter",
+            Self::BadThread => "bad-thread",
             Self::UpperOnly => "upper-only",
             Self::CarbonWithoutPaste => "carbon-without-paste",
             Self::NoPrep => "no-prep",

@@ -1,11 +1,14 @@
 //! From the text of a plan file to a plan, with everything found on the way.
 
-use super::file::{FastenerFile, JointFile, PlanFile, StageFile};
+mod fastener;
+mod limits;
+
+use super::file::{PlanFile, StageFile};
 use super::finding::{Finding, PlanCode, Severity};
-use super::spec::{self, DEFAULT_TOLERANCE_PERCENT, Figures, Settlement, Source, Spec, Trouble};
-use super::{Fastener, LARGEST_FILE, Plan, Stage};
+use super::spec::DEFAULT_TOLERANCE_PERCENT;
+use super::{LARGEST_FILE, Plan, Stage};
 use crate::canonical::Digest32;
-use crate::quantity::{Kind, QuantityError, Rounding, Stated, Torque};
+use crate::verdict::Rule;
 use std::collections::BTreeMap;
 use std::ops::Range;
 use toml::Spanned;
@@ -26,6 +29,7 @@ pub fn read(text: &str) -> PlanReading {
         findings: Vec::new(),
         ids: BTreeMap::new(),
         tolerance: DEFAULT_TOLERANCE_PERCENT,
+        rule: None,
     };
     let plan = reader.file().map(|file| reader.plan(file));
     let mut findings = reader.findings;
@@ -44,6 +48,7 @@ struct Reader<'a> {
     findings: Vec<Finding>,
     ids: BTreeMap<String, usize>,
     tolerance: u8,
+    rule: Option<Rule>,
 }
 
 impl Reader<'_> {
@@ -99,6 +104,7 @@ impl Reader<'_> {
         if let Some(tolerance) = &file.tolerance {
             self.tolerance = self.tolerance_of(tolerance);
         }
+        self.rule = file.rule;
         if file.stage.is_empty() {
             let span = file.title.span();
             self.error(
@@ -197,62 +203,6 @@ impl Reader<'_> {
         percent
     }
 
-    fn fastener(&mut self, fastener: Spanned<FastenerFile>) -> Fastener {
-        let span = fastener.span();
-        let file = fastener.into_inner();
-        self.id(&file.id);
-        let spec = self.spec(&file);
-        self.prep(&file, &span);
-        Fastener {
-            title: file.title,
-            spec,
-            hand: file
-                .thread
-                .as_ref()
-                .map(|thread| thread.hand)
-                .unwrap_or_default(),
-            joint: file.joint.map(Spanned::into_inner),
-            prep: file.prep,
-            drive: file.drive,
-            at: file.at,
-            second_look: file.second_look,
-            id: file.id.into_inner(),
-        }
-    }
-
-    fn prep(&mut self, file: &FastenerFile, span: &Range<usize>) {
-        let says_paste = file
-            .prep
-            .iter()
-            .any(|prep| prep.to_lowercase().contains("paste"));
-        if let Some(joint) = &file.joint
-            && *joint.get_ref() == JointFile::Carbon
-            && !says_paste
-        {
-            let what = format!(
-                "{:?} clamps carbon and its prep names no assembly paste",
-                file.id.get_ref()
-            );
-            let advice = "add it to prep if the part's maker wants it, or write there why not";
-            self.say(
-                joint.span(),
-                (Severity::Warning, PlanCode::CarbonWithoutPaste),
-                what,
-                advice,
-            );
-        }
-        if file.prep.is_empty() {
-            let what = format!("{:?} says nothing about prep", file.id.get_ref());
-            let advice = "name grease, paste or threadlock, or write \"dry\": the same torque clamps harder when greased";
-            self.say(
-                span.clone(),
-                (Severity::Note, PlanCode::NoPrep),
-                what,
-                advice,
-            );
-        }
-    }
-
     fn id(&mut self, id: &Spanned<String>) {
         let text = id.get_ref();
         let is_legal =
@@ -281,189 +231,11 @@ impl Reader<'_> {
             );
         }
     }
-
-    fn spec(&mut self, file: &FastenerFile) -> Spec {
-        let found_before = self.findings.len();
-        let mut all = Vec::new();
-        let mut sources = Vec::new();
-        if let Some(spec) = &file.spec {
-            let s = spec.get_ref();
-            self.place(
-                &mut all,
-                &mut sources,
-                "plan",
-                spec.span(),
-                [&s.target, &s.lower, &s.upper],
-            );
-        }
-        for source in &file.sources {
-            let s = source.get_ref();
-            self.place(
-                &mut all,
-                &mut sources,
-                &s.place,
-                source.span(),
-                [&s.target, &s.lower, &s.upper],
-            );
-        }
-        let settled = file.settled.as_ref().map(|s| {
-            let span = file.id.span();
-            let place = format!("settled by {}", s.by);
-            if s.by.trim().is_empty() || s.reason.trim().is_empty() {
-                let what = format!(
-                    "{:?} is settled without a name or without a reason",
-                    file.id.get_ref()
-                );
-                self.error(
-                    span.clone(),
-                    PlanCode::ConflictingSources,
-                    what,
-                    "say in settled who decided, and why",
-                );
-            }
-            let mut only = Vec::new();
-            self.place(
-                &mut only,
-                &mut sources,
-                &place,
-                span,
-                [&s.target, &s.lower, &s.upper],
-            );
-            // What a person settled stands alone; the figures it overrules stay listed among the sources.
-            all = only;
-            Settlement {
-                by: s.by.clone(),
-                reason: s.reason.clone(),
-            }
-        });
-        let is_readable = self.findings.len() == found_before;
-        let (limits, tolerance_percent) = self.limits(file, &all, is_readable);
-        Spec {
-            limits,
-            sources,
-            tolerance_percent,
-            settled,
-        }
-    }
-
-    fn limits(
-        &mut self,
-        file: &FastenerFile,
-        all: &[(String, Figures)],
-        is_readable: bool,
-    ) -> (spec::Limits, Option<u8>) {
-        let id = file.id.get_ref();
-        let span = file
-            .spec
-            .as_ref()
-            .map_or_else(|| file.id.span(), Spanned::span);
-        match spec::effective(all, self.tolerance) {
-            Ok((limits, tolerance)) => {
-                if limits.lower.is_none() {
-                    let what = format!("{id:?} has an upper limit and no lower one");
-                    let advice = "nothing says when it is tight enough: look for a target in the part maker's leaflet";
-                    self.say(span, (Severity::Note, PlanCode::UpperOnly), what, advice);
-                }
-                (limits, tolerance)
-            }
-            Err(trouble) => {
-                match trouble {
-                    // A figure that cannot be read was reported; it is not missing as well.
-                    Trouble::Nothing if !is_readable => {}
-                    Trouble::Nothing => {
-                        let what = format!("{id:?} has neither a target nor an upper limit");
-                        let advice = "add spec = { target = \"5 N·m\" } with the figure on the part or in its leaflet";
-                        self.error(span, PlanCode::NoLimits, what, advice);
-                    }
-                    Trouble::Conflict { lower, upper } => {
-                        let what = format!("{id:?}: these cannot both hold: {lower}; {upper}");
-                        let advice = "settle it: settled = { by = \"…\", reason = \"…\", target = \"…\", upper = \"…\" }";
-                        self.error(span, PlanCode::ConflictingSources, what, advice);
-                    }
-                }
-                let nothing = Torque::from_small_units(0);
-                (
-                    spec::Limits {
-                        lower: None,
-                        target: None,
-                        upper: nothing,
-                    },
-                    None,
-                )
-            }
-        }
-    }
-
-    fn place(
-        &mut self,
-        all: &mut Vec<(String, Figures)>,
-        sources: &mut Vec<Source>,
-        place: &str,
-        span: Range<usize>,
-        texts: [&Option<String>; 3],
-    ) {
-        let [target, lower, upper] =
-            texts.map(|text| text.as_ref().and_then(|text| self.torque(text, &span)));
-        all.push((
-            place.to_owned(),
-            Figures {
-                target,
-                lower,
-                upper,
-            },
-        ));
-        let [target, lower, upper] = texts.map(Clone::clone);
-        sources.push(Source {
-            place: place.to_owned(),
-            target,
-            lower,
-            upper,
-        });
-    }
-
-    fn torque(&mut self, text: &str, span: &Range<usize>) -> Option<Stated> {
-        let read = Stated::parse(text).and_then(|stated| {
-            let torque = Torque::of(stated, Rounding::Nearest)?;
-            Ok((stated, torque))
-        });
-        match read {
-            Ok((stated, torque)) if torque.small_units() > 0 && torque.is_sane() => Some(stated),
-            Ok((stated, _)) => {
-                let what = format!("{stated} is not a torque for a fastener on a bike");
-                self.error(
-                    span.clone(),
-                    PlanCode::OutOfRange,
-                    what,
-                    "write more than 0 and at most 2000 N·m",
-                );
-                None
-            }
-            Err(error) => {
-                self.error(
-                    span.clone(),
-                    PlanCode::NotATorque,
-                    error.to_string(),
-                    torque_advice(&error),
-                );
-                None
-            }
-        }
-    }
 }
 
 fn whole_percent(part: f64) -> Option<u8> {
     let percent = part * 100.0;
     (1..=100_u8).find(|&whole| (f64::from(whole) - percent).abs() < 1e-9)
-}
-
-fn torque_advice(error: &QuantityError) -> &'static str {
-    match error {
-        QuantityError::OtherKind {
-            found: Kind::Force | Kind::Mass,
-            ..
-        } => "\"lb\" and \"kg\" are not torques: is it lbf·in, lbf·ft or kgf·cm?",
-        _ => "write a number and a unit of torque, for example \"5 N·m\" or \"44 lbf·in\"",
-    }
 }
 
 fn advice_on(message: &str) -> &'static str {

@@ -2,6 +2,7 @@
 //!
 //! All plans here are invented.
 
+mod fields;
 mod random;
 
 use super::*;

@@ -77,6 +77,24 @@ fn plan_file() {
         (format!("{first}/spec/target"), json!(5)),
         (format!("{first}/spec/max"), json!("6 N·m")),
         (format!("{first}/prep"), json!("grease")),
+        ("/rule".to_owned(), json!("lenient")),
+        (format!("{first}/rule"), json!("Guarded")),
+        (format!("{first}/kind"), json!(["seat-clamp"])),
+        (format!("{first}/note"), json!(5)),
+        (format!("{first}/adapter"), json!("extension")),
+        (format!("{first}/adapter"), json!({ "length": "30 mm" })),
+        (
+            format!("{first}/adapter"),
+            json!({ "title": "a", "angle": -1 }),
+        ),
+        (
+            format!("{first}/thread"),
+            json!({ "size": "M5", "friction": "0.1" }),
+        ),
+        (
+            format!("{first}/thread"),
+            json!({ "size": "M5", "engages": "wood" }),
+        ),
         (format!("{first}/second_look"), json!("yes")),
         (format!("{first}/settled"), json!({ "by": "R. Aalto" })),
         (

@@ -49,6 +49,9 @@ fn near_plan() -> impl Strategy<Value = String> {
         "spec = \\{ (target|upper|lower) = \"[-0-9.,]{0,20} ?(N·m|Nm|mm|lbf·in|)\" \\}\n",
         "passes = \\[[-0-9.,einfa]{0,12}\\]\n",
         "tolerance = \"[-0-9±% ]{0,6}\"\n",
+        "kind = \"[-a-z0-9Ä]{0,5}\"\n",
+        "adapter = \\{ title = \"a?\", (length = \"[-0-9.]{0,9} ?(mm|in|N)\", )?angle = [0-9]{1,5} \\}\n",
+        "thread = \\{ size = \"(M[0-9]{0,3}|)\", (engagement = \"[-0-9.]{0,9} mm\", )?friction = \\[[-0-9.,einfa]{0,9}\\] \\}\n",
         "\\PC{0,12}\n?",
     ];
     prop::collection::vec(piece, 0..14).prop_map(|pieces| pieces.concat())

@@ -1,0 +1,5 @@
+//! The mechanics of a bolted joint.
+
+mod friction;
+
+pub use friction::Friction;
