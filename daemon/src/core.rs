@@ -6,14 +6,16 @@
 pub mod acts;
 mod alarm;
 mod bench;
+mod checks;
 mod decide;
 pub mod judge;
 pub mod place;
+pub mod recall;
 mod refusal;
 pub mod seal;
 mod view;
 
-pub use bench::{Bench, LastPull, ToolState};
+pub use bench::{Bench, CheckState, LastPull, ToolState};
 pub use decide::{Decided, Input, decide};
 pub use refusal::Refusal;
 pub(crate) use view::displayed;

@@ -13,6 +13,7 @@
 
 use crate::core::acts::decide_act;
 use crate::core::place::habits::Habits;
+use crate::core::recall::{Asked, recall, tool_of};
 use crate::core::seal::{Means, seal};
 use crate::core::{Bench, Decided, Input, Refusal, decide};
 use crate::edge::clock::Clock;
@@ -303,6 +304,26 @@ impl Heart {
         let now = self.tick()?;
         let decided = match act {
             Act::Seal { build, by } => self.seal(&build, by, now).map(|decided| vec![decided]),
+            Act::Recall {
+                serial,
+                format,
+                text,
+                head,
+                drift,
+                by,
+            } => {
+                // The tables are asked, so they have to be as far as the bench is.
+                self.project()?;
+                let asked = Asked {
+                    serial,
+                    format,
+                    text,
+                    head,
+                    drift,
+                    by,
+                };
+                self.recall(asked, now)
+            }
             act => decide_act(&self.bench, act, now),
         };
         let decided = match decided {
@@ -317,6 +338,15 @@ impl Heart {
         let done = self.commit_and_tell(decided, now).await?;
         let _ = answer.send(Ok(done));
         Ok(())
+    }
+
+    fn recall(&self, asked: Asked, now: Now) -> Result<Vec<Decided>, Refusal> {
+        let tool = tool_of(&self.bench, &asked.serial)?;
+        let readings = self
+            .projections
+            .judged(&tool.id)
+            .map_err(|error| Refusal::Recall(error.to_string()))?;
+        recall(&self.bench, asked, &readings, now)
     }
 
     fn seal(&self, build: &str, by: String, now: Now) -> Result<Decided, Refusal> {

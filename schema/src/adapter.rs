@@ -1,6 +1,7 @@
 //! What stands between a wrench and the fastener. An offset adapter changes the lever and so the torque; a straight
 //! extension in line with the drive does not. What the torque becomes is not calculated here.
 
+use crate::measure::adapter as geometry;
 use crate::quantity::Length;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -37,6 +38,59 @@ impl Adapter {
     pub const fn keeps_the_torque(&self) -> bool {
         self.length.is_none() || self.angle_degrees == 90
     }
+
+    /// Whether another adapter changes the torque in the same way; its name does not matter.
+    pub fn is_same_geometry(&self, other: &Self) -> bool {
+        (self.keeps_the_torque() && other.keeps_the_torque())
+            || (self.length == other.length && self.angle_degrees == other.angle_degrees)
+    }
+
+    /// Refuses what no tool with this lever can carry.
+    pub fn check(&self, lever: Option<Length>) -> Result<(), AdapterError> {
+        let title = self.title.trim();
+        if title.is_empty() || title.chars().count() > 64 || title.chars().any(char::is_control) {
+            return Err(AdapterError::BadTitle);
+        }
+        let is_length = self
+            .length
+            .is_none_or(|length| length.small_units() > 0 && length <= Self::LONGEST);
+        if !is_length || self.angle_degrees > Self::LARGEST_ANGLE {
+            return Err(AdapterError::BadGeometry);
+        }
+        let Some(length) = self.length.filter(|_| !self.keeps_the_torque()) else {
+            return Ok(());
+        };
+        let lever = lever.ok_or_else(|| AdapterError::LeverNotKnown(self.title.clone()))?;
+        let (lever, length) = (millimetres(lever), millimetres(length));
+        geometry::Adapter::new(lever, length, f64::from(self.angle_degrees))?;
+        Ok(())
+    }
+}
+
+/// In mm, for what is reckoned from it.
+#[expect(clippy::cast_precision_loss, reason = "µm of a hand tool")]
+pub fn millimetres(length: Length) -> f64 {
+    length.small_units() as f64 / 1000.0
+}
+
+/// Why an adapter cannot be reckoned with.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum AdapterError {
+    /// Its name.
+    #[error("an adapter needs a title of 1 to 64 characters, for example \"crow-foot, 10 mm\"")]
+    BadTitle,
+    /// Its figures.
+    #[error("an adapter has a length from 0 to 1 m between the centres of drive and fastener, and an angle from 0° to 180°")]
+    BadGeometry,
+    /// The tool's lever is missing.
+    #[error(
+        "{0} changes the torque, and the tool's file does not say how long its lever is: measure from the drive's centre to \
+         the marked hand point and add lever = \"280 mm\""
+    )]
+    LeverNotKnown(String),
+    /// They do not go together.
+    #[error(transparent)]
+    Geometry(#[from] geometry::AdapterError),
 }
 
 /// "crow-foot, 15 mm: 32 mm from drive to fastener, at 90°".

@@ -240,6 +240,24 @@ pub struct ToolCheck {
     pub by: String,
 }
 
+impl ToolCheck {
+    /// The relative deviation of each pull, (indicated − reference) / reference.
+    pub fn deviations(&self) -> Vec<f64> {
+        let pulls = self.pulls.iter();
+        pulls
+            .map(|pull| (pull.indicated.newton_metres(), pull.reference.newton_metres()))
+            .filter(|(_, reference)| *reference > 0.0)
+            .map(|(indicated, reference)| (indicated - reference) / reference)
+            .collect()
+    }
+
+    /// The mean of what the tool showed, in N·m.
+    pub fn mean_indicated(&self) -> Option<f64> {
+        let shown: Vec<f64> = self.pulls.iter().map(|pull| pull.indicated.newton_metres()).collect();
+        crate::measure::statistics::mean(&shown)
+    }
+}
+
 /// How a tool's error is taken to have grown between its last good calibration and the one that found it out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]

@@ -12,9 +12,9 @@ mod lines;
 #[allow(clippy::unwrap_used)]
 mod tests;
 
-pub use lines::{Basis, ClassBecause, Fitted, Lines, Worth};
+pub use lines::{Basis, ClassBecause, Fitted, Lines, Worth, apply, to_ppm};
 
-use crate::certificate::{Certificate, Covered, Curve, Reach};
+use crate::certificate::{Certificate, Contribution as Covers, Curve, Reach};
 use crate::entry::ToolCheck;
 use crate::measure::budget::{
     COVERAGE_PROBABILITY, Contribution, Line, combine, maximum_deviation, rectangular, resolution,
@@ -23,6 +23,7 @@ use crate::measure::{adapter, statistics};
 use crate::quantity::Torque;
 use crate::tool::Tool;
 use chrono::NaiveDate;
+use std::collections::BTreeSet;
 
 /// The widest permissible deviation of any class, in percent; for a tool whose class nobody stated. From memory of
 /// ISO 6789-1:2017, 5.1.5.
@@ -32,6 +33,9 @@ pub const WIDEST_CLASS_PERCENT: f64 = 6.0;
 pub const HAND_HALF_WIDTH_MM: f64 = 5.0;
 /// How well an adapter's length is known, in mm; half-width of a rectangular distribution. Common practice, no source.
 pub const LENGTH_HALF_WIDTH_MM: f64 = 0.5;
+/// How well the angle of an adapter is known, in degrees; half-width of a rectangular distribution. Common practice, no
+/// source.
+pub const ANGLE_HALF_WIDTH_DEGREES: f64 = 3.0;
 /// What part of its class limit a tool may drift by in a year, if nothing else is known. An assumption, no source.
 pub const ASSUMED_DRIFT_OF_CLASS: f64 = 0.25;
 /// A display's step, as part of the class limit, where it is not known: ISO 6789-1:2017 allows a quarter of it.
@@ -50,6 +54,17 @@ pub struct Shown {
     pub step: Option<f64>,
 }
 
+/// What is known about the torque at a tool's drive.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AtDrive {
+    /// What it rests on.
+    pub basis: Basis,
+    /// The deviation to correct, in millionths.
+    pub deviation_ppm: i32,
+    /// The uncertainty that does not come from the tool at hand: calibration, class, drift.
+    pub lines: Vec<Line>,
+}
+
 /// A tool with everything that is known about its error, ready to weigh readings.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Gauge {
@@ -66,7 +81,7 @@ struct Calibration {
     number: String,
     date: NaiveDate,
     curve: Curve,
-    covers: Vec<Covered>,
+    covers: BTreeSet<Covers>,
     /// Half-width of the drift in a year, relative.
     drift: f64,
 }
@@ -87,7 +102,7 @@ impl Gauge {
         });
         let certificate = tool.certificate.as_ref();
         let calibration = certificate.and_then(|certificate| {
-            let curve = Curve::of(certificate)?;
+            let curve = Curve::new(certificate)?;
             Some(Calibration {
                 number: certificate.number.clone(),
                 date: certificate.date,
@@ -138,27 +153,21 @@ impl Gauge {
 
     /// Weighs what was shown on a day: the torque at the fastener, and what it is worth.
     pub fn weigh(&self, shown: Shown, fitted: Option<&Fitted>, day: NaiveDate) -> (Torque, Worth) {
+        let at = self.at_the_drive(shown.torque.magnitude().newton_metres(), day);
+        self.weigh_as(shown, fitted, at)
+    }
+
+    /// The same with what is known about the torque at the drive from elsewhere: a recall knows it from two calibrations.
+    pub fn weigh_as(&self, shown: Shown, fitted: Option<&Fitted>, at: AtDrive) -> (Torque, Worth) {
+        let AtDrive {
+            basis,
+            deviation_ppm,
+            mut lines,
+        } = at;
         let x = shown.torque.magnitude().newton_metres();
-        let (basis, deviation_ppm, mut lines) = self.at_the_drive(x, day);
         let leverage = fitted.map_or(1.0, Fitted::leverage);
         let at_drive = x / (1.0 + f64::from(deviation_ppm) / PPM);
-        if !self.covers(&basis, Covered::Resolution) {
-            lines.push(line(
-                Contribution::Resolution,
-                resolution(self.step(shown, x)),
-                None,
-            ));
-        }
-        if let Some(spread) = self.repeatability
-            && !self.covers(&basis, Covered::Repeatability)
-        {
-            let standard = spread.relative * at_drive;
-            lines.push(line(Contribution::Repeatability, standard, spread.freedom));
-        }
-        if self.reproducibility > 0.0 && !self.covers(&basis, Covered::Reproducibility) {
-            let standard = rectangular(self.reproducibility / 2.0) * at_drive;
-            lines.push(line(Contribution::Reproducibility, standard, None));
-        }
+        self.put_the_tools_own(&mut lines, &basis, shown, at_drive);
         for line in &mut lines {
             line.standard *= leverage;
         }
@@ -167,11 +176,28 @@ impl Gauge {
         }
         let combined = combine(&lines, COVERAGE_PROBABILITY);
         let worth = Worth::new(basis, deviation_ppm, &lines, &combined);
-        (lines::apply(shown.torque, deviation_ppm, fitted), worth)
+        (apply(shown.torque, deviation_ppm, fitted), worth)
+    }
+
+    fn put_the_tools_own(&self, lines: &mut Vec<Line>, basis: &Basis, shown: Shown, at_drive: f64) {
+        if !self.covers(basis, Covers::Resolution) {
+            let step = self.step(shown, at_drive);
+            lines.push(line(Contribution::Resolution, resolution(step), None));
+        }
+        if let Some(spread) = self.repeatability
+            && !self.covers(basis, Covers::Repeatability)
+        {
+            let standard = spread.relative * at_drive;
+            lines.push(line(Contribution::Repeatability, standard, spread.freedom));
+        }
+        if self.reproducibility > 0.0 && !self.covers(basis, Covers::Reproducibility) {
+            let standard = self.reproducibility * at_drive;
+            lines.push(line(Contribution::Reproducibility, standard, None));
+        }
     }
 
     /// What is known about the torque at the drive: from the certificate, else from the class.
-    fn at_the_drive(&self, x: f64, day: NaiveDate) -> (Basis, i32, Vec<Line>) {
+    fn at_the_drive(&self, x: f64, day: NaiveDate) -> AtDrive {
         let mut lines = Vec::with_capacity(8);
         let at = self
             .calibration
@@ -179,14 +205,14 @@ impl Gauge {
             .and_then(|calibration| Some((calibration, calibration.curve.at(x)?)));
         let because = match at {
             Some((calibration, at)) if at.reach == Reach::Inside => {
-                let ppm = lines::ppm(at.deviation);
+                let ppm = to_ppm(at.deviation);
                 let torque = x / (1.0 + at.deviation);
                 let age = years(calibration.date, day).max(0.0);
                 let drift = rectangular(calibration.drift * age) * torque;
                 lines.push(line(
                     Contribution::Certificate,
-                    at.standard * torque,
-                    at.freedom,
+                    at.standard_uncertainty * torque,
+                    at.degrees_of_freedom.map(f64::from),
                 ));
                 lines.push(line(
                     Contribution::Interpolation,
@@ -195,18 +221,26 @@ impl Gauge {
                 ));
                 lines.push(line(Contribution::Drift, drift, None));
                 let number = calibration.number.clone();
-                return (Basis::Certificate { number }, ppm, lines);
+                return AtDrive {
+                    basis: Basis::Certificate { number },
+                    deviation_ppm: ppm,
+                    lines,
+                };
             }
             Some(_) => ClassBecause::OutsidePoints,
             None if self.has_certificate => ClassBecause::NoPoints,
             None => ClassBecause::NoCertificate,
         };
         let standard = rectangular(self.class_percent / 100.0) * x;
-        lines.push(line(Contribution::Class, standard, None));
-        (Basis::Class { because }, 0, lines)
+        lines.push(line(Contribution::ToolClass, standard, None));
+        AtDrive {
+            basis: Basis::Class { because },
+            deviation_ppm: 0,
+            lines,
+        }
     }
 
-    fn covers(&self, basis: &Basis, what: Covered) -> bool {
+    fn covers(&self, basis: &Basis, what: Covers) -> bool {
         matches!(basis, Basis::Certificate { .. })
             && self
                 .calibration
@@ -230,18 +264,12 @@ const fn line(name: Contribution, standard: f64, freedom: Option<f64>) -> Line {
 }
 
 fn lever_uncertainty(fitted: &Fitted, at_drive: f64) -> Option<f64> {
-    let (lever, length, angle) = fitted.geometry()?;
-    let geometry = adapter::Geometry {
-        lever,
-        length,
-        angle,
+    let known = adapter::Geometry {
+        wrench: rectangular(HAND_HALF_WIDTH_MM),
+        adapter: rectangular(LENGTH_HALF_WIDTH_MM),
+        angle: rectangular(ANGLE_HALF_WIDTH_DEGREES),
     };
-    let spreads = adapter::Spreads {
-        lever: rectangular(HAND_HALF_WIDTH_MM),
-        length: rectangular(LENGTH_HALF_WIDTH_MM),
-        angle: 0.0,
-    };
-    adapter::standard_uncertainty(at_drive, geometry, spreads).ok()
+    Some(fitted.geometry()?.standard_uncertainty(at_drive, known))
 }
 
 #[expect(clippy::cast_precision_loss, reason = "days of a tool's life")]
@@ -263,7 +291,7 @@ fn drift_per_year(
     }
     let seen = earlier.last().and_then(|before| {
         let years = years(before.date, certificate.date);
-        let old = Curve::of(before)?;
+        let old = Curve::new(before)?;
         let moved = certificate
             .points
             .iter()
@@ -286,9 +314,10 @@ fn repeatability_of(checks: &[ToolCheck]) -> Option<Spread> {
         .map(ToolCheck::deviations)
         .filter(|group| group.len() > 1)
         .collect();
+    let groups: Vec<&[f64]> = groups.iter().map(Vec::as_slice).collect();
     let pooled = statistics::pooled_standard_deviation(&groups)?;
     Some(Spread {
-        relative: pooled.value,
+        relative: pooled.standard_deviation,
         freedom: Some(pooled.freedom),
     })
 }

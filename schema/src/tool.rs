@@ -64,7 +64,7 @@ pub struct Tool {
     /// Standard deviation of single pulls, relative, in millionths.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub repeatability_ppm: Option<u32>,
-    /// How far means differ when the tool is set down and taken up again, relative, in millionths, largest less smallest.
+    /// Standard deviation of means when the tool is set down and taken up again, relative, in millionths.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub reproducibility_ppm: Option<u32>,
     /// How far its deviation may move in a year, relative, in millionths.
@@ -113,7 +113,7 @@ pub struct ToolFile {
     pub lever: Option<String>,
     /// Standard deviation of single pulls, for example "0.4 %".
     pub repeatability: Option<String>,
-    /// Largest less smallest mean when it is set down and taken up again, for example "0.5 %".
+    /// Standard deviation of means when it is set down and taken up again, for example "0.3 %".
     pub reproducibility: Option<String>,
     /// How far its deviation may move in a year, for example "1 %".
     pub drift_per_year: Option<String>,

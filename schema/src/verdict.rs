@@ -1,5 +1,6 @@
 //! A verdict: a reading compared with limits after a decision rule.
 
+use crate::measure::decision::Probabilities;
 use crate::plan::Limits;
 use crate::quantity::Torque;
 use schemars::JsonSchema;
@@ -130,6 +131,25 @@ pub struct Outside {
     pub under_millionths: u32,
     /// Above the upper limit.
     pub over_millionths: u32,
+}
+
+impl Outside {
+    /// In whole millionths.
+    pub fn of(found: Probabilities) -> Self {
+        Self {
+            under_millionths: millionths(found.under),
+            over_millionths: millionths(found.over),
+        }
+    }
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "between 0 and a million"
+)]
+fn millionths(probability: f64) -> u32 {
+    (probability * 1e6).round().clamp(0.0, 1e6) as u32
 }
 
 /// A reading compared with limits.

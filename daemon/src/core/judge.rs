@@ -69,17 +69,14 @@ pub fn outside(applied: Torque, worth: &Worth, limits: &Limits) -> Outside {
         limits.lower.map(Torque::newton_metres),
         limits.upper.newton_metres(),
     );
-    Outside {
-        under_millionths: super::place::millionths(found.under),
-        over_millionths: super::place::millionths(found.over),
-    }
+    Outside::of(found)
 }
 
 fn is_other_adapter(reading: &Reading, step: &Step<'_>) -> bool {
     let fitted = reading.adapter.as_ref().map(|fitted| &fitted.adapter);
-    let fitted = fitted.filter(|adapter| adapter.is_offset());
+    let fitted = fitted.filter(|adapter| !adapter.keeps_the_torque());
     let planned = step.fastener.adapter.as_ref();
-    let planned = planned.filter(|adapter| adapter.is_offset());
+    let planned = planned.filter(|adapter| !adapter.keeps_the_torque());
     match (fitted, planned) {
         (None, None) => false,
         (Some(fitted), Some(planned)) => !fitted.is_same_geometry(planned),

@@ -71,6 +71,9 @@ pub enum Refusal {
         /// The most pulls of a check.
         most: usize,
     },
+    /// No tool has that serial number.
+    #[error("no tool has the serial number {0:?}: `pullmark tool list` shows those there are")]
+    SerialNotKnown(String),
     /// The recall could not be made.
     #[error("the recall cannot be made: {0}")]
     Recall(String),
@@ -150,6 +153,7 @@ impl Refusal {
             Self::CheckUnderWay(_) => "tool/check-under-way",
             Self::NoCheck(_) => "tool/no-check",
             Self::PullsDoNotMatch { .. } => "tool/pulls-do-not-match",
+            Self::SerialNotKnown(_) => "tool/serial-not-known",
             Self::Recall(_) => "recall/not-made",
             Self::ReadingNotKnown(_) => "reading/not-known",
             Self::AlarmNotKnown(_) => "alarm/not-known",
@@ -174,6 +178,7 @@ impl Refusal {
             Self::BuildNotKnown(_)
                 | Self::FastenerNotKnown(_)
                 | Self::ToolNotKnown(_)
+                | Self::SerialNotKnown(_)
                 | Self::ReadingNotKnown(_)
                 | Self::AlarmNotKnown(_)
         )

@@ -1,6 +1,7 @@
 //! What the ledger keeps of a budget, in whole small units.
 
-use crate::adapter::Adapter;
+use crate::adapter::{Adapter, millimetres};
+use crate::measure::adapter as geometry;
 use crate::measure::budget::{Combined, Contribution, Line};
 use crate::quantity::{Length, MicroTorque, Torque};
 use schemars::JsonSchema;
@@ -23,33 +24,22 @@ pub struct Fitted {
 }
 
 impl Fitted {
-    /// Lever and length in mm and the angle in degrees, where the adapter changes the torque and the lever is known.
-    pub fn geometry(&self) -> Option<(f64, f64, f64)> {
-        let length = self.adapter.length.filter(|_| self.adapter.is_offset())?;
-        Some((
-            millimetres(self.lever?),
-            millimetres(length),
-            f64::from(self.adapter.angle_degrees),
-        ))
+    /// The adapter as it is reckoned with, where it changes the torque and the lever is known. Lengths in mm.
+    pub fn geometry(&self) -> Option<geometry::Adapter> {
+        let length = self.adapter.length.filter(|_| !self.adapter.keeps_the_torque())?;
+        let angle = f64::from(self.adapter.angle_degrees);
+        geometry::Adapter::new(millimetres(self.lever?), millimetres(length), angle).ok()
     }
 
     /// By what the torque at the drive is multiplied at the fastener.
     pub fn leverage(&self) -> f64 {
-        self.geometry().map_or(1.0, |(lever, length, angle)| {
-            let leverage = length.mul_add(crate::measure::adapter::cosine(angle), lever) / lever;
-            if leverage > 0.0 { leverage } else { 1.0 }
-        })
+        self.geometry().map_or(1.0, |adapter| adapter.factor())
     }
 
     /// Whether it changes the torque and nobody can say by how much.
     pub fn is_unknown(&self) -> bool {
-        self.adapter.is_offset() && self.lever.is_none()
+        !self.adapter.keeps_the_torque() && self.geometry().is_none()
     }
-}
-
-#[expect(clippy::cast_precision_loss, reason = "µm of a hand tool")]
-fn millimetres(length: Length) -> f64 {
-    length.small_units() as f64 / 1000.0
 }
 
 /// What a correction rests on.
@@ -139,7 +129,7 @@ impl Lines {
                 self.certificate = standard;
                 self.certificate_freedom = freedom;
             }
-            Contribution::Class => self.class = standard,
+            Contribution::ToolClass => self.class = standard,
             Contribution::Drift => self.drift = standard,
             Contribution::Interpolation => self.interpolation = standard,
             Contribution::Repeatability => {
@@ -155,7 +145,7 @@ impl Lines {
     pub fn each(&self) -> Vec<(Contribution, MicroTorque, Option<u32>)> {
         let all = [
             (Contribution::Certificate, self.certificate, self.certificate_freedom),
-            (Contribution::Class, self.class, None),
+            (Contribution::ToolClass, self.class, None),
             (Contribution::Interpolation, self.interpolation, None),
             (Contribution::Drift, self.drift, None),
             (Contribution::Resolution, self.resolution, None),
@@ -235,8 +225,9 @@ fn ceiling(value: f64) -> i64 {
     value.ceil() as i64
 }
 
+/// A ratio in whole millionths.
 #[expect(clippy::cast_possible_truncation, reason = "a cast of a float keeps to the range")]
-pub(super) fn ppm(relative: f64) -> i32 {
+pub fn to_ppm(relative: f64) -> i32 {
     (relative * 1e6).round() as i32
 }
 

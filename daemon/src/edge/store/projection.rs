@@ -3,20 +3,21 @@
 //! They live in a file of their own that may be thrown away: it is written after a verdict is out, so that a question
 //! never makes an answer wait, and caught up at the next start.
 
-use super::{PROJECTIONS, StoreError};
+use super::{PROJECTIONS, StoreError, judged};
 use crate::core::{Bench, displayed};
 use pullmark_schema::api::ReadingRow;
 use pullmark_schema::build::Build;
 use pullmark_schema::entry::{Alarm, Entry, Event};
 use pullmark_schema::placement::Placement;
 use pullmark_schema::quantity::Torque;
+use pullmark_schema::recall::Judged;
 use pullmark_schema::verdict::Verdict;
 use rusqlite::{Connection, params};
 use std::collections::BTreeSet;
 use std::path::Path;
 
 /// The version of these tables; another one is thrown away and made again.
-const VERSION: i64 = 1;
+const VERSION: i64 = 2;
 
 /// How many entries are taken in at once when the tables are made anew.
 const BATCH: usize = 1_000;
@@ -78,8 +79,9 @@ impl Projections {
                 Ok(tables.is_whole()?.then_some(tables))
             }
             0 => {
+                let judged = judged::TABLE;
                 connection.execute_batch(&format!(
-                    "BEGIN; {TABLES} PRAGMA user_version = {VERSION}; COMMIT;"
+                    "BEGIN; {TABLES} {judged} PRAGMA user_version = {VERSION}; COMMIT;"
                 ))?;
                 Ok(Some(Self(connection)))
             }
@@ -117,6 +119,7 @@ impl Projections {
         let transaction = self.0.transaction()?;
         for entry in &fresh {
             project(&transaction, entry)?;
+            judged::project(&transaction, entry, bench)?;
         }
         let touched: BTreeSet<&str> = fresh
             .iter()
@@ -144,10 +147,15 @@ impl Projections {
         Ok(rows.collect::<Result<_, _>>()?)
     }
 
+    /// Every reading of a tool that is placed and showed a value, with all that judging it again needs.
+    pub fn judged(&self, tool: &str) -> Result<Vec<Judged>, StoreError> {
+        judged::of_tool(&self.0, tool)
+    }
+
     /// Every row of every table as text, for comparing two files.
     pub fn dump(&self) -> Result<Vec<String>, StoreError> {
         let mut lines = Vec::new();
-        for table in ["reading", "build", "fastener", "reached"] {
+        for table in ["reading", "judged", "build", "fastener", "reached"] {
             let mut statement = self
                 .0
                 .prepare(&format!("SELECT * FROM {table} ORDER BY 1, 2"))?;
