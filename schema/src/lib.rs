@@ -7,6 +7,7 @@
 pub mod api;
 pub mod build;
 pub mod canonical;
+pub mod certificate;
 pub mod checkpoint;
 pub mod entry;
 pub mod multikey;
