@@ -8,6 +8,7 @@ pub mod adapter;
 pub mod api;
 pub mod build;
 pub mod canonical;
+pub mod certificate;
 pub mod checkpoint;
 pub mod entry;
 pub mod gauge;

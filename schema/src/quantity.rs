@@ -10,9 +10,12 @@
 //! stated in whole mN·m is never rounded down to it.
 
 mod decimal;
+mod micro;
 mod unit;
 
 pub use decimal::{Decimal, DecimalError};
+pub use micro::MicroTorque;
+pub(crate) use unit::divide;
 pub use unit::{Kind, UNITS, Unit, UnitError};
 
 use serde::{Deserialize, Serialize};

@@ -181,8 +181,19 @@ impl Unit {
 
     /// Whole small units of a value in this unit, or nothing where it does not fit.
     pub fn to_small_units(&self, value: Decimal, rounding: Rounding) -> Option<i64> {
+        self.to_parts(1, value, rounding)
+    }
+
+    /// Whole thousandths of the small unit (µN·m for torque), or nothing where it does not fit.
+    pub fn to_thousandths(&self, value: Decimal, rounding: Rounding) -> Option<i64> {
+        self.to_parts(1_000, value, rounding)
+    }
+
+    fn to_parts(&self, parts: i128, value: Decimal, rounding: Rounding) -> Option<i64> {
         let scale = 10_i128.checked_pow(u32::from(value.scale()))?;
-        let numerator = i128::from(value.mantissa()).checked_mul(self.numerator)?;
+        let numerator = i128::from(value.mantissa())
+            .checked_mul(self.numerator)?
+            .checked_mul(parts)?;
         i64::try_from(divide(
             numerator,
             self.denominator.checked_mul(scale)?,
@@ -202,7 +213,7 @@ impl Unit {
 }
 
 /// Divides by a positive number and rounds the way that is asked.
-pub(super) fn divide(numerator: i128, denominator: i128, rounding: Rounding) -> i128 {
+pub(crate) fn divide(numerator: i128, denominator: i128, rounding: Rounding) -> i128 {
     let floor = numerator.div_euclid(denominator);
     let rest = numerator.rem_euclid(denominator);
     let up = match rounding {
