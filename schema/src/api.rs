@@ -9,7 +9,7 @@ pub use view::{
 };
 
 use crate::adapter::Adapter;
-use crate::certificate::{CertificateFormat, CertificateHead};
+use crate::certificate::{Format, CertificateHead};
 use crate::entry::{Bike, Decision, DriftModel};
 use crate::tool::Tool;
 use schemars::JsonSchema;
@@ -29,7 +29,7 @@ pub enum Act {
         /// Which tool.
         tool: String,
         /// How the file is written.
-        format: CertificateFormat,
+        format: Format,
         /// The file's text; it is kept in the ledger.
         text: String,
         /// What a file of points alone does not say, or a person knows better: stands in where the file is silent.
@@ -82,7 +82,7 @@ pub enum Act {
         /// The tool's serial number.
         serial: String,
         /// How the file is written.
-        format: CertificateFormat,
+        format: Format,
         /// The new calibration as found, before any adjustment; it is kept in the ledger.
         text: String,
         /// What the file does not say.

@@ -15,12 +15,14 @@ mod check;
 mod curve;
 mod error;
 mod figures;
+mod head;
 mod imported;
 mod toml_file;
 
 pub use check::CheckFault;
 pub use curve::{AtValue, Curve, Reach};
 pub use error::{CertificateError, Fault, Place, ReadFault};
+pub use head::CertificateHead;
 pub use imported::{Imported, Subject};
 pub use toml_file::{CertificateFile, PointFile, read_toml};
 

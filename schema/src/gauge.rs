@@ -19,9 +19,12 @@ use crate::entry::ToolCheck;
 use crate::measure::budget::{
     COVERAGE_PROBABILITY, Contribution, Line, combine, maximum_deviation, rectangular, resolution,
 };
+use crate::measure::decision::probabilities;
 use crate::measure::{adapter, statistics};
+use crate::plan::Limits;
 use crate::quantity::Torque;
 use crate::tool::Tool;
+use crate::verdict::Outside;
 use chrono::NaiveDate;
 use std::collections::BTreeSet;
 
@@ -253,6 +256,17 @@ impl Gauge {
         let coarsest = self.resolution.into_iter().chain(shown.step).reduce(f64::max);
         coarsest.unwrap_or(ASSUMED_STEP_OF_CLASS * self.class_percent / 100.0 * x)
     }
+}
+
+/// How likely the truth lies outside the limits (JCGM 106:2012, clause 7).
+pub fn outside(applied: Torque, worth: &Worth, limits: &Limits) -> Outside {
+    Outside::of(probabilities(
+        applied.newton_metres(),
+        worth.standard.newton_metres(),
+        worth.freedom.map(f64::from),
+        limits.lower.map(Torque::newton_metres),
+        limits.upper.newton_metres(),
+    ))
 }
 
 const fn line(name: Contribution, standard: f64, freedom: Option<f64>) -> Line {

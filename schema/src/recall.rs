@@ -11,13 +11,12 @@
 
 use crate::certificate::{AtValue, Certificate, Curve, Reach};
 use crate::entry::{AffectedReading, DriftModel};
-use crate::gauge::{AtDrive, Basis, Fitted, Gauge, Shown, Worth, to_ppm};
+use crate::gauge::{AtDrive, Basis, Fitted, Gauge, Shown, outside, to_ppm};
 use crate::measure::budget::{Contribution, Line, rectangular};
-use crate::measure::decision::probabilities;
 use crate::placement::Place;
 use crate::plan::{Hand, JointFile, Limits};
 use crate::quantity::Torque;
-use crate::verdict::{Answer, Outside, Rule, decide};
+use crate::verdict::{Answer, Rule, decide};
 use chrono::NaiveDate;
 
 /// A reading as it was judged.
@@ -116,7 +115,7 @@ impl Model {
             expanded: worth.guard(),
             limits: was.limits,
             answer_now,
-            outside: outside(tightening, &worth, &was.limits),
+            outside: outside(tightening.unwrap_or(now), &worth, &was.limits),
         };
         let finding = finding(was, &again, tightening);
         (again, finding)
@@ -191,17 +190,6 @@ fn beyond(at: &AtValue, class: f64) -> f64 {
     } else {
         at.standard_uncertainty.hypot(class)
     }
-}
-
-fn outside(applied: Option<Torque>, worth: &Worth, limits: &Limits) -> Outside {
-    let found = probabilities(
-        applied.map_or(f64::INFINITY, Torque::newton_metres),
-        worth.standard.newton_metres(),
-        worth.freedom.map(f64::from),
-        limits.lower.map(Torque::newton_metres),
-        limits.upper.newton_metres(),
-    );
-    Outside::of(found)
 }
 
 fn finding(was: &Judged, again: &AffectedReading, now: Option<Torque>) -> Option<Finding> {

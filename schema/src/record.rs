@@ -11,13 +11,15 @@ pub use compose::{Issue, compose};
 pub use verify::{Verified, VerifyError, verify};
 
 use crate::build::{Standing, Summary};
+use crate::adapter::Adapter;
 use crate::canonical::Digest32;
+use crate::certificate::Certificate;
 use crate::entry::{Bike, Decision, PlanPin};
 use crate::placement::{Place, Placement};
 use crate::plan::{Hand, JointFile, Spec};
 use crate::reading::Reading;
-use crate::tool::CertificateNote;
-use crate::verdict::Verdict;
+use crate::measure::budget::ToolClass;
+use crate::verdict::{Rule, Verdict};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -177,6 +179,14 @@ pub struct FastenerRecord {
     pub stage: String,
     /// What it is tightened to, and who says so.
     pub spec: Spec,
+    /// How limits and uncertainty make a verdict here.
+    pub rule: Rule,
+    /// What kind of fastener it is.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub kind: Option<String>,
+    /// What the plan puts between wrench and fastener.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub adapter: Option<Adapter>,
     /// The stage's passes in percent of the target.
     pub passes_percent: Vec<u8>,
     /// Which way the thread turns.
@@ -269,8 +279,14 @@ pub struct ToolRecord {
     pub title: String,
     /// The serial number on it.
     pub serial: String,
+    /// Its class after ISO 6789-1, where it is known.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub class: Option<ToolClass>,
     /// The calibration it stands on; none is said as loudly as one.
-    pub certificate: Option<CertificateNote>,
+    pub certificate: Option<Certificate>,
+    /// Those before it that readings of this bike stand on, the oldest first.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub earlier_certificates: Vec<Certificate>,
 }
 
 /// Where the build's entries stand in the ledger.

@@ -3,13 +3,12 @@
 
 use super::bench::{Bench, CheckState};
 use chrono::NaiveDate;
-use pullmark_schema::gauge::{Basis, ClassBecause, Shown, Worth};
-use pullmark_schema::measure::decision;
-use pullmark_schema::plan::{Limits, Step};
+use pullmark_schema::gauge::{Basis, ClassBecause, Shown, Worth, outside};
+use pullmark_schema::plan::Step;
 use pullmark_schema::quantity::Torque;
 use pullmark_schema::reading::{Flag, Origin, Reading};
 use pullmark_schema::tool::Tool;
-use pullmark_schema::verdict::{Caution, Outside, Verdict, decide, is_fit};
+use pullmark_schema::verdict::{Caution, Verdict, decide, is_fit};
 
 /// Weighs a reading before it is placed: from what was shown to the torque at the fastener and its uncertainty.
 pub fn weigh(bench: &Bench, mut reading: Reading, day: NaiveDate) -> Reading {
@@ -58,18 +57,6 @@ pub fn judge(bench: &Bench, reading: &Reading, step: &Step<'_>, today: NaiveDate
             .map(|(applied, worth)| outside(applied, worth, &limits)),
         cautions,
     }
-}
-
-/// How likely the truth lies outside the limits.
-pub fn outside(applied: Torque, worth: &Worth, limits: &Limits) -> Outside {
-    let found = decision::probabilities(
-        applied.newton_metres(),
-        worth.standard.newton_metres(),
-        worth.freedom.map(f64::from),
-        limits.lower.map(Torque::newton_metres),
-        limits.upper.newton_metres(),
-    );
-    Outside::of(found)
 }
 
 fn is_other_adapter(reading: &Reading, step: &Step<'_>) -> bool {

@@ -2,7 +2,7 @@
 
 use crate::adapter::{Adapter, millimetres};
 use crate::measure::adapter as geometry;
-use crate::measure::budget::{Combined, Contribution, Line};
+use crate::measure::budget::{Combined, Contribution, Line, root_sum_of_squares};
 use crate::quantity::{Length, MicroTorque, Torque};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -198,6 +198,29 @@ impl Worth {
             coverage_thousandths: whole(combined.coverage_factor * 1000.0),
             expanded: micro(combined.expanded),
         }
+    }
+
+    /// The number of the certificate that it rests on.
+    pub fn certificate(&self) -> Option<&String> {
+        match &self.basis {
+            Basis::Certificate { number } => Some(number),
+            Basis::Class { .. } => None,
+        }
+    }
+
+    /// Whether the lines add up to the combined uncertainty, and that times the coverage factor to the expanded one, within
+    /// what rounding allows.
+    pub fn adds_up(&self) -> bool {
+        let lines = self.lines.each();
+        let sum = root_sum_of_squares(lines.iter().map(|(_, line, _)| line.newton_metres()));
+        let slack = 1e-6 * (f64::from(u8::try_from(lines.len()).unwrap_or(u8::MAX)) + 2.0);
+        let standard = self.standard.newton_metres();
+        let factor = f64::from(self.coverage_thousandths) / 1000.0;
+        let expanded = self.expanded.newton_metres();
+        // The factor is cut to thousandths, so the product may be that much below.
+        let least = factor * (standard - 1e-6) - 1e-6;
+        let most = (factor + 0.001) * standard + 2e-6;
+        (sum - standard).abs() <= slack && (least..=most).contains(&expanded)
     }
 
     /// The expanded uncertainty in whole mN·m, rounded up: a guard band is never too narrow.

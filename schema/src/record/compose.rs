@@ -6,6 +6,7 @@ use super::{
     ToolRecord,
 };
 use crate::build::{Act, Build, BuildReading, FastenerState};
+use crate::certificate::Certificate;
 use crate::plan::{Fastener, Stage};
 use crate::tool::Tool;
 use std::collections::{BTreeMap, BTreeSet};
@@ -25,6 +26,8 @@ pub struct Issue<'a> {
     pub key_history: Vec<KeyEntry>,
     /// The tools by their ids.
     pub tools: &'a BTreeMap<String, Tool>,
+    /// The certificates that each tool had before its present one, by the tool's id.
+    pub earlier_certificates: &'a BTreeMap<String, Vec<Certificate>>,
     /// The clock ran faster than time in part of this ledger: it was practice.
     pub practice: bool,
     /// The ledger's size and root; first and last come from the build.
@@ -34,6 +37,7 @@ pub struct Issue<'a> {
 /// Makes the document of a finished build; nothing for one that is not finished.
 pub fn compose(build: &Build, issue: Issue<'_>) -> Option<Record> {
     let finished = build.finished.as_ref()?;
+    let tools = tools(build, &issue);
     let subject = Subject {
         record_version: RECORD_VERSION,
         practice: issue.practice,
@@ -58,7 +62,7 @@ pub fn compose(build: &Build, issue: Issue<'_>) -> Option<Record> {
             .map(|r| reading_record(build, r))
             .collect(),
         alarms: alarms(build),
-        tools: tools(build, issue.tools),
+        tools,
         ledger: LedgerRecord {
             first: build.started.sequence,
             last: build.last_sequence,
@@ -162,6 +166,9 @@ fn fastener_record(build: &Build, stage: &Stage, fastener: &Fastener) -> Fastene
         title: fastener.title.clone(),
         stage: stage.title.clone(),
         spec: fastener.spec.clone(),
+        rule: fastener.rule,
+        kind: fastener.kind.clone(),
+        adapter: fastener.adapter.clone(),
         passes_percent: stage.passes.clone(),
         hand: fastener.hand,
         joint: fastener.joint,
@@ -218,7 +225,7 @@ fn alarms(build: &Build) -> Vec<AlarmRecord> {
         .collect()
 }
 
-fn tools(build: &Build, tools: &BTreeMap<String, Tool>) -> Vec<ToolRecord> {
+fn tools(build: &Build, issue: &Issue<'_>) -> Vec<ToolRecord> {
     let named: BTreeSet<&str> = build
         .readings
         .values()
@@ -226,12 +233,33 @@ fn tools(build: &Build, tools: &BTreeMap<String, Tool>) -> Vec<ToolRecord> {
         .collect();
     named
         .into_iter()
-        .filter_map(|id| tools.get(id))
+        .filter_map(|id| issue.tools.get(id))
         .map(|tool| ToolRecord {
             id: tool.id.clone(),
             title: tool.title.clone(),
             serial: tool.serial.clone(),
+            class: tool.class,
             certificate: tool.certificate.clone(),
+            earlier_certificates: earlier_certificates(build, issue, tool),
         })
+        .collect()
+}
+
+/// The certificates that readings of this bike stand on and that were followed by another.
+fn earlier_certificates(build: &Build, issue: &Issue<'_>, tool: &Tool) -> Vec<Certificate> {
+    let present = tool.certificate.as_ref();
+    let names = |certificate: &Certificate| {
+        let readings = build.readings.values().map(|known| &known.reading);
+        let mut bases = readings
+            .filter(|reading| reading.tool == tool.id)
+            .filter_map(|reading| reading.worth.as_ref());
+        bases.any(|worth| worth.certificate() == Some(&certificate.number))
+    };
+    let earlier = issue.earlier_certificates.get(&tool.id).into_iter();
+    earlier
+        .flatten()
+        .filter(|certificate| present.is_none_or(|present| present.number != certificate.number))
+        .filter(|certificate| names(certificate))
+        .cloned()
         .collect()
 }

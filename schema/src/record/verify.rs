@@ -11,7 +11,8 @@ use crate::build::{Standing, Summary, completes_its_pass};
 use crate::canonical::{self, CanonicalError, Digest32};
 use crate::multikey::DidKey;
 use crate::proof::{self, ProofError};
-use crate::quantity::{Decimal, Rounding, Stated, Torque, Unit};
+use crate::gauge::{self, Worth};
+use crate::quantity::Torque;
 use crate::verdict::{Answer, Verdict, decide};
 use std::collections::BTreeSet;
 
@@ -164,11 +165,35 @@ fn check_readings(record: &Record) -> Result<(), VerifyError> {
             ));
         }
         check_conversion(&at, reading)?;
+        check_certificate(&at, record, reading)?;
     }
     Ok(())
 }
 
-/// What was judged has to be what was displayed, in another unit.
+/// The certificate that a reading stands on has to be in the record.
+fn check_certificate(
+    at: &str,
+    record: &Record,
+    reading: &ReadingRecord,
+) -> Result<(), VerifyError> {
+    let Some(number) = reading.reading.worth.as_ref().and_then(Worth::certificate) else {
+        return Ok(());
+    };
+    let mut tools = record.subject.tools.iter();
+    let tool = tools.find(|tool| tool.id == reading.reading.tool);
+    let mut all = tool
+        .into_iter()
+        .flat_map(|tool| tool.certificate.iter().chain(&tool.earlier_certificates));
+    if all.any(|certificate| certificate.number == *number) {
+        return Ok(());
+    }
+    Err(contradiction(
+        at,
+        format!("the certificate {number} that it stands on is not in the record"),
+    ))
+}
+
+/// What was judged has to follow from what was displayed: in another unit, corrected, with the adapter's leverage.
 fn check_conversion(at: &str, reading: &ReadingRecord) -> Result<(), VerifyError> {
     let Some(displayed) = &reading.reading.displayed else {
         let is_past = reading.reading.applied.is_none() && reading.reading.is_over_range();
@@ -181,11 +206,15 @@ fn check_conversion(at: &str, reading: &ReadingRecord) -> Result<(), VerifyError
             ))
         };
     };
-    let value = Decimal::parse(&displayed.value).ok();
-    let unit = Unit::find(&displayed.unit).ok();
-    let torque = value
-        .zip(unit)
-        .and_then(|(value, unit)| Torque::of(Stated { value, unit }, Rounding::Up).ok());
+    let worth = reading.reading.worth.as_ref();
+    if worth.is_some_and(|worth| !worth.adds_up()) {
+        return Err(contradiction(at, "its uncertainty is not the sum of its lines"));
+    }
+    let deviation = worth.map_or(0, |worth| worth.deviation_ppm);
+    let adapter = reading.reading.adapter.as_ref();
+    let torque = displayed
+        .torque()
+        .map(|shown| gauge::apply(shown, deviation, adapter));
     if torque.is_some() && torque == reading.reading.applied {
         return Ok(());
     }
@@ -262,6 +291,19 @@ fn check_verdict(fastener: &FastenerRecord, reading: &ReadingRecord) -> Result<(
             "it was judged by another rule than its fastener's",
         ));
     }
+    let worth = reading.reading.worth.as_ref();
+    if expanded != worth.map(Worth::guard) {
+        return Err(contradiction(
+            &at,
+            "its verdict names another uncertainty than the reading",
+        ));
+    }
+    if !is_likely(worth, verdict, applied) {
+        return Err(contradiction(
+            &at,
+            "how likely it lies outside does not follow from its uncertainty",
+        ));
+    }
     if decide(applied, &verdict.limits, verdict.rule, expanded) != verdict.answer {
         return Err(contradiction(
             &at,
@@ -272,6 +314,18 @@ fn check_verdict(fastener: &FastenerRecord, reading: &ReadingRecord) -> Result<(
         ));
     }
     Ok(())
+}
+
+/// Whether the probabilities of a verdict are those that its figures give; another program's may differ in the last place.
+fn is_likely(worth: Option<&Worth>, verdict: &Verdict, applied: Option<Torque>) -> bool {
+    let (Some(worth), Some(applied)) = (worth, applied) else {
+        return verdict.outside.is_none();
+    };
+    let here = gauge::outside(applied, worth, &verdict.limits);
+    verdict.outside.is_some_and(|stated| {
+        stated.under_millionths.abs_diff(here.under_millionths) <= 2
+            && stated.over_millionths.abs_diff(here.over_millionths) <= 2
+    })
 }
 
 /// How a fastener stands, from nothing but its readings and decisions in the record.

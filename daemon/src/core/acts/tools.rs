@@ -5,7 +5,7 @@ use crate::core::bench::Bench;
 use crate::core::decide::Decided;
 use crate::core::refusal::Refusal;
 use pullmark_schema::adapter::Adapter;
-use pullmark_schema::certificate::{self, Certificate, CertificateFormat, CertificateHead};
+use pullmark_schema::certificate::{self, Certificate, Format, CertificateHead};
 use pullmark_schema::entry::{CheckPull, Event, Now, ToolCheck};
 use pullmark_schema::quantity::{MicroTorque, Rounding, Stated};
 
@@ -19,7 +19,7 @@ const LONGEST_REFERENCE: usize = 200;
 /// Reads a certificate file for a tool and refuses what cannot be right.
 pub fn read_certificate(
     text: &str,
-    format: CertificateFormat,
+    format: Format,
     head: &CertificateHead,
     serial: &str,
     now: Now,
@@ -38,7 +38,7 @@ pub fn read_certificate(
 pub(super) fn certify(
     bench: &Bench,
     tool: String,
-    file: (CertificateFormat, String),
+    file: (Format, String),
     head: &CertificateHead,
     by: String,
     now: Now,
