@@ -9,6 +9,7 @@ pub mod build;
 pub mod canonical;
 pub mod checkpoint;
 pub mod entry;
+pub mod measure;
 pub mod multikey;
 pub mod placement;
 pub mod plan;
