@@ -119,7 +119,8 @@ pub(crate) fn torque(small: i64) -> Torque {
 pub(crate) fn wrench(id: &str) -> Tool {
     let text = format!(
         "id = {id:?}\ntitle = \"Bench wrench\"\nserial = \"KR-{id}\"\nlowest = \"2 N·m\"\nhighest = \"60 N·m\"\n\
-         [certificate]\nnumber = \"PL-0311\"\nlaboratory = \"Tarn Metrology\"\ndate = \"2026-05-04\"\ndue = \"2027-05-04\"\n"
+         [certificate]\nnumber = \"PL-0311\"\nlaboratory = \"Tarn Metrology\"\ndate = \"2026-05-04\"\ndue = \"2027-05-04\"\ndrift_per_year = \"0.4 %\"\n\
+         [[certificate.point]]\nindicated = \"0.1 N·m\"\nreference = \"0.1 N·m\"\nexpanded = \"0.8 %\"\nk = 2\n\n[[certificate.point]]\nindicated = \"100 N·m\"\nreference = \"100 N·m\"\nexpanded = \"0.8 %\"\nk = 2\n"
     );
     Tool::read(&text).unwrap()
 }
@@ -220,7 +221,7 @@ impl Day {
     pub(crate) fn with(plan: &str) -> Self {
         let mut day = Self::begun();
         day.must(Act::AddTool {
-            tool: wrench(WRENCH),
+            tool: Box::new(wrench(WRENCH)),
         });
         day.must(start_build(BUILD, plan));
         day
@@ -685,7 +686,7 @@ impl Running {
     pub(crate) fn with(folder: &Path, plan: &str) -> Self {
         let running = Self::open(folder);
         running.must(Act::AddTool {
-            tool: wrench(WRENCH),
+            tool: Box::new(wrench(WRENCH)),
         });
         running.must(start_build(BUILD, plan));
         running

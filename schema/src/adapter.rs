@@ -80,7 +80,9 @@ pub enum AdapterError {
     #[error("an adapter needs a title of 1 to 64 characters, for example \"crow-foot, 10 mm\"")]
     BadTitle,
     /// Its figures.
-    #[error("an adapter has a length from 0 to 1 m between the centres of drive and fastener, and an angle from 0° to 180°")]
+    #[error(
+        "an adapter has a length from 0 to 1 m between the centres of drive and fastener, and an angle from 0° to 180°"
+    )]
     BadGeometry,
     /// The tool's lever is missing.
     #[error(

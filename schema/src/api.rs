@@ -9,7 +9,7 @@ pub use view::{
 };
 
 use crate::adapter::Adapter;
-use crate::certificate::{Format, CertificateHead};
+use crate::certificate::{CertificateHead, Format};
 use crate::entry::{Bike, Decision, DriftModel};
 use crate::tool::Tool;
 use schemars::JsonSchema;
@@ -22,7 +22,7 @@ pub enum Act {
     /// Makes a tool known, or changes its data.
     AddTool {
         /// The tool.
-        tool: Tool,
+        tool: Box<Tool>,
     },
     /// Enters a calibration certificate.
     CertifyTool {

@@ -8,8 +8,8 @@ pub use standing::{Standing, Summary};
 use crate::entry::{Alarm, Bike, Decision, Entry, Event, OnFastener, Placed, PlanPin, Pulled};
 use crate::placement::{Place, Placement, PullKind};
 use crate::plan::{Fastener, Plan, Stage, Step};
-use crate::reading::Reading;
 use crate::quantity::Torque;
+use crate::reading::Reading;
 use crate::verdict::{Answer, Verdict};
 use std::collections::{BTreeMap, BTreeSet};
 

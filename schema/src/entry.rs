@@ -245,7 +245,12 @@ impl ToolCheck {
     pub fn deviations(&self) -> Vec<f64> {
         let pulls = self.pulls.iter();
         pulls
-            .map(|pull| (pull.indicated.newton_metres(), pull.reference.newton_metres()))
+            .map(|pull| {
+                (
+                    pull.indicated.newton_metres(),
+                    pull.reference.newton_metres(),
+                )
+            })
             .filter(|(_, reference)| *reference > 0.0)
             .map(|(indicated, reference)| (indicated - reference) / reference)
             .collect()
@@ -253,7 +258,11 @@ impl ToolCheck {
 
     /// The mean of what the tool showed, in N·m.
     pub fn mean_indicated(&self) -> Option<f64> {
-        let shown: Vec<f64> = self.pulls.iter().map(|pull| pull.indicated.newton_metres()).collect();
+        let shown: Vec<f64> = self
+            .pulls
+            .iter()
+            .map(|pull| pull.indicated.newton_metres())
+            .collect();
         crate::measure::statistics::mean(&shown)
     }
 }
@@ -396,7 +405,7 @@ pub enum Event {
     /// A tool became known, or its data changed.
     ToolAdded {
         /// The tool.
-        tool: Tool,
+        tool: Box<Tool>,
     },
     /// A tool's port was opened.
     ToolConnected {

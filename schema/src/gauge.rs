@@ -253,7 +253,11 @@ impl Gauge {
 
     fn step(&self, shown: Shown, x: f64) -> f64 {
         // A display that rounds to more than its last digit says so in the tool's file.
-        let coarsest = self.resolution.into_iter().chain(shown.step).reduce(f64::max);
+        let coarsest = self
+            .resolution
+            .into_iter()
+            .chain(shown.step)
+            .reduce(f64::max);
         coarsest.unwrap_or(ASSUMED_STEP_OF_CLASS * self.class_percent / 100.0 * x)
     }
 }

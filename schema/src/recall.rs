@@ -199,9 +199,8 @@ fn finding(was: &Judged, again: &AffectedReading, now: Option<Torque>) -> Option
         _ if !was.is_last_pass => return None,
         _ => {}
     }
-    let surely = |torque, expanded| {
-        decide(torque, &was.limits, Rule::Guarded, expanded) == Answer::Within
-    };
+    let surely =
+        |torque, expanded| decide(torque, &was.limits, Rule::Guarded, expanded) == Answer::Within;
     let before = was.hand.tightening(Some(was.applied));
     let is_sure = surely(now, Some(again.expanded));
     let was_sure = surely(before, was.expanded);

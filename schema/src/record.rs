@@ -10,15 +10,15 @@ mod verify;
 pub use compose::{Issue, compose};
 pub use verify::{Verified, VerifyError, verify};
 
-use crate::build::{Standing, Summary};
 use crate::adapter::Adapter;
+use crate::build::{Standing, Summary};
 use crate::canonical::Digest32;
 use crate::certificate::Certificate;
 use crate::entry::{Bike, Decision, PlanPin};
+use crate::measure::budget::ToolClass;
 use crate::placement::{Place, Placement};
 use crate::plan::{Hand, JointFile, Spec};
 use crate::reading::Reading;
-use crate::measure::budget::ToolClass;
 use crate::verdict::{Rule, Verdict};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};

@@ -1,6 +1,6 @@
 //! A wrench or sensor: its serial number, range, resolution, certificate and how it is connected.
 
-use crate::certificate::{Certificate, CertificateError};
+use crate::certificate::{self, Certificate, CertificateError, CertificateFile};
 use crate::measure::budget::ToolClass;
 use crate::quantity::{Decimal, Length, QuantityError, Rounding, Stated, Torque};
 use schemars::JsonSchema;
@@ -18,7 +18,7 @@ pub enum ToolKind {
 }
 
 /// A tool as the ledger knows it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Tool {
     /// A short name in the shop, for example "w1".
@@ -117,8 +117,9 @@ pub struct ToolFile {
     pub reproducibility: Option<String>,
     /// How far its deviation may move in a year, for example "1 %".
     pub drift_per_year: Option<String>,
-    /// The calibration it stands on.
-    pub certificate: Option<Certificate>,
+    /// The calibration it stands on, as in a certificate file.
+    #[schemars(with = "Option<CertificateFile>")]
+    pub certificate: Option<toml::Table>,
     /// How it reaches the daemon.
     pub connection: Option<Connection>,
 }
@@ -196,7 +197,7 @@ impl Tool {
             title: file.title,
             serial: file.serial,
             kind: file.kind,
-            certificate: file.certificate,
+            certificate: file.certificate.as_ref().map(certificate).transpose()?,
             connection: file.connection,
         };
         tool.check()?;
@@ -231,6 +232,15 @@ impl Tool {
         }
         Ok(())
     }
+}
+
+fn certificate(table: &toml::Table) -> Result<Certificate, ToolError> {
+    let read = certificate::read_toml(&table.to_string())?;
+    // The hash of a part of a file tells nobody anything.
+    Ok(Certificate {
+        file: None,
+        ..read.certificate
+    })
 }
 
 fn length(what: &'static str, text: Option<&str>) -> Result<Option<Length>, ToolError> {
@@ -282,6 +292,10 @@ mod tests {
         lowest = "2 N·m"
         highest = "220 lbf·in"
         resolution = "0.01 N·m"
+        class = "I-C"
+        lever = "280 mm"
+        repeatability = "0.4 %"
+        drift_per_year = "1.25%"
         [certificate]
         number = "PL-0311"
         laboratory = "Tarn Metrology"
@@ -301,9 +315,13 @@ mod tests {
             Some(Torque::from_small_units(24_856)),
             "220 lbf·in = 24.856 66 N·m, rounded down"
         );
+        assert_eq!(tool.class, Some("I-C".parse().unwrap()));
+        assert_eq!(tool.lever, Some(Length::from_small_units(280_000)));
+        assert_eq!(tool.repeatability_ppm, Some(4_000));
+        assert_eq!(tool.drift_ppm_per_year, Some(12_500));
         assert_eq!(
             tool.certificate.unwrap().due,
-            NaiveDate::from_ymd_opt(2027, 5, 4).unwrap()
+            chrono::NaiveDate::from_ymd_opt(2027, 5, 4).unwrap()
         );
     }
 
@@ -319,8 +337,18 @@ mod tests {
             ToolError::NotATorque { what: "lowest", .. }
         ));
         assert!(matches!(
-            change("2027-05-04", "2025-05-04"),
-            ToolError::BadDates { .. }
+            change("280 mm", "28 m"),
+            ToolError::BadLever { .. }
+        ));
+        for percentage in ["0.4", "x %", "-1 %", "51 %", "400000000000000 %"] {
+            assert!(matches!(
+                change("\"0.4 %\"", &format!("{percentage:?}")),
+                ToolError::NotAPercentage { .. }
+            ));
+        }
+        assert!(matches!(
+            change("date = \"2026-05-04\"", "date = \"4 May\""),
+            ToolError::Certificate(_)
         ));
         assert!(matches!(
             change("KR-2207", " "),

@@ -111,11 +111,15 @@ impl fmt::Display for Caution {
             Self::BatteryLow => "battery nearly empty",
             Self::NoLowerLimit => "only a maximum is stated",
             Self::Attested => "attested by a person, not measured",
-            Self::OutsideCertificate => "outside the certificate's points: the class limit stands in",
+            Self::OutsideCertificate => {
+                "outside the certificate's points: the class limit stands in"
+            }
             Self::NoPoints => "the certificate's points are not on file: the class limit stands in",
             Self::WithAdapter => "pulled with an offset adapter",
             Self::OtherAdapter => "the plan asks for another adapter than the one fitted",
-            Self::LeverNotKnown => "the tool's lever is not on file: the adapter's effect is not converted",
+            Self::LeverNotKnown => {
+                "the tool's lever is not on file: the adapter's effect is not converted"
+            }
             Self::CheckWarns => "the tool's last check comes close to its limit",
             Self::CheckBeyond => "the tool's last check was beyond its limit",
             Self::ToolNotFit => "the tool's uncertainty is too large for these limits",
@@ -228,9 +232,9 @@ pub fn is_fit(limits: &Limits, rule: Rule, expanded: Option<Torque>) -> bool {
     let upper = guarded_upper(limits, expanded);
     match rule {
         Rule::Simple => true,
-        Rule::Guarded => guarded_lower(limits, expanded)
-            .unwrap_or(Torque::from_small_units(0))
-            <= upper,
+        Rule::Guarded => {
+            guarded_lower(limits, expanded).unwrap_or(Torque::from_small_units(0)) <= upper
+        }
         Rule::GuardedUpper => limits.lower.unwrap_or(Torque::from_small_units(0)) <= upper,
     }
 }
@@ -290,10 +294,7 @@ mod tests {
             target: None,
             upper: torque(6_000),
         };
-        assert_eq!(
-            compare(Some(torque(10)), &limits),
-            Answer::Within
-        );
+        assert_eq!(compare(Some(torque(10)), &limits), Answer::Within);
     }
 
     const LIMITS: Limits = Limits {

@@ -85,7 +85,8 @@ pub fn wrench(id: &str, serial: &str, port: &Path, profile: &str) -> String {
         "id = \"{id}\"\ntitle = \"Simulated wrench {id}\"\nserial = \"{serial}\"\n\
          lowest = \"1 N·m\"\nhighest = \"25 N·m\"\nresolution = \"0.01 N·m\"\n\n\
          [certificate]\nnumber = \"TM-0418 (invented)\"\nlaboratory = \"Tarn Metrology (invented)\"\n\
-         date = \"2026-05-04\"\ndue = \"2099-05-04\"\n\n\
+         date = \"2026-05-04\"\ndue = \"2099-05-04\"\ndrift_per_year = \"0.1 %\"\n\n\
+         \n[[certificate.point]]\nindicated = \"0.1 N·m\"\nreference = \"0.1 N·m\"\nexpanded = \"0.8 %\"\nk = 2\n\n[[certificate.point]]\nindicated = \"100 N·m\"\nreference = \"100 N·m\"\nexpanded = \"0.8 %\"\nk = 2\n\n\
          [connection]\nport = \"{port}\"\nprofile = \"{profile}\"\n"
     )
 }

@@ -45,7 +45,12 @@ impl DemoBench {
             port,
             profile: "pullmark-line".to_owned(),
         });
-        client.act(&Act::AddTool { tool }).await.into_diagnostic()?;
+        client
+            .act(&Act::AddTool {
+                tool: Box::new(tool),
+            })
+            .await
+            .into_diagnostic()?;
         Ok(Self {
             client,
             wrench,

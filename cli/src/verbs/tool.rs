@@ -15,7 +15,14 @@ pub(crate) async fn run(context: &Context, verb: ToolVerb) -> miette::Result<Out
                 .into_diagnostic()
                 .wrap_err_with(|| file.display().to_string())?;
             let said = format!("{} ({}) is known now", tool.id, tool.title);
-            context.act(Act::AddTool { tool }, &said).await
+            context
+                .act(
+                    Act::AddTool {
+                        tool: Box::new(tool),
+                    },
+                    &said,
+                )
+                .await
         }
         ToolVerb::List => {
             let view: BenchView = context.client.get("/v1/bench").await.into_diagnostic()?;

@@ -7,7 +7,7 @@ use pullmark_schema::entry::Alarm;
 use pullmark_schema::placement::Placement;
 use pullmark_schema::plan::{Limits, Step};
 use pullmark_schema::quantity::Torque;
-use pullmark_schema::verdict::{Answer, Rule, compare};
+use pullmark_schema::verdict::{Answer, compare};
 
 /// More likely than not, and not to be ruled out, in millionths.
 const LIKELY: u32 = 500_000;

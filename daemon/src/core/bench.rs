@@ -403,7 +403,10 @@ impl Bench {
 
     fn tool_added(&mut self, tool: &Tool) {
         let mut tool = tool.clone();
-        let before = self.tools.get(&tool.id).filter(|before| before.serial == tool.serial);
+        let before = self
+            .tools
+            .get(&tool.id)
+            .filter(|before| before.serial == tool.serial);
         let before = before.and_then(|before| before.certificate.clone());
         match (&tool.certificate, before) {
             // A file without a certificate changes nothing about the one that is known.
@@ -445,7 +448,11 @@ impl Bench {
         let (Some(known), Some(state)) = (self.tools.get(tool), self.tool_states.get(tool)) else {
             return;
         };
-        let checks: Vec<ToolCheck> = state.checks.iter().map(|known| known.check.clone()).collect();
+        let checks: Vec<ToolCheck> = state
+            .checks
+            .iter()
+            .map(|known| known.check.clone())
+            .collect();
         let gauge = Gauge::new(known, &state.earlier, &checks);
         self.gauges.insert(tool.to_owned(), gauge);
     }

@@ -134,7 +134,7 @@ fn value_came(bench: &Bench, tool: String, raw: Vec<u8>, value: Value, now: Now)
 }
 
 /// Why a pull against a reference belongs to no fastener.
-pub const CHECK: &str = "check against a reference";
+pub(super) const CHECK: &str = "check against a reference";
 
 /// What follows from a reading.
 pub(super) struct Came {

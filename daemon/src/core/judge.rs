@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use pullmark_schema::gauge::{Basis, ClassBecause, Shown, Worth, outside};
 use pullmark_schema::plan::Step;
 use pullmark_schema::quantity::Torque;
-use pullmark_schema::reading::{Flag, Origin, Reading};
+use pullmark_schema::reading::{Displayed, Flag, Origin, Reading};
 use pullmark_schema::tool::Tool;
 use pullmark_schema::verdict::{Caution, Verdict, decide, is_fit};
 
@@ -16,7 +16,7 @@ pub fn weigh(bench: &Bench, mut reading: Reading, day: NaiveDate) -> Reading {
         return reading;
     };
     let step = match reading.origin {
-        Origin::Measured { .. } => reading.displayed.as_ref().and_then(|shown| shown.step()),
+        Origin::Measured { .. } => reading.displayed.as_ref().and_then(Displayed::step),
         // "5 N·m" says nothing about the marks of the scale it was set on.
         Origin::Attested { .. } => None,
     };
@@ -94,10 +94,7 @@ fn cautions(bench: &Bench, reading: &Reading, today: NaiveDate) -> Vec<Caution> 
             certificate.is_some_and(|certificate| certificate.due < today),
             Caution::CertificatePast,
         ),
-        (
-            because == Some(ClassBecause::NoPoints),
-            Caution::NoPoints,
-        ),
+        (because == Some(ClassBecause::NoPoints), Caution::NoPoints),
         (
             because == Some(ClassBecause::OutsidePoints),
             Caution::OutsideCertificate,

@@ -22,7 +22,7 @@ use pullmark_schema::build::Build;
 use pullmark_schema::placement::{HeldBecause, Place, Placement, PullKind};
 use pullmark_schema::plan::{Hand, Step};
 use pullmark_schema::quantity::Torque;
-use pullmark_schema::verdict::{Answer, Rule, compare};
+use pullmark_schema::verdict::{Answer, compare};
 use units::Units;
 
 pub use doubts::{Doubt, doubts};

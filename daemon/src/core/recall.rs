@@ -52,8 +52,9 @@ pub fn recall(
         .get(&tool.id)
         .cloned()
         .ok_or_else(|| Refusal::ToolNotKnown(tool.id.clone()))?;
-    let model = Model::new(gauge, good, &found, asked.drift)
-        .ok_or_else(|| Refusal::Recall("the certificate has no points to reckon with".to_owned()))?;
+    let model = Model::new(gauge, good, &found, asked.drift).ok_or_else(|| {
+        Refusal::Recall("the certificate has no points to reckon with".to_owned())
+    })?;
     let since = good.map(|good| good.date);
     let concerned = readings
         .iter()

@@ -40,7 +40,9 @@ pub enum Refusal {
     #[error(transparent)]
     BadCertificate(#[from] pullmark_schema::certificate::CertificateError),
     /// A newer certificate is on file.
-    #[error("the certificate {present} of {date} is on file, and this one is older: to look back, use `pullmark recall`")]
+    #[error(
+        "the certificate {present} of {date} is on file, and this one is older: to look back, use `pullmark recall`"
+    )]
     OlderCertificate {
         /// The number of the one on file.
         present: String,
@@ -48,8 +50,8 @@ pub enum Refusal {
         date: chrono::NaiveDate,
     },
     /// The adapter cannot be reckoned with.
-    #[error(transparent)]
-    BadAdapter(#[from] pullmark_schema::adapter::AdapterError),
+    #[error("{0}")]
+    BadAdapter(String),
     /// A check is under way.
     #[error("{0} is being checked already: enter what the reference showed, or give the check up")]
     CheckUnderWay(String),

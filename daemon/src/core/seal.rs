@@ -46,6 +46,10 @@ pub fn seal(
     let time = to_text(now.wall);
     let did = DidKey::of(means.key);
     let issuer = did.to_string();
+    let states = bench.tool_states.iter();
+    let earlier = states
+        .map(|(id, state)| (id.clone(), state.earlier.clone()))
+        .collect();
     let issue = Issue {
         random: means.random,
         time: &time,
@@ -53,6 +57,7 @@ pub fn seal(
         issuer: &issuer,
         key_history: bench.key_history.clone(),
         tools: &bench.tools,
+        earlier_certificates: &earlier,
         practice: bench.practice,
         ledger: means.head,
     };

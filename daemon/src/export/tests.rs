@@ -22,7 +22,9 @@ fn small_record() -> Record {
     let mut tool = wrench(WRENCH);
     tool.serial = "+49 30 1".to_owned();
     tool.certificate.as_mut().unwrap().number = "=HYPERLINK(\"a\",\"b\")".to_owned();
-    day.must(Act::AddTool { tool });
+    day.must(Act::AddTool {
+        tool: Box::new(tool),
+    });
     day.pull(5_000);
     let (tool, value, by) = (
         WRENCH.to_owned(),

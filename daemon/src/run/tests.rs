@@ -29,7 +29,7 @@ fn with_build(folder: &Path) -> Heart {
     must(
         &mut heart,
         Act::AddTool {
-            tool: wrench(WRENCH),
+            tool: Box::new(wrench(WRENCH)),
         },
     );
     must(&mut heart, start_build(BUILD, PLAN));

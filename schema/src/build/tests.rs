@@ -6,7 +6,7 @@ use super::*;
 use crate::entry::Decision::{InspectedAndKept, PartReplaced, TightenedAgain};
 use crate::entry::{OnFastener, Placed, Pulled};
 use crate::quantity::Torque;
-use crate::verdict::{Answer, Rule, compare};
+use crate::verdict::{Answer, compare};
 use Standing::{Deferred, Open, Over, OverKept, PartWay, Under, Within};
 use log::{BUILD, Log, entry, judged, place, plan, reading, started};
 use proptest::prelude::*;

@@ -26,7 +26,10 @@ pub struct Fitted {
 impl Fitted {
     /// The adapter as it is reckoned with, where it changes the torque and the lever is known. Lengths in mm.
     pub fn geometry(&self) -> Option<geometry::Adapter> {
-        let length = self.adapter.length.filter(|_| !self.adapter.keeps_the_torque())?;
+        let length = self
+            .adapter
+            .length
+            .filter(|_| !self.adapter.keeps_the_torque())?;
         let angle = f64::from(self.adapter.angle_degrees);
         geometry::Adapter::new(millimetres(self.lever?), millimetres(length), angle).ok()
     }
@@ -144,12 +147,20 @@ impl Lines {
     /// Every line that contributes: its name, its standard uncertainty, its degrees of freedom.
     pub fn each(&self) -> Vec<(Contribution, MicroTorque, Option<u32>)> {
         let all = [
-            (Contribution::Certificate, self.certificate, self.certificate_freedom),
+            (
+                Contribution::Certificate,
+                self.certificate,
+                self.certificate_freedom,
+            ),
             (Contribution::ToolClass, self.class, None),
             (Contribution::Interpolation, self.interpolation, None),
             (Contribution::Drift, self.drift, None),
             (Contribution::Resolution, self.resolution, None),
-            (Contribution::Repeatability, self.repeatability, self.repeatability_freedom),
+            (
+                Contribution::Repeatability,
+                self.repeatability,
+                self.repeatability_freedom,
+            ),
             (Contribution::Reproducibility, self.reproducibility, None),
             (Contribution::Adapter, self.adapter, None),
         ];
@@ -237,19 +248,30 @@ pub fn apply(shown: Torque, deviation_ppm: i32, fitted: Option<&Fitted>) -> Torq
     if deviation_ppm == 0 && (leverage - 1.0).abs() < f64::EPSILON {
         return shown;
     }
-    let size = shown.magnitude().newton_metres() / (1.0 + f64::from(deviation_ppm) / 1e6) * leverage;
+    let size =
+        shown.magnitude().newton_metres() / (1.0 + f64::from(deviation_ppm) / 1e6) * leverage;
     // A value that is whole but for the last bits of the arithmetic is whole.
     let small = ceiling(size * 1000.0 - 1e-6);
-    Torque::from_small_units(if shown.small_units() < 0 { -small } else { small })
+    Torque::from_small_units(if shown.small_units() < 0 {
+        -small
+    } else {
+        small
+    })
 }
 
-#[expect(clippy::cast_possible_truncation, reason = "a cast of a float keeps to the range")]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a cast of a float keeps to the range"
+)]
 fn ceiling(value: f64) -> i64 {
     value.ceil() as i64
 }
 
 /// A ratio in whole millionths.
-#[expect(clippy::cast_possible_truncation, reason = "a cast of a float keeps to the range")]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a cast of a float keeps to the range"
+)]
 pub fn to_ppm(relative: f64) -> i32 {
     (relative * 1e6).round() as i32
 }

@@ -9,9 +9,9 @@ use super::{
 };
 use crate::build::{Standing, Summary, completes_its_pass};
 use crate::canonical::{self, CanonicalError, Digest32};
+use crate::gauge::{self, Worth};
 use crate::multikey::DidKey;
 use crate::proof::{self, ProofError};
-use crate::gauge::{self, Worth};
 use crate::quantity::Torque;
 use crate::verdict::{Answer, Verdict, decide};
 use std::collections::BTreeSet;
@@ -208,7 +208,10 @@ fn check_conversion(at: &str, reading: &ReadingRecord) -> Result<(), VerifyError
     };
     let worth = reading.reading.worth.as_ref();
     if worth.is_some_and(|worth| !worth.adds_up()) {
-        return Err(contradiction(at, "its uncertainty is not the sum of its lines"));
+        return Err(contradiction(
+            at,
+            "its uncertainty is not the sum of its lines",
+        ));
     }
     let deviation = worth.map_or(0, |worth| worth.deviation_ppm);
     let adapter = reading.reading.adapter.as_ref();
@@ -355,9 +358,8 @@ fn standing(fastener: &FastenerRecord) -> Option<Standing> {
     if counting().any(|reading| is_over(&reading)) {
         return Some(Standing::OverKept);
     }
-    let may_be_over: Vec<&ReadingRecord> = counting()
-        .filter(|reading| may_be_over(reading))
-        .collect();
+    let may_be_over: Vec<&ReadingRecord> =
+        counting().filter(|reading| may_be_over(reading)).collect();
     if may_be_over.iter().any(|reading| !is_settled(reading)) {
         return Some(Standing::Undecided);
     }
@@ -365,9 +367,7 @@ fn standing(fastener: &FastenerRecord) -> Option<Standing> {
         return Some(Standing::Deferred);
     }
     let done = counting()
-        .filter(|reading| {
-            completes_its_pass(reading.reading.applied, reading.verdict.as_ref())
-        })
+        .filter(|reading| completes_its_pass(reading.reading.applied, reading.verdict.as_ref()))
         .filter_map(|reading| reading.placement.place())
         .map(|place| usize::from(place.pass) + 1)
         .max();

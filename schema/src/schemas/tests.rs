@@ -198,7 +198,9 @@ fn entries() -> Vec<Entry> {
             practice_speed: Some(60),
         },
         Event::ClockChanged { by_ms: -3_600_000 },
-        Event::ToolAdded { tool },
+        Event::ToolAdded {
+            tool: Box::new(tool),
+        },
         Event::ToolConnected {
             tool: "w1".into(),
             port: "/dev/ttyUSB0".into(),
@@ -342,7 +344,7 @@ fn act() {
     }
     let known = [
         Act::AddTool {
-            tool: Tool::read(TOOL).unwrap(),
+            tool: Box::new(Tool::read(TOOL).unwrap()),
         },
         Act::AssignTool {
             tool: "w1".into(),

@@ -231,7 +231,12 @@ fn what_is_not_known_is_refused() {
 fn a_tool_that_cannot_be_is_refused() {
     let mut tool = wrench("w2");
     tool.lowest = tool.highest;
-    let refusal = refused(&mut Day::begun(), Act::AddTool { tool });
+    let refusal = refused(
+        &mut Day::begun(),
+        Act::AddTool {
+            tool: Box::new(tool),
+        },
+    );
     assert!(matches!(
         &refusal,
         Refusal::BadTool(ToolError::BadRange { .. })
@@ -243,7 +248,7 @@ fn a_tool_that_cannot_be_is_refused() {
 fn a_build_gets_a_name_from_its_bike() {
     let mut day = Day::begun();
     day.must(Act::AddTool {
-        tool: wrench(WRENCH),
+        tool: Box::new(wrench(WRENCH)),
     });
     let mut start = |frame: &str, label: Option<&str>| {
         let bike = Bike {
@@ -274,7 +279,7 @@ fn a_build_gets_a_name_from_its_bike() {
 fn a_build_is_begun_with_its_plan_and_tools() {
     let mut day = Day::begun();
     day.must(Act::AddTool {
-        tool: wrench(WRENCH),
+        tool: Box::new(wrench(WRENCH)),
     });
     let decided = decide_act(&day.bench, start_build(BUILD, PLAN), day.now()).unwrap();
     assert_eq!(
@@ -435,7 +440,7 @@ fn what_is_no_torque_cannot_be_entered() {
     }
     let mut idle = Day::begun();
     idle.must(Act::AddTool {
-        tool: wrench(WRENCH),
+        tool: Box::new(wrench(WRENCH)),
     });
     let refusal = refused(&mut idle, enter("5 N·m", Some("seat.clamp")));
     assert!(

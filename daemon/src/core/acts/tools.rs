@@ -5,7 +5,7 @@ use crate::core::bench::Bench;
 use crate::core::decide::Decided;
 use crate::core::refusal::Refusal;
 use pullmark_schema::adapter::Adapter;
-use pullmark_schema::certificate::{self, Certificate, Format, CertificateHead};
+use pullmark_schema::certificate::{self, Certificate, CertificateHead, Format};
 use pullmark_schema::entry::{CheckPull, Event, Now, ToolCheck};
 use pullmark_schema::quantity::{MicroTorque, Rounding, Stated};
 
@@ -30,9 +30,9 @@ pub fn read_certificate(
             most: LONGEST_FILE,
         });
     }
-    let certificate = certificate::read(text, format, head, serial)?;
-    certificate.check(serial, now.wall.date_naive())?;
-    Ok(certificate)
+    let imported = certificate::read(text, format, head, serial)?;
+    imported.check(serial, now.wall.date_naive())?;
+    Ok(imported.certificate)
 }
 
 pub(super) fn certify(
@@ -79,7 +79,8 @@ pub(super) fn fit(
         .get(&tool)
         .ok_or_else(|| Refusal::ToolNotKnown(tool.clone()))?;
     if let Some(adapter) = &adapter {
-        adapter.check(known.lever)?;
+        let fits = adapter.check(known.lever);
+        fits.map_err(|error| Refusal::BadAdapter(error.to_string()))?;
     }
     let by = name(by)?;
     Ok(vec![Event::ToolFitted { tool, adapter, by }.into()])

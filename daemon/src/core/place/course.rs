@@ -3,7 +3,7 @@
 use pullmark_schema::placement::Place;
 use pullmark_schema::plan::{Hand, Limits, Plan, Step};
 use pullmark_schema::quantity::Torque;
-use pullmark_schema::verdict::{Answer, Rule, compare};
+use pullmark_schema::verdict::{Answer, compare};
 use std::collections::BTreeMap;
 
 /// Planned pulls of one stage and pass with the same limits, hand and drive. Which of them was pulled does not show in

@@ -26,11 +26,7 @@ pub(super) const TABLE: &str = "
 ";
 
 /// Takes in one entry.
-pub(super) fn project(
-    tables: &Connection,
-    entry: &Entry,
-    bench: &Bench,
-) -> Result<(), StoreError> {
+pub(super) fn project(tables: &Connection, entry: &Entry, bench: &Bench) -> Result<(), StoreError> {
     match &entry.event {
         Event::Pulled(pulled) => came(tables, entry, pulled, bench),
         Event::Placed(placed) => moved(tables, placed, bench),
@@ -80,7 +76,13 @@ fn came(
     ])?;
     let build = pulled.build.as_ref().and_then(|id| bench.builds.get(id));
     let at = (reading.tool.as_str(), entry.sequence);
-    place(tables, at, &pulled.placement, pulled.verdict.as_ref(), build)
+    place(
+        tables,
+        at,
+        &pulled.placement,
+        pulled.verdict.as_ref(),
+        build,
+    )
 }
 
 fn moved(tables: &Connection, placed: &Placed, bench: &Bench) -> Result<(), StoreError> {
@@ -94,7 +96,13 @@ fn moved(tables: &Connection, placed: &Placed, bench: &Bench) -> Result<(), Stor
     };
     let build = bench.builds.get(&placed.build);
     let at = (tool.as_str(), placed.reading);
-    place(tables, at, &placed.placement, placed.verdict.as_ref(), build)
+    place(
+        tables,
+        at,
+        &placed.placement,
+        placed.verdict.as_ref(),
+        build,
+    )
 }
 
 fn place(
@@ -128,8 +136,12 @@ fn place(
         place.map(|place| place.pass),
         is_last,
         fastener.and_then(|fastener| word(&fastener.hand)),
-        limits.and_then(|limits| limits.lower).map(Torque::small_units),
-        limits.and_then(|limits| limits.target).map(Torque::small_units),
+        limits
+            .and_then(|limits| limits.lower)
+            .map(Torque::small_units),
+        limits
+            .and_then(|limits| limits.target)
+            .map(Torque::small_units),
         limits.map(|limits| limits.upper.small_units()),
         verdict.and_then(|verdict| word(&verdict.rule)),
         verdict.and_then(|verdict| word(&verdict.answer)),
@@ -147,8 +159,7 @@ fn undone(
     fastener: &str,
     sequence: u64,
 ) -> Result<(), StoreError> {
-    let sql =
-        "UPDATE judged SET counts = 0 WHERE build = ?1 AND fastener = ?2 AND sequence < ?3";
+    let sql = "UPDATE judged SET counts = 0 WHERE build = ?1 AND fastener = ?2 AND sequence < ?3";
     tables
         .prepare_cached(sql)?
         .execute(params![build, fastener, number(sequence)])?;

@@ -5,11 +5,12 @@ use crate::canonical::Digest32;
 use crate::entry::{
     Alarm, Bike, Decision, ENTRY_VERSION, Entry, Event, OnFastener, Placed, PlanPin, Pulled,
 };
+use crate::gauge::{Basis, ClassBecause, Lines, Worth, outside};
 use crate::placement::{HeldBecause, Place, Placement, PullKind};
 use crate::plan::{self, Plan};
-use crate::quantity::Torque;
+use crate::quantity::{MicroTorque, Torque};
 use crate::reading::{Displayed, Flag, Origin, Reading};
-use crate::verdict::{Answer, Rule, Verdict, compare};
+use crate::verdict::{Answer, Verdict, decide};
 
 /// Four carbon bolts in two passes from side to side, a left-hand pedal, a cap that states only a maximum.
 pub(crate) const PLAN: &str = r#"
@@ -111,6 +112,8 @@ pub(crate) fn reading(small: Option<i64>) -> Reading {
         unit: "mN.m".into(),
     });
     Reading {
+        adapter: None,
+        worth: small.map(|_| worth()),
         tool: "w1".into(),
         origin: Origin::Measured {
             raw: Digest32::of(b"raw"),
@@ -123,6 +126,25 @@ pub(crate) fn reading(small: Option<i64>) -> Reading {
         } else {
             Vec::new()
         },
+    }
+}
+
+/// An uncertainty of 0.05 N·m, k = 2.
+fn worth() -> Worth {
+    let standard = MicroTorque::from_small_units(25_000);
+    Worth {
+        basis: Basis::Class {
+            because: ClassBecause::NoCertificate,
+        },
+        deviation_ppm: 0,
+        lines: Lines {
+            class: Some(standard),
+            ..Lines::default()
+        },
+        standard,
+        freedom: None,
+        coverage_thousandths: 2_000,
+        expanded: MicroTorque::from_small_units(50_000),
     }
 }
 
@@ -140,13 +162,18 @@ pub(crate) fn judged(
     };
     let limits = step.fastener.spec.limits.of_pass(step.percent);
     let applied = step.fastener.hand.tightening(reading.applied);
-    let answer = compare(applied, &limits);
+    let worth = reading.worth.as_ref();
+    let rule = step.fastener.rule;
+    let expanded_uncertainty = worth.map(Worth::guard);
+    let answer = decide(applied, &limits, rule, expanded_uncertainty);
     let verdict = Verdict {
         answer,
         limits,
-        rule: Rule::Simple,
-        expanded_uncertainty: None,
-        outside: None,
+        rule,
+        expanded_uncertainty,
+        outside: applied
+            .zip(worth)
+            .map(|(applied, worth)| outside(applied, worth, &limits)),
         cautions: Vec::new(),
     };
     let alarm = (answer == Answer::Over).then(|| Alarm {

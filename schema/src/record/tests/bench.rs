@@ -8,9 +8,8 @@ use crate::entry::{Bike, Decision, Event, PlanPin};
 use crate::multikey::DidKey;
 use crate::plan;
 use crate::proof;
-use crate::tool::{CertificateNote, Tool, ToolKind};
+use crate::tool::Tool;
 use crate::{SigningKey, build::tests::log};
-use chrono::NaiveDate;
 use serde_json::Value;
 use std::collections::BTreeMap;
 
@@ -22,23 +21,14 @@ pub(crate) fn key() -> SigningKey {
 }
 
 fn tools() -> BTreeMap<String, Tool> {
-    let date = |year| NaiveDate::from_ymd_opt(year, 2, 1).unwrap();
-    let certificate = CertificateNote {
-        number: "TM-4471".into(),
-        laboratory: "Tarn Metrology".into(),
-        date: date(2026),
-        due: date(2027),
-    };
+    let text = "number = \"TM-4471\"\nlaboratory = \"Tarn Metrology\"\ndate = 2026-02-01\ndue = 2027-02-01\n";
+    let certificate = crate::certificate::read_toml(text).unwrap().certificate;
     let tool = |id: &str| Tool {
         id: id.into(),
         title: "Bench wrench".into(),
         serial: format!("KR-{id}"),
-        kind: ToolKind::Indicating,
-        lowest: None,
-        highest: None,
-        resolution: None,
         certificate: Some(certificate.clone()),
-        connection: None,
+        ..Tool::default()
     };
     ["w1", "w2"]
         .into_iter()
@@ -53,7 +43,9 @@ fn compose_build(build: &Build) -> Option<Record> {
         valid_from: format!("202{sequence}-01-01T08:00:00.000+01:00"),
     };
     let issuer = DidKey::of(&key()).to_string();
+    let earlier_certificates = BTreeMap::new();
     let issue = Issue {
+        earlier_certificates: &earlier_certificates,
         random: [7; 16],
         time: TIME,
         bench: "north",
@@ -90,12 +82,19 @@ pub(crate) fn clean_up(log: &mut Log) {
         .map(|(_, fastener)| fastener.id.clone())
         .collect();
     for id in ids {
-        if log.build.standing(&id) == Standing::Over {
+        if matches!(
+            log.build.standing(&id),
+            Standing::Over | Standing::Undecided
+        ) {
             log.dispose(&id, Decision::InspectedAndKept);
         }
         match log.build.standing(&id) {
-            Standing::Within | Standing::OverKept | Standing::Over | Standing::Deferred => {}
-            Standing::Open | Standing::PartWay | Standing::Under => {
+            Standing::Within
+            | Standing::OverKept
+            | Standing::Over
+            | Standing::UndecidedKept
+            | Standing::Deferred => {}
+            Standing::Undecided | Standing::Open | Standing::PartWay | Standing::Under => {
                 log.defer(&id);
             }
         }

@@ -132,7 +132,13 @@ impl Bench {
             .into_diagnostic()?;
         let mut client = Client::listen(&service)?;
         let tool = tool(&link);
-        ask(&runtime, &service, Act::AddTool { tool })?;
+        ask(
+            &runtime,
+            &service,
+            Act::AddTool {
+                tool: Box::new(tool),
+            },
+        )?;
         client.wait_for("event: tool-connected")?;
         Ok(Self {
             runtime,

@@ -9,7 +9,7 @@ use pullmark_schema::canonical::Digest32;
 use pullmark_schema::entry::{Bike, ENTRY_VERSION, Entry, Event, Now, PlanPin, to_text};
 use pullmark_schema::plan::Plan;
 use pullmark_schema::quantity::Torque;
-use pullmark_schema::tool::{CertificateNote, Tool, ToolKind};
+use pullmark_schema::tool::Tool;
 use std::time::Duration;
 
 /// Who does everything; invented.
@@ -56,7 +56,9 @@ impl Stand {
     /// A build with a tool of its own. The plan was read before, so it is not read again for each build.
     pub(super) fn begin(&mut self, build: &str, tool: &str, plan: &Plan) {
         let by = MECHANIC.to_owned();
-        let tool_added = Event::ToolAdded { tool: wrench(tool) };
+        let tool_added = Event::ToolAdded {
+            tool: Box::new(wrench(tool)),
+        };
         let started = Event::BuildStarted {
             build: build.to_owned(),
             bike: Bike {
@@ -124,21 +126,18 @@ fn morning() -> DateTime<FixedOffset> {
         .fixed_offset()
 }
 
+/// A wrench whose certificate finds it right, with an uncertainty of 1.5 %.
 fn wrench(id: &str) -> Tool {
-    Tool {
-        id: id.to_owned(),
-        title: format!("Study wrench {id}"),
-        serial: format!("STUDY-{id}"),
-        kind: ToolKind::Indicating,
-        lowest: Some(Torque::from_small_units(1_000)),
-        highest: Some(Torque::from_small_units(60_000)),
-        resolution: Some(Torque::from_small_units(10)),
-        certificate: Some(CertificateNote {
-            number: "K-2026-118".to_owned(),
-            laboratory: "Strand Calibration".to_owned(),
-            date: chrono::NaiveDate::default(),
-            due: chrono::NaiveDate::MAX,
-        }),
-        connection: None,
-    }
+    let points = [1, 20, 60].map(|torque| {
+        format!(
+            "[[certificate.point]]\nindicated = \"{torque} N·m\"\nreference = \"{torque} N·m\"\nexpanded = \"1.5 %\"\nk = 2\n"
+        )
+    });
+    let text = format!(
+        "id = {id:?}\ntitle = \"Study wrench {id}\"\nserial = \"STUDY-{id}\"\nlowest = \"1 N·m\"\nhighest = \"60 N·m\"\n\
+         resolution = \"0.01 N·m\"\n[certificate]\nnumber = \"K-2026-118\"\nlaboratory = \"Strand Calibration\"\n\
+         date = \"2026-11-20\"\ndue = \"2027-11-20\"\ndrift_per_year = \"0.5 %\"\n{}",
+        points.concat()
+    );
+    Tool::read(&text).unwrap_or_default()
 }
