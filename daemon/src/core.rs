@@ -15,7 +15,7 @@ mod refusal;
 pub mod seal;
 mod view;
 
-pub use bench::{Bench, CheckState, LastPull, ToolState};
+pub use bench::{Bench, LastPull, ToolState};
 pub use decide::{Decided, Input, decide};
 pub use refusal::Refusal;
 pub(crate) use view::displayed;

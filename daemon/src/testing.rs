@@ -157,6 +157,8 @@ pub(crate) fn past_its_range() -> Value {
 /// The reading that a value becomes.
 pub(crate) fn reading(value: Value) -> Reading {
     Reading {
+        adapter: None,
+        worth: None,
         tool: WRENCH.to_owned(),
         origin: Origin::Measured {
             raw: Digest32::new([0; 32]),

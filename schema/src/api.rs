@@ -4,8 +4,9 @@
 mod view;
 
 pub use view::{
-    AlarmView, BenchView, BuildView, CandidateView, DoubtView, FastenerView, HeldView, LastView,
-    NextView, StageView, ToolView, UnclaimedView,
+    AdapterView, AlarmView, BenchView, BuildView, CandidateView, CheckState, CheckView,
+    CheckingView, DoubtView, FastenerView, HeldView, LastView, NextView, SettingView, StageView,
+    ToolView, UnclaimedView,
 };
 
 use crate::adapter::Adapter;

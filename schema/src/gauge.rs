@@ -154,6 +154,14 @@ impl Gauge {
         (at.reach == Reach::Inside).then_some(at.deviation)
     }
 
+    /// What the tool has to show, or to be set to, for a torque at the fastener; the other way round than weighing. In N·m.
+    pub fn setting(&self, wanted: Torque, fitted: Option<&Fitted>) -> f64 {
+        let at_drive = wanted.newton_metres() / fitted.map_or(1.0, Fitted::leverage);
+        // The deviation is stated where the tool shows it, and hardly differs a little beside.
+        let near = at_drive * (1.0 + self.deviation(at_drive).unwrap_or(0.0));
+        at_drive * (1.0 + self.deviation(near).unwrap_or(0.0))
+    }
+
     /// Weighs what was shown on a day: the torque at the fastener, and what it is worth.
     pub fn weigh(&self, shown: Shown, fitted: Option<&Fitted>, day: NaiveDate) -> (Torque, Worth) {
         let at = self.at_the_drive(shown.torque.magnitude().newton_metres(), day);

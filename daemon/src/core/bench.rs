@@ -3,7 +3,7 @@
 use super::place::habits::{self, Habits};
 use super::place::{self, Doubt, Placing, Situation, Tracker};
 use pullmark_schema::adapter::Adapter;
-use pullmark_schema::api::UnclaimedView;
+use pullmark_schema::api::{CheckState, UnclaimedView};
 use pullmark_schema::build::Build;
 use pullmark_schema::certificate::Certificate;
 use pullmark_schema::entry::{Entry, Event, Now, Pulled, Recalled, ToolCheck};
@@ -107,18 +107,6 @@ pub struct RecallState {
     pub recall: Recalled,
     /// The entries that speak of one bike each.
     pub affected: Vec<u64>,
-}
-
-/// What a tool's checks against a reference say about it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum CheckState {
-    /// Never checked, or well inside.
-    #[default]
-    Quiet,
-    /// It comes close to its limit.
-    Warns,
-    /// It is beyond its limit.
-    Beyond,
 }
 
 /// A tool's last pull.

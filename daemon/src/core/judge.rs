@@ -1,8 +1,9 @@
 //! Judging a reading at a place: the answer after the plan's decision rule, how likely the truth lies outside, and what
 //! a person should know beside it.
 
-use super::bench::{Bench, CheckState};
+use super::bench::Bench;
 use chrono::NaiveDate;
+use pullmark_schema::api::CheckState;
 use pullmark_schema::gauge::{Basis, ClassBecause, Shown, Worth, outside};
 use pullmark_schema::plan::Step;
 use pullmark_schema::quantity::Torque;
@@ -44,7 +45,10 @@ pub fn judge(bench: &Bench, reading: &Reading, step: &Step<'_>, today: NaiveDate
             expanded.is_some() && !is_fit(&limits, rule, expanded),
             Caution::ToolNotFit,
         ),
-        (is_other_adapter(reading, step), Caution::OtherAdapter),
+        (
+            !super::view::is_as_planned(reading.adapter.as_ref(), step.fastener.adapter.as_ref()),
+            Caution::OtherAdapter,
+        ),
     ];
     cautions.extend(holding(&more));
     Verdict {
@@ -56,18 +60,6 @@ pub fn judge(bench: &Bench, reading: &Reading, step: &Step<'_>, today: NaiveDate
             .zip(reading.worth.as_ref())
             .map(|(applied, worth)| outside(applied, worth, &limits)),
         cautions,
-    }
-}
-
-fn is_other_adapter(reading: &Reading, step: &Step<'_>) -> bool {
-    let fitted = reading.adapter.as_ref().map(|fitted| &fitted.adapter);
-    let fitted = fitted.filter(|adapter| !adapter.keeps_the_torque());
-    let planned = step.fastener.adapter.as_ref();
-    let planned = planned.filter(|adapter| !adapter.keeps_the_torque());
-    match (fitted, planned) {
-        (None, None) => false,
-        (Some(fitted), Some(planned)) => !fitted.is_same_geometry(planned),
-        _ => true,
     }
 }
 

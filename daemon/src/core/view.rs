@@ -1,10 +1,12 @@
 //! The state of the bench, made ready for the eye.
 
+mod settings;
+
 use super::bench::Bench;
 use super::place::{Doubt, millionths};
 use pullmark_schema::api::{
-    AlarmView, BenchView, BuildView, CandidateView, DoubtView, FastenerView, HeldView, LastView,
-    NextView, StageView, ToolView,
+    AlarmView, BenchView, BuildView, CandidateView, CheckingView, DoubtView, FastenerView,
+    HeldView, LastView, NextView, StageView, ToolView,
 };
 use pullmark_schema::build::{Build, BuildReading, RaisedAlarm};
 use pullmark_schema::placement::{Candidate, Placement, PullKind};
@@ -12,6 +14,8 @@ use pullmark_schema::plan::{Fastener, Hand, Stage};
 use pullmark_schema::quantity::Torque;
 use pullmark_schema::reading::Reading;
 use pullmark_schema::record::CAUTIONS;
+pub(super) use settings::is_as_planned;
+use settings::{adapter_view, class_ppm, settings};
 
 /// The whole bench.
 pub fn view(bench: &Bench, name: &str) -> BenchView {
@@ -41,6 +45,21 @@ fn tool_view(bench: &Bench, tool: &pullmark_schema::tool::Tool) -> ToolView {
         connected: state.port.is_some(),
         gone: state.gone,
         serves: state.serves,
+        class_ppm: bench
+            .gauges
+            .get(&tool.id)
+            .map_or(0, |gauge| class_ppm(gauge)),
+        fitted: state.adapter.as_ref().map(adapter_view),
+        checking: state.checking.map(|checking| CheckingView {
+            by: checking.by,
+            shown_micronewton_metre: checking
+                .readings
+                .iter()
+                .map(|(_, shown)| shown.small_units())
+                .collect(),
+        }),
+        check_state: bench.check_state(&tool.id),
+        checks: super::checks::views(bench, &tool.id),
     }
 }
 
@@ -60,7 +79,7 @@ pub fn build_view(bench: &Bench, build: &Build) -> BuildView {
         sealed: !build.sealed.is_empty(),
         tools: bench.tool_states.iter().filter_map(serving).collect(),
         summary: build.summary(),
-        next: next_view(build),
+        next: next_view(bench, build),
         last: build
             .readings
             .values()
@@ -98,7 +117,7 @@ fn doubt_view(build: &Build, doubt: &Doubt) -> DoubtView {
     }
 }
 
-fn next_view(build: &Build) -> Option<NextView> {
+fn next_view(bench: &Bench, build: &Build) -> Option<NextView> {
     let step = build.next()?;
     let limits = step.fastener.spec.limits.of_pass(step.percent);
     Some(NextView {
@@ -115,6 +134,10 @@ fn next_view(build: &Build) -> Option<NextView> {
         drive: step.fastener.drive.clone(),
         joint: step.fastener.joint,
         left_hand: step.fastener.hand == Hand::Left,
+        rule: step.fastener.rule,
+        note: step.fastener.note.clone(),
+        adapter: step.fastener.adapter.as_ref().map(adapter_view),
+        settings: settings(bench, build, &step),
     })
 }
 

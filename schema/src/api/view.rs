@@ -1,11 +1,12 @@
 //! What a page or a terminal shows: the state of the bench, made ready for the eye.
 
+use crate::adapter::Adapter;
 use crate::build::{Standing, Summary};
 use crate::entry::Bike;
 use crate::placement::{HeldBecause, PullKind};
 use crate::plan::{JointFile, Limits};
 use crate::tool::Tool;
-use crate::verdict::{Answer, Caution};
+use crate::verdict::{Answer, Caution, Rule};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -105,6 +106,48 @@ pub struct NextView {
     pub joint: Option<JointFile>,
     /// Tightened anticlockwise.
     pub left_hand: bool,
+    /// How limits and uncertainty make a verdict here.
+    pub rule: Rule,
+    /// A sentence for the mechanic.
+    pub note: Option<String>,
+    /// What stands between wrench and fastener, as the plan has it.
+    pub adapter: Option<AdapterView>,
+    /// What each tool that serves the build has to show, or to be set to.
+    pub settings: Vec<SettingView>,
+}
+
+/// An adapter as a page shows and sends it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct AdapterView {
+    /// The adapter.
+    pub adapter: Adapter,
+    /// In words.
+    pub text: String,
+    /// Whether it changes the torque.
+    pub is_offset: bool,
+}
+
+/// What a tool has to show, or to be set to, for the torque at the fastener.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct SettingView {
+    /// Which tool.
+    pub tool: String,
+    /// Its title.
+    pub title: String,
+    /// In mN·m; corrected by its certificate, and with the adapter that is fitted.
+    pub set_millinewton_metre: i64,
+    /// The lowest and the highest value on the tool that are within, where the rule leaves any; in mN·m.
+    pub from_millinewton_metre: Option<i64>,
+    /// See there.
+    pub to_millinewton_metre: Option<i64>,
+    /// What is on the tool now, in words.
+    pub fitted: Option<String>,
+    /// Whether that is what the plan asks for.
+    pub is_as_planned: bool,
+    /// Whether it is to be set (a click tool) and not read.
+    pub is_set: bool,
+    /// What speaks against using it here.
+    pub cautions: Vec<Caution>,
 }
 
 /// The last reading of a build.
@@ -249,4 +292,57 @@ pub struct ToolView {
     pub gone: Option<String>,
     /// The build it serves.
     pub serves: Option<String>,
+    /// The permissible deviation of its class, in millionths; it stands in where no certificate speaks.
+    pub class_ppm: u32,
+    /// What is on it now.
+    pub fitted: Option<AdapterView>,
+    /// Who is checking it against a reference, and how many pulls came since.
+    pub checking: Option<CheckingView>,
+    /// What its checks say about it.
+    pub check_state: CheckState,
+    /// Its checks against a reference, the oldest first; the last fifty.
+    pub checks: Vec<CheckView>,
+}
+
+/// A check under way.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct CheckingView {
+    /// Who began it.
+    pub by: String,
+    /// What the tool showed since, in µN·m.
+    pub shown_micronewton_metre: Vec<i64>,
+}
+
+/// What a tool's checks against a reference say about it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum CheckState {
+    /// Never checked, or well inside.
+    #[default]
+    Quiet,
+    /// It comes close to its limit.
+    Warns,
+    /// It is beyond its limit.
+    Beyond,
+}
+
+/// One check against a reference, as a point of the control chart.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct CheckView {
+    /// Its entry.
+    pub sequence: u64,
+    /// When.
+    pub time: String,
+    /// The reference.
+    pub against: String,
+    /// How many pulls.
+    pub pulls: u32,
+    /// The mean deviation from the reference beyond what the certificate states, relative, in millionths.
+    pub deviation_ppm: i32,
+    /// The exponentially weighted mean so far (EWMA), in millionths.
+    pub average_ppm: i32,
+    /// From where on the average warns, in millionths, either way.
+    pub warning_ppm: u32,
+    /// What it says.
+    pub state: CheckState,
 }

@@ -1,10 +1,13 @@
 //! The schemas take what the program writes and reads, and refuse what is near it.
 
+mod measuring;
+
 use super::all;
 use crate::api::{Act, BenchView, BuildView, NextView, Problem, StageView, ToolView};
 use crate::build::tests::log::{self, BUILD, Log};
 use crate::canonical::Digest32;
-use crate::entry::{Decision, Entry, Event, Unreadable};
+use crate::certificate::{CertificateHead, Format};
+use crate::entry::{Decision, DriftModel, Entry, Event, Unreadable};
 use crate::placement::HeldBecause;
 use crate::plan;
 use crate::profile::Profile;
@@ -190,7 +193,7 @@ fn entries() -> Vec<Entry> {
     let build = || BUILD.to_owned();
     let mut log = day();
     let tool = Tool::read(TOOL).unwrap();
-    let more = [
+    let more = measuring::measuring_entries().into_iter().chain([
         Event::Started {
             program: "pullmarkd 0.1.0".into(),
             key: "z6Mk".into(),
@@ -225,7 +228,7 @@ fn entries() -> Vec<Entry> {
             by: "I. Berg".into(),
             checkpoint: "north\n9\n".into(),
         },
-    ];
+    ]);
     for event in more {
         log.add(event);
     }
@@ -346,6 +349,41 @@ fn act() {
         Act::AddTool {
             tool: Box::new(Tool::read(TOOL).unwrap()),
         },
+        Act::CertifyTool {
+            tool: "w1".into(),
+            format: Format::Csv,
+            text: "indicated [N·m],reference [N·m]".into(),
+            head: CertificateHead::default(),
+            by: "I. Berg".into(),
+        },
+        Act::FitAdapter {
+            tool: "w1".into(),
+            adapter: None,
+            by: "I. Berg".into(),
+        },
+        Act::BeginCheck {
+            tool: "w1".into(),
+            by: "I. Berg".into(),
+        },
+        Act::GiveUpCheck {
+            tool: "w1".into(),
+            by: "I. Berg".into(),
+        },
+        Act::CheckTool {
+            tool: "w1".into(),
+            against: "tester".into(),
+            indicated: Vec::new(),
+            reference: vec!["5.01 N·m".into()],
+            by: "I. Berg".into(),
+        },
+        Act::Recall {
+            serial: "KR-2207".into(),
+            format: Format::Toml,
+            text: String::new(),
+            head: CertificateHead::default(),
+            drift: DriftModel::Linear,
+            by: "I. Berg".into(),
+        },
         Act::AssignTool {
             tool: "w1".into(),
             build: build.clone(),
@@ -353,63 +391,63 @@ fn act() {
         Act::PointAt {
             build: build.clone(),
             fastener: fastener.clone(),
-            by: by.clone(),
+            by: "I. Berg".into(),
         },
         Act::EnterReading {
             tool: "w1".into(),
             value: "5 N·m".into(),
-            by: by.clone(),
+            by: "I. Berg".into(),
             fastener: None,
         },
         Act::Place {
             reading: 4,
             fastener: Some(fastener.clone()),
             pass: Some(1),
-            by: by.clone(),
+            by: "I. Berg".into(),
             reason: None,
         },
         Act::Acknowledge {
             alarm: 7,
-            by: by.clone(),
+            by: "I. Berg".into(),
         },
         Act::Loosen {
             build: build.clone(),
             fasteners: vec![fastener.clone()],
-            by: by.clone(),
+            by: "I. Berg".into(),
             reason: reason.clone(),
         },
         Act::Defer {
             build: build.clone(),
             fastener: fastener.clone(),
-            by: by.clone(),
+            by: "I. Berg".into(),
             reason: reason.clone(),
         },
         Act::TakeUp {
             build: build.clone(),
             fastener: fastener.clone(),
-            by: by.clone(),
+            by: "I. Berg".into(),
         },
         Act::Prepare {
             build: build.clone(),
             fastener: fastener.clone(),
-            by: by.clone(),
+            by: "I. Berg".into(),
         },
         Act::Look {
             build: build.clone(),
             fastener: fastener.clone(),
-            by: by.clone(),
+            by: "I. Berg".into(),
             reason: None,
         },
         Act::Dispose {
             build: build.clone(),
             fastener,
             decision: Decision::PartReplaced,
-            by: by.clone(),
+            by: "I. Berg".into(),
             reason,
         },
         Act::Finish {
             build: build.clone(),
-            by: by.clone(),
+            by: "I. Berg".into(),
             sure: None,
         },
         Act::Seal { build, by },

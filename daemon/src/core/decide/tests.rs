@@ -332,6 +332,8 @@ fn what_a_person_should_know_stands_beside_the_verdict() {
     assert_eq!(cautions(wrench(WRENCH), low), [Caution::BatteryLow]);
     let mut bare = wrench(WRENCH);
     bare.certificate = None;
+    // Another tool under the same name; a file without a certificate would change nothing about the known one.
+    bare.serial = "KR-other".into();
     assert_eq!(cautions(bare, shows(5_000)), [Caution::NoCertificate]);
     let mut past = wrench(WRENCH);
     past.certificate.as_mut().unwrap().due = moment(0).wall.date_naive();
