@@ -1,5 +1,12 @@
 //! The arguments: nouns first, verbs second. Help, and later man pages and completions, come from here.
 
+mod measuring;
+
+pub(crate) use measuring::{
+    CertificateArguments, CheckArguments, FitArguments, GroupArgument, RecallArguments,
+    StatsArguments, ToolVerb,
+};
+
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use pullmark_schema::entry::Decision;
 use std::path::PathBuf;
@@ -52,6 +59,10 @@ pub(crate) enum Noun {
     /// Wrenches and sensors
     #[command(subcommand)]
     Tool(ToolVerb),
+    /// Judge every reading of a tool again that a new calibration found changed
+    Recall(RecallArguments),
+    /// Process figures: Cp and Cpk by kind of fastener, tool or mechanic
+    Stats(StatsArguments),
     /// Signed records
     #[command(subcommand)]
     Record(RecordVerb),
@@ -196,6 +207,9 @@ pub(crate) enum ReadingVerb {
         /// Show for each why it was placed where it is
         #[arg(long)]
         why: bool,
+        /// Show for each its uncertainty budget
+        #[arg(long)]
+        budget: bool,
     },
 }
 
@@ -290,19 +304,6 @@ pub(crate) enum AlarmVerb {
         #[command(flatten)]
         by: By,
     },
-}
-
-#[derive(Debug, Subcommand)]
-pub(crate) enum ToolVerb {
-    /// Make a tool known from a file, or change its data
-    Add {
-        /// The tool file (TOML)
-        file: PathBuf,
-    },
-    /// List all tools
-    List,
-    /// Show what this machine offers to connect tools by
-    Ports,
 }
 
 #[derive(Debug, Subcommand)]

@@ -1,15 +1,23 @@
 //! What people read at a prompt. Every state is told by a shape and a word; colour comes on top where it is a terminal.
 
+mod budget;
 mod build;
 mod entry;
 mod plan;
+mod recall;
 mod record;
+mod stats;
+mod tool;
 mod why;
 
+pub(crate) use budget::budget;
 pub(crate) use build::{bench, build_view, doubts};
 pub(crate) use entry::{LATER, Titles, entry_line};
 pub(crate) use plan::plan;
+pub(crate) use recall::affected;
 pub(crate) use record::{not_valid, valid};
+pub(crate) use stats::stats;
+pub(crate) use tool::tool;
 pub(crate) use why::why;
 
 use pullmark_schema::plan::Limits;

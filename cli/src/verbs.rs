@@ -5,7 +5,9 @@ mod fastener;
 mod ledger;
 mod plan;
 mod reading;
+mod recall;
 mod record;
+mod stats;
 mod tool;
 mod watch;
 
@@ -120,6 +122,8 @@ pub(crate) async fn run(arguments: Arguments) -> miette::Result<Outcome> {
                 .await
         }
         Noun::Tool(verb) => tool::run(&context, verb).await,
+        Noun::Recall(recall) => recall::run(&context, recall).await,
+        Noun::Stats(stats) => stats::run(&context, &stats).await,
         Noun::Record(verb) => record::run(&context, verb).await,
         Noun::Ledger(verb) => ledger::run(&context, &verb),
     }

@@ -1,5 +1,6 @@
 //! Views of a record for other programs. They are made from the record and from nothing else, and are not signed.
 
+use pullmark_schema::entry::{Affected, AffectedReading};
 use pullmark_schema::quantity::Torque;
 use pullmark_schema::reading::{Displayed, Origin};
 use pullmark_schema::record::{FastenerRecord, ReadingRecord, Record};
@@ -46,6 +47,71 @@ pub fn readings_csv(record: &Record) -> Result<String, csv::Error> {
         .into_inner()
         .map_err(|error| csv::Error::from(error.into_error()))?;
     Ok(String::from_utf8_lossy(&bytes).into_owned())
+}
+
+/// What a recall found, as a table for spreadsheets: one line a reading, the bike of the highest risk first.
+pub fn recall_csv(bikes: &[Affected]) -> Result<String, csv::Error> {
+    let mut writer = csv::WriterBuilder::new()
+        .terminator(csv::Terminator::CRLF)
+        .from_writer(Vec::new());
+    writer.write_record(RECALL_HEADER)?;
+    for bike in bikes {
+        for reading in &bike.readings {
+            writer.write_record(recall_row(bike, reading))?;
+        }
+    }
+    let bytes = writer
+        .into_inner()
+        .map_err(|error| csv::Error::from(error.into_error()))?;
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
+}
+
+const RECALL_HEADER: [&str; 17] = [
+    "build",
+    "frame",
+    "label",
+    "fastener",
+    "title",
+    "joint",
+    "reading",
+    "still counts",
+    "applied before (N·m)",
+    "verdict before",
+    "applied now (N·m)",
+    "expanded uncertainty now (N·m)",
+    "lower (N·m)",
+    "upper (N·m)",
+    "verdict now",
+    "probability under",
+    "probability over",
+];
+
+fn recall_row(bike: &Affected, reading: &AffectedReading) -> Vec<String> {
+    let free = |text: &str| defused(text).into_owned();
+    let share =
+        |millionths: u32| format!("{}.{:06}", millionths / 1_000_000, millionths % 1_000_000);
+    vec![
+        free(&bike.build),
+        free(&bike.bike.frame),
+        free(bike.bike.label.as_deref().unwrap_or_default()),
+        free(&reading.place.fastener),
+        free(&reading.title),
+        reading
+            .joint
+            .map(|joint| joint.to_string())
+            .unwrap_or_default(),
+        reading.reading.to_string(),
+        reading.counts.to_string(),
+        newton_metres(Some(reading.before)),
+        reading.answer_before.to_string(),
+        newton_metres(Some(reading.now)),
+        newton_metres(Some(reading.expanded)),
+        newton_metres(reading.limits.lower),
+        newton_metres(Some(reading.limits.upper)),
+        reading.answer_now.to_string(),
+        share(reading.outside.under_millionths),
+        share(reading.outside.over_millionths),
+    ]
 }
 
 fn row(record: &Record, fastener: Option<&FastenerRecord>, reading: &ReadingRecord) -> Vec<String> {

@@ -270,6 +270,49 @@ pub struct Problem {
     pub findings: Vec<crate::plan::Finding>,
 }
 
+/// Process figures by one kind of group.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct StatsView {
+    /// What they are grouped by: kind, tool or mechanic.
+    pub group: String,
+    /// The groups, by name.
+    pub groups: Vec<StatsGroup>,
+}
+
+/// Process figures of one group. Fasteners have different limits, so each torque is taken as its place between its own
+/// limits: 0 at the lower one, 1 at the upper one. The highest pull of each fastener that counts is taken.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct StatsGroup {
+    /// Its name.
+    pub name: String,
+    /// How many fasteners were counted.
+    pub readings: u32,
+    /// The mean place between the limits, in thousandths.
+    pub mean_thousandths: i32,
+    /// The standard deviation of the places, in thousandths.
+    pub deviation_thousandths: i32,
+    /// The spread against the limits, whatever the mean.
+    pub cp: Option<IndexView>,
+    /// The spread against the nearer limit.
+    pub cpk: Option<IndexView>,
+    /// Why there are no figures.
+    pub too_few: Option<String>,
+    /// How many lie in each tenth of the tolerance, from half a tolerance below the lower limit to half above the upper one:
+    /// twenty counts; what lies farther out is in the first or the last.
+    pub counts: Vec<u32>,
+}
+
+/// An index and its 95 % confidence interval, in thousandths.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct IndexView {
+    /// The estimate.
+    pub value_thousandths: i32,
+    /// The lower end of the interval.
+    pub from_thousandths: i32,
+    /// The upper end.
+    pub to_thousandths: i32,
+}
+
 /// A reading as a list shows it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct ReadingRow {

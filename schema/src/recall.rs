@@ -227,7 +227,8 @@ pub fn risk(reading: &AffectedReading) -> u64 {
     if !reading.counts {
         return 0;
     }
-    let over = if reading.joint.is_some() { 4 } else { 2 };
+    let is_carbon = reading.joint == Some(JointFile::Carbon);
+    let over = if is_carbon { 4 } else { 2 };
     let outside = reading.outside;
     u64::from(outside.over_millionths) * over + u64::from(outside.under_millionths)
 }

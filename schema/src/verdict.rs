@@ -306,12 +306,12 @@ mod tests {
     /// 5 ± 0.5 N·m with U = 0.2: a guard band of U accepts 4.70 … 5.30 (computed from the definition, ISO 14253-1).
     #[test]
     fn a_guard_band_moves_the_limits_inwards() {
+        use Answer::{Over, Undecided, Under, Within};
         let expanded = Some(torque(200));
         let answers = |applied| {
             [Rule::Simple, Rule::GuardedUpper, Rule::Guarded]
                 .map(|rule| decide(Some(torque(applied)), &LIMITS, rule, expanded))
         };
-        use Answer::{Over, Undecided, Under, Within};
         assert_eq!(answers(4_499), [Under; 3]);
         assert_eq!(answers(4_500), [Within, Within, Undecided]);
         assert_eq!(answers(4_699), [Within, Within, Undecided]);

@@ -164,7 +164,10 @@ fn fastener_line(fastener: &FastenerView, ink: Ink) -> String {
     let word = match fastener.standing {
         Standing::Within => ink.good(&word),
         Standing::Over => ink.alarm(&word),
-        Standing::Under | Standing::Deferred | Standing::OverKept => ink.low(&word),
+        Standing::Undecided => ink.ask(&word),
+        Standing::Under | Standing::Deferred | Standing::OverKept | Standing::UndecidedKept => {
+            ink.low(&word)
+        }
         Standing::Open | Standing::PartWay => ink.faint(&word),
     };
     let reason = fastener

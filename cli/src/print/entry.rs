@@ -114,6 +114,41 @@ pub(crate) fn entry_line(entry: &Entry, titles: &Titles, ink: Ink) -> Option<Str
         Event::RecordSealed {
             build, record, by, ..
         } => format!("{by} seals the record of {build}, SHA-256 {record}"),
+        Event::ToolCertified {
+            tool,
+            certificate,
+            by,
+        } => format!(
+            "{by} enters the certificate {} of {tool}, due {}",
+            certificate.number, certificate.due
+        ),
+        Event::ToolFitted { tool, adapter, by } => match adapter {
+            Some(adapter) => format!("{by} puts {adapter} on {tool}"),
+            None => format!("{by} takes the adapter off {tool}"),
+        },
+        Event::CheckBegun { tool, by } => format!("{by} checks {tool} against a reference"),
+        Event::CheckGivenUp { tool, by } => format!("{by} gives the check of {tool} up"),
+        Event::ToolChecked(check) => format!(
+            "{} has checked {} against {}: {} pull(s)",
+            check.by,
+            check.tool,
+            check.against,
+            check.pulls.len()
+        ),
+        Event::Recalled(recalled) => ink.alarm(&format!(
+            "{} recalls {} (serial {}): {} of {} readings out of limits now, {} doubtful",
+            recalled.by,
+            recalled.tool,
+            recalled.serial,
+            recalled.out,
+            recalled.examined,
+            recalled.doubtful
+        )),
+        Event::Affected(affected) => ink.alarm(&format!(
+            "{}: {} reading(s) to look at again; its record has to be amended",
+            affected.build,
+            affected.readings.len()
+        )),
         Event::ClockChanged { by_ms } => ink.low(&format!("the clock was moved by {by_ms} ms")),
         Event::Started { .. } | Event::ToolAdded { .. } | Event::ToolAssigned { .. } => {
             return None;

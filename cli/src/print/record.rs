@@ -24,8 +24,8 @@ pub(crate) fn valid(verified: &Verified, is_pinned: bool, ink: Ink) {
     line(&format!("  fingerprint  {}", verified.fingerprint));
     let s = subject.summary;
     line(&format!(
-        "  fasteners    {}: {} within, {} over but inspected and kept, {} deferred",
-        s.fasteners, s.within, s.over_kept, s.deferred
+        "  fasteners    {}: {} within, {} over but inspected and kept, {} undecided but inspected and kept, {} deferred",
+        s.fasteners, s.within, s.over_kept, s.undecided_kept, s.deferred
     ));
     for item in &subject.not_done {
         let what = match item.what {

@@ -55,7 +55,8 @@ pub(crate) async fn run(context: &Context, verb: ReadingVerb) -> miette::Result<
             tool,
             most,
             why,
-        } => list(context, build, tool, most, why).await,
+            budget,
+        } => list(context, build, tool, most, (why, budget)).await,
     }
 }
 
@@ -64,7 +65,7 @@ async fn list(
     build: Option<String>,
     tool: Option<String>,
     most: u32,
-    why: bool,
+    (why, budget): (bool, bool),
 ) -> miette::Result<Outcome> {
     let named = |name: &str, value: Option<String>| {
         value.map(|value| format!("&{name}={}", segment(&value)))
@@ -75,7 +76,7 @@ async fn list(
         .collect::<String>();
     let path = format!("/v1/readings?most={most}{filters}");
     let rows: Vec<ReadingRow> = context.client.get(&path).await.into_diagnostic()?;
-    if context.json && !why {
+    if context.json && !why && !budget {
         print::json(&rows);
         return Ok(Outcome::AsAsked);
     }
@@ -84,14 +85,19 @@ async fn list(
         if !context.json {
             print::line(&row_line(row));
         }
-        if why {
+        if why || budget {
             let entry: Entry = context
                 .client
                 .get(&format!("/v1/entries/{}", row.sequence))
                 .await
                 .into_diagnostic()?;
             if !context.json {
-                say_why(row, &entry);
+                if why {
+                    say_why(row, &entry);
+                }
+                if budget {
+                    say_budget(&entry);
+                }
             }
             entries.push(entry);
         }
@@ -118,6 +124,15 @@ fn row_line(row: &ReadingRow) -> String {
         "{:>6}  {}  {:<8} {value:>12}  {answer:<9}  {place}{alarm}",
         row.sequence, row.time, row.tool
     )
+}
+
+/// What a reading is worth, line by line.
+fn say_budget(entry: &Entry) {
+    if let Event::Pulled(pulled) = &entry.event {
+        for text in print::budget(&pulled.reading) {
+            print::line(&text);
+        }
+    }
 }
 
 /// Why a reading was placed where it is, at the moment it came; and by what it became clear later.

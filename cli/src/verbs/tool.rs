@@ -1,12 +1,16 @@
 //! `pullmark tool`.
 
 use super::{Context, read_text};
-use crate::arguments::ToolVerb;
+use crate::arguments::{CertificateArguments, CheckArguments, FitArguments, ToolVerb};
 use crate::print;
 use crate::report::Outcome;
-use miette::{IntoDiagnostic as _, WrapErr as _};
+use miette::{IntoDiagnostic as _, WrapErr as _, miette};
+use pullmark_schema::adapter::Adapter;
 use pullmark_schema::api::{Act, BenchView, ToolView};
+use pullmark_schema::certificate::Format;
+use pullmark_schema::quantity::{Length, Rounding, Stated};
 use pullmark_schema::tool::Tool;
+use std::path::Path;
 
 pub(crate) async fn run(context: &Context, verb: ToolVerb) -> miette::Result<Outcome> {
     match verb {
@@ -15,28 +19,120 @@ pub(crate) async fn run(context: &Context, verb: ToolVerb) -> miette::Result<Out
                 .into_diagnostic()
                 .wrap_err_with(|| file.display().to_string())?;
             let said = format!("{} ({}) is known now", tool.id, tool.title);
-            context
-                .act(
-                    Act::AddTool {
-                        tool: Box::new(tool),
-                    },
-                    &said,
-                )
-                .await
+            let tool = Box::new(tool);
+            context.act(Act::AddTool { tool }, &said).await
         }
-        ToolVerb::List => {
-            let view: BenchView = context.client.get("/v1/bench").await.into_diagnostic()?;
-            if context.json {
-                print::json(&view.tools);
-            } else if view.tools.is_empty() {
-                print::line("No tool yet. Make one known: pullmark tool add TOOL.toml");
-            } else {
-                view.tools.iter().for_each(say);
-            }
-            Ok(Outcome::AsAsked)
+        ToolVerb::List => list(context).await,
+        ToolVerb::Show { tool } => show(context, &tool).await,
+        ToolVerb::Certify {
+            tool,
+            file,
+            certificate,
+            by,
+        } => {
+            let act = Act::CertifyTool {
+                format: format_of(&certificate, &file)?,
+                text: read_text(&file)?,
+                head: certificate.head(),
+                by: by.by,
+                tool,
+            };
+            context.act(act, "the certificate is on file").await
         }
+        ToolVerb::Check(check) => self::check(context, check).await,
+        ToolVerb::Fit(fit) => self::fit(context, fit).await,
         ToolVerb::Ports => ports(context).await,
     }
+}
+
+/// How a certificate file is written, as a person says or as its name ends.
+pub(crate) fn format_of(certificate: &CertificateArguments, file: &Path) -> miette::Result<Format> {
+    certificate.format_of(file).ok_or_else(|| {
+        miette!(
+            "{} does not end in .toml, .csv or .xml: say with --format how it is written",
+            file.display()
+        )
+    })
+}
+
+async fn list(context: &Context) -> miette::Result<Outcome> {
+    let view: BenchView = context.client.get("/v1/bench").await.into_diagnostic()?;
+    if context.json {
+        print::json(&view.tools);
+    } else if view.tools.is_empty() {
+        print::line("No tool yet. Make one known: pullmark tool add TOOL.toml");
+    } else {
+        view.tools.iter().for_each(say);
+    }
+    Ok(Outcome::AsAsked)
+}
+
+async fn show(context: &Context, tool: &str) -> miette::Result<Outcome> {
+    let view: BenchView = context.client.get("/v1/bench").await.into_diagnostic()?;
+    let found = view.tools.iter().find(|view| view.tool.id == tool);
+    let Some(view) = found else {
+        return Err(miette!(
+            "there is no tool {tool:?}: `pullmark tool list` shows those there are"
+        ));
+    };
+    if context.json {
+        print::json(view);
+    } else {
+        say(view);
+        print::tool(view).iter().for_each(|line| print::line(line));
+    }
+    Ok(Outcome::AsAsked)
+}
+
+async fn check(context: &Context, check: CheckArguments) -> miette::Result<Outcome> {
+    let (tool, by) = (check.tool, check.by.by);
+    if check.begin {
+        let said = "pull now: these readings belong to the check and to no fastener";
+        return context.act(Act::BeginCheck { tool, by }, said).await;
+    }
+    if check.give_up {
+        return context
+            .act(Act::GiveUpCheck { tool, by }, "the check is given up")
+            .await;
+    }
+    let act = Act::CheckTool {
+        tool: tool.clone(),
+        against: check.against.unwrap_or_default(),
+        indicated: check.shown,
+        reference: check.reference,
+        by,
+    };
+    let outcome = context.act(act, "the check is on file").await?;
+    if outcome == Outcome::AsAsked && !context.json {
+        return show(context, &tool).await;
+    }
+    Ok(outcome)
+}
+
+async fn fit(context: &Context, fit: FitArguments) -> miette::Result<Outcome> {
+    let length = fit
+        .length
+        .map(|text| {
+            let stated = Stated::parse(&text)?;
+            Length::of(stated, Rounding::Nearest)
+        })
+        .transpose()
+        .into_diagnostic()?;
+    let adapter = fit.adapter.filter(|_| !fit.bare).map(|title| Adapter {
+        title,
+        length,
+        angle_degrees: fit.angle,
+    });
+    let said = adapter.as_ref().map_or_else(
+        || "nothing is on it".to_owned(),
+        |adapter| format!("fitted: {adapter}"),
+    );
+    let act = Act::FitAdapter {
+        tool: fit.tool,
+        adapter,
+        by: fit.by.by,
+    };
+    context.act(act, &said).await
 }
 
 fn say(view: &ToolView) {

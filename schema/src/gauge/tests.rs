@@ -17,7 +17,7 @@ fn certificate(more: &str) -> Certificate {
 }
 
 /// Points at 4 N·m (+0.6 %, u 0.35 %) and 12 N·m (−0.4 %, u 0.25 %); k = 2, so expanded 0.70 % and 0.50 % of the reference.
-/// Indicated values are X_r·(1 + a_s). Computed from linear interpolation, `certificate::curve` tests the curve itself.
+/// Indicated values are the reference times (1 + deviation). Computed from linear interpolation, `certificate::curve` tests the curve itself.
 const TWO_POINTS: &str = "[[point]]\nindicated = \"4 N·m\"\nreference = \"3.976143 N·m\"\nexpanded = \"0.7 %\"\nk = 2\n\
     [[point]]\nindicated = \"12 N·m\"\nreference = \"12.048193 N·m\"\nexpanded = \"0.5 %\"\nk = 2\n";
 

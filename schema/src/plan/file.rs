@@ -193,6 +193,15 @@ pub enum JointFile {
     Metal,
 }
 
+impl std::fmt::Display for JointFile {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::Carbon => "carbon",
+            Self::Metal => "metal",
+        })
+    }
+}
+
 /// A torque to tighten to. Each is a text with its unit, for example "5 N·m" or "44 lbf·in".
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

@@ -3,7 +3,9 @@
 mod measuring;
 
 use super::all;
-use crate::api::{Act, BenchView, BuildView, NextView, Problem, StageView, ToolView};
+use crate::api::{
+    Act, BenchView, BuildView, CheckState, CheckingView, NextView, Problem, StageView, ToolView,
+};
 use crate::build::tests::log::{self, BUILD, Log};
 use crate::canonical::Digest32;
 use crate::certificate::{CertificateHead, Format};
@@ -484,6 +486,10 @@ fn bench_view() -> BenchView {
         drive: None,
         joint: fastener.joint,
         left_hand: false,
+        rule: crate::verdict::Rule::GuardedUpper,
+        note: Some("an adjustment".into()),
+        adapter: Some(measuring::adapter_view()),
+        settings: vec![measuring::setting_view()],
     };
     let held = crate::api::HeldView {
         sequence: 9,
@@ -520,6 +526,14 @@ fn bench_view() -> BenchView {
         connected: true,
         gone: None,
         serves: Some(BUILD.into()),
+        class_ppm: 60_000,
+        fitted: None,
+        checking: Some(CheckingView {
+            by: "Runa".into(),
+            shown_micronewton_metre: vec![5_000_000],
+        }),
+        check_state: CheckState::Warns,
+        checks: vec![measuring::check_view()],
     };
     BenchView {
         bench: "north".into(),

@@ -1,13 +1,14 @@
 //! Samples of what the schemas are tried with: one entry of every kind that speaks of a tool's error.
 
 use crate::adapter::Adapter;
+use crate::api::{AdapterView, CheckState, CheckView, SettingView};
 use crate::build::tests::log::{BUILD, place};
 use crate::entry::{
     Affected, AffectedReading, Bike, CheckPull, DriftModel, Event, Recalled, ToolCheck,
 };
 use crate::plan::{JointFile, Limits};
 use crate::quantity::{Length, MicroTorque, Torque};
-use crate::verdict::{Answer, Outside};
+use crate::verdict::{Answer, Caution, Outside};
 
 /// One entry of every kind that speaks of a tool's error.
 pub(super) fn measuring_entries() -> Vec<Event> {
@@ -50,11 +51,7 @@ pub(super) fn measuring_entries() -> Vec<Event> {
         },
         Event::ToolFitted {
             tool: tool.clone(),
-            adapter: Some(Adapter {
-                title: "crow-foot, 10 mm".into(),
-                length: Some(Length::from_small_units(30_000)),
-                angle_degrees: 45,
-            }),
+            adapter: Some(adapter()),
             by: by.clone(),
         },
         Event::CheckBegun {
@@ -94,4 +91,47 @@ pub(super) fn measuring_entries() -> Vec<Event> {
             readings: vec![reading],
         })),
     ]
+}
+
+fn adapter() -> Adapter {
+    Adapter {
+        title: "crow-foot, 10 mm".into(),
+        length: Some(Length::from_small_units(30_000)),
+        angle_degrees: 45,
+    }
+}
+
+pub(super) fn adapter_view() -> AdapterView {
+    AdapterView {
+        text: adapter().to_string(),
+        adapter: adapter(),
+        is_offset: true,
+    }
+}
+
+pub(super) fn setting_view() -> SettingView {
+    SettingView {
+        tool: "w1".into(),
+        title: "Bench wrench".into(),
+        set_millinewton_metre: 4_810,
+        from_millinewton_metre: Some(4_500),
+        to_millinewton_metre: None,
+        fitted: Some("crow-foot".into()),
+        is_as_planned: true,
+        is_set: false,
+        cautions: vec![Caution::LeverNotKnown],
+    }
+}
+
+pub(super) fn check_view() -> CheckView {
+    CheckView {
+        sequence: 9,
+        time: "2026-03-15T18:00:00.000+01:00".into(),
+        against: "bench tester".into(),
+        pulls: 3,
+        deviation_ppm: -2_100,
+        average_ppm: -700,
+        warning_ppm: 20_000,
+        state: CheckState::Quiet,
+    }
 }
