@@ -48,7 +48,7 @@ fn tool_view(bench: &Bench, tool: &pullmark_schema::tool::Tool) -> ToolView {
         class_ppm: bench
             .gauges
             .get(&tool.id)
-            .map_or(0, |gauge| class_ppm(gauge)),
+            .map_or(0, class_ppm),
         fitted: state.adapter.as_ref().map(adapter_view),
         checking: state.checking.map(|checking| CheckingView {
             by: checking.by,

@@ -13,7 +13,7 @@ use pullmark_schema::api::Act;
 use pullmark_schema::entry::Bike;
 use pullmark_schema::quantity::Torque;
 use pullmark_schema::reading::Displayed;
-use pullmark_schema::tool::{Connection, Tool, ToolKind};
+use pullmark_schema::tool::{Connection, Tool};
 use pullmark_sim::tool::PluggedWrench;
 use pullmark_sim::tool::wrench::Wrench;
 use std::fmt::Write as _;
@@ -245,15 +245,11 @@ fn tool(link: &Path) -> Tool {
         id: "w1".to_owned(),
         title: "study wrench".to_owned(),
         serial: "STUDY-1".to_owned(),
-        kind: ToolKind::Indicating,
-        lowest: None,
-        highest: None,
-        resolution: None,
-        certificate: None,
         connection: Some(Connection {
             port: link.display().to_string(),
             profile: "pullmark-line".to_owned(),
         }),
+        ..Tool::default()
     }
 }
 

@@ -8,7 +8,6 @@ use pullmark_schema::api::Act;
 use pullmark_schema::canonical::Digest32;
 use pullmark_schema::entry::{Bike, ENTRY_VERSION, Entry, Event, Now, PlanPin, to_text};
 use pullmark_schema::plan::Plan;
-use pullmark_schema::quantity::Torque;
 use pullmark_schema::tool::Tool;
 use std::time::Duration;
 
