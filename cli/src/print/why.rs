@@ -165,6 +165,8 @@ mod tests {
     fn pulled(gap_ms: Option<u64>, placement: Placement) -> Pulled {
         Pulled {
             reading: Reading {
+                adapter: None,
+                worth: None,
                 tool: "w1".to_owned(),
                 origin: Origin::Attested {
                     by: "Mara".to_owned(),

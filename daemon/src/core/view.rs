@@ -45,10 +45,7 @@ fn tool_view(bench: &Bench, tool: &pullmark_schema::tool::Tool) -> ToolView {
         connected: state.port.is_some(),
         gone: state.gone,
         serves: state.serves,
-        class_ppm: bench
-            .gauges
-            .get(&tool.id)
-            .map_or(0, class_ppm),
+        class_ppm: bench.gauges.get(&tool.id).map_or(0, class_ppm),
         fitted: state.adapter.as_ref().map(adapter_view),
         checking: state.checking.map(|checking| CheckingView {
             by: checking.by,
