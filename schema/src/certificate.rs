@@ -12,17 +12,23 @@
 //! its reproducibility, in which direction and in which state the tool was calibrated: known only where somebody states it.
 
 mod check;
+mod csv_file;
 mod curve;
+mod dcc;
 mod error;
 mod figures;
+mod given;
 mod head;
 mod imported;
 mod toml_file;
 
 pub use check::CheckFault;
+pub use csv_file::read_csv;
 pub use curve::{AtValue, Curve, Reach};
+pub use dcc::{Choice, DccFault, read_dcc};
 pub use error::{CertificateError, Fault, Place, ReadFault};
-pub use head::CertificateHead;
+pub use given::{CertificateHead, read};
+pub use head::Head;
 pub use imported::{Imported, Subject};
 pub use toml_file::{CertificateFile, PointFile, read_toml};
 
@@ -90,10 +96,10 @@ pub struct Certificate {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Point {
-    /// What the tool showed or was set to (X_a in ISO 6789-2:2017).
+    /// What the tool showed or was set to (`X_a` in ISO 6789-2:2017).
     #[serde(rename = "indicated_micronewton_metre")]
     pub indicated: MicroTorque,
-    /// What the reference device measured (X_r).
+    /// What the reference device measured (`X_r`).
     #[serde(rename = "reference_micronewton_metre")]
     pub reference: MicroTorque,
     /// The expanded uncertainty.
@@ -191,7 +197,7 @@ impl OriginalFile {
 }
 
 impl Point {
-    /// The relative deviation a_s = (indicated − reference) / reference (ISO 6789-2:2017, from memory). The reference is the
+    /// The relative deviation `a_s` = (indicated − reference) / reference (ISO 6789-2:2017, from memory). The reference is the
     /// divisor: a tool that is set to 10 and delivers more than 10 has a negative one. Nothing where the reference is not
     /// above zero.
     pub fn deviation(&self) -> Option<f64> {
@@ -208,18 +214,6 @@ impl Point {
     /// The coverage factor as it is written.
     pub fn coverage_factor(&self) -> f64 {
         f64::from(self.coverage_factor_thousandths) / 1000.0
-    }
-}
-
-/// Reads a certificate file of a tool with a serial number. Check it before it is kept.
-pub fn read(
-    text: &str,
-    format: Format,
-    _head: &CertificateHead,
-    _serial: &str,
-) -> Result<Imported, CertificateError> {
-    match format {
-        Format::Toml | Format::Csv | Format::Dcc => read_toml(text),
     }
 }
 

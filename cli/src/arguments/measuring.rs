@@ -36,6 +36,9 @@ pub(crate) struct CertificateArguments {
     /// The day after which the tool is past its calibration, where the file does not say
     #[arg(long)]
     due: Option<NaiveDate>,
+    /// Which table of a digital certificate, counted from 1, where it has several for the tool
+    #[arg(long)]
+    table: Option<u8>,
 }
 
 impl CertificateArguments {
@@ -56,6 +59,7 @@ impl CertificateArguments {
             laboratory: self.laboratory.clone(),
             date: self.date,
             due: self.due,
+            table: self.table,
         }
     }
 }

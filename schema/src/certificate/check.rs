@@ -224,7 +224,7 @@ impl Faults<'_> {
                 most,
             ),
             (
-                Subject::Repeatability,
+                Subject::RepeatabilityReadings,
                 "number of readings of the repeatability",
                 page.repeatability_readings,
                 2,
@@ -312,15 +312,6 @@ impl Faults<'_> {
             }
         }
         let (indicated, reference, expanded) = (point.indicated, point.reference, point.expanded);
-        if expanded.small_units() <= 0 {
-            self.add(Subject::Expanded(n), CheckFault::NoUncertainty { expanded });
-        } else if is_over_half(expanded.small_units(), reference) {
-            let fault = CheckFault::AbsurdUncertainty {
-                expanded,
-                reference,
-            };
-            self.add(Subject::Expanded(n), fault);
-        }
         let apart = indicated
             .small_units()
             .saturating_sub(reference.small_units());
@@ -330,6 +321,15 @@ impl Faults<'_> {
                 reference,
             };
             self.add(Subject::Reference(n), fault);
+        }
+        if expanded.small_units() <= 0 {
+            self.add(Subject::Expanded(n), CheckFault::NoUncertainty { expanded });
+        } else if is_over_half(expanded.small_units(), reference) {
+            let fault = CheckFault::AbsurdUncertainty {
+                expanded,
+                reference,
+            };
+            self.add(Subject::Expanded(n), fault);
         }
         let thousandths = point.coverage_factor_thousandths;
         if !COVERAGE.contains(&thousandths) {

@@ -29,7 +29,7 @@ pub enum Reach {
 /// What a certificate says about one reading. Ratios are plain: 0.004 is 0.4 %.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct AtValue {
-    /// The relative deviation a_s = (indicated − reference) / reference.
+    /// The relative deviation `a_s` = (indicated − reference) / reference.
     pub deviation: f64,
     /// The relative standard uncertainty of the calibration, without interpolation.
     pub standard_uncertainty: f64,
@@ -45,7 +45,7 @@ pub struct AtValue {
 }
 
 impl AtValue {
-    /// The best estimate of the torque that was applied, in the unit of `indicated`: indicated / (1 + a_s).
+    /// The best estimate of the torque that was applied, in the unit of `indicated`: `indicated / (1 + a_s)`.
     pub fn corrected(&self, indicated: f64) -> f64 {
         indicated / (1.0 + self.deviation)
     }
@@ -121,7 +121,7 @@ impl Curve {
         }
     }
 
-    /// The best estimate of the torque that was applied, in N·m: indicated / (1 + a_s). Outside the points with the figures
+    /// The best estimate of the torque that was applied, in N·m: `indicated / (1 + a_s)`. Outside the points with the figures
     /// of the nearest end.
     pub fn corrected(&self, indicated_newton_metres: f64) -> Option<f64> {
         self.at(indicated_newton_metres)

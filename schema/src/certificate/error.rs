@@ -1,6 +1,6 @@
 //! Why a certificate is refused, and where in its file the reason stands.
 
-use super::CheckFault;
+use super::{CheckFault, DccFault};
 use crate::quantity::QuantityError;
 use chrono::NaiveDate;
 use std::fmt;
@@ -60,6 +60,9 @@ pub enum Fault {
     /// It can be read, and cannot be right.
     #[error(transparent)]
     Check(#[from] CheckFault),
+    /// It is no Digital Calibration Certificate that can be taken.
+    #[error(transparent)]
+    Dcc(#[from] DccFault),
 }
 
 /// Why something in a file cannot be read.

@@ -61,6 +61,12 @@ pub(super) fn count(text: &str) -> Result<u32, ReadFault> {
     })
 }
 
+/// A word that stands for a variant, like "as-left".
+pub(super) fn word<T: serde::de::DeserializeOwned>(text: &str) -> Result<T, ReadFault> {
+    let value = serde_json::Value::String(text.trim().to_owned());
+    serde_json::from_value(value).map_err(|error| ReadFault::Syntax(error.to_string()))
+}
+
 /// A day as ISO 8601 writes it.
 pub(super) fn day(text: &str) -> Result<NaiveDate, ReadFault> {
     let is_plain = text.len() == 10;

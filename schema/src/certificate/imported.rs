@@ -21,8 +21,16 @@ pub enum Subject {
     Conditions,
     /// The standard.
     Method,
-    /// Repeatability and from how many readings it comes.
+    /// Before or after an adjustment.
+    State,
+    /// Which way the tool was turned.
+    Direction,
+    /// What the expanded uncertainty contains.
+    Covers,
+    /// Repeatability.
     Repeatability,
+    /// From how many readings the repeatability comes.
+    RepeatabilityReadings,
     /// Reproducibility.
     Reproducibility,
     /// Drift.
@@ -45,8 +53,10 @@ impl Subject {
     /// The next wider thing: where a figure has no place of its own, its point or the table may have one.
     const fn wider(self) -> Option<Self> {
         match self {
-            Self::Indicated(n) | Self::Reference(n) | Self::Expanded(n) => Some(Self::Point(n)),
-            Self::CoverageFactor(n) => Some(Self::Point(n)),
+            Self::Indicated(n)
+            | Self::Reference(n)
+            | Self::Expanded(n)
+            | Self::CoverageFactor(n) => Some(Self::Point(n)),
             Self::Point(_) => Some(Self::Points),
             _ => None,
         }
@@ -63,7 +73,11 @@ impl Subject {
             Self::Serial => "serial number".to_owned(),
             Self::Conditions => "conditions".to_owned(),
             Self::Method => "method".to_owned(),
+            Self::State => "state".to_owned(),
+            Self::Direction => "direction".to_owned(),
+            Self::Covers => "covers".to_owned(),
             Self::Repeatability => "repeatability".to_owned(),
+            Self::RepeatabilityReadings => "number of readings of the repeatability".to_owned(),
             Self::Reproducibility => "reproducibility".to_owned(),
             Self::Drift => "drift".to_owned(),
             Self::Points => "points".to_owned(),

@@ -1,5 +1,9 @@
 mod checks;
+mod csv_files;
 mod curves;
+mod dcc_files;
+mod dcc_random;
+mod dcc_refused;
 mod forms;
 mod toml_files;
 

@@ -193,7 +193,7 @@ impl Reader<'_> {
         let due = self.day(Subject::Due, &file.due)?;
         let repeatability_ppm = self.ppm(Subject::Repeatability, file.repeatability.as_ref())?;
         let repeatability_readings = file.repeatability_readings.map(|readings| {
-            self.note(Subject::Repeatability, &readings);
+            self.note(Subject::RepeatabilityReadings, &readings);
             readings.into_inner()
         });
         let reproducibility_ppm =

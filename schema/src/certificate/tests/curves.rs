@@ -82,7 +82,7 @@ fn between_two_points_everything_is_linear() {
     close(curve.at(12.0).unwrap().interpolation, 0.0, 0.0);
 }
 
-/// A parabola a_s = c·x² has the second divided difference c everywhere, so its bound is the exact remainder.
+/// A parabola `a_s` = c·x² has the second divided difference c everywhere, so its bound is the exact remainder.
 #[test]
 fn the_interpolation_bound_of_a_parabola_is_its_remainder() {
     let parabola = |x: f64| 0.0002 * x * x;
