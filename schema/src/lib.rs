@@ -14,6 +14,7 @@ pub mod joint;
 pub mod multikey;
 pub mod placement;
 pub mod plan;
+pub mod practice;
 pub mod profile;
 pub mod proof;
 pub mod quantity;
