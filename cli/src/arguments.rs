@@ -93,6 +93,9 @@ pub(crate) enum PlanVerb {
     Check {
         /// The plan file
         file: PathBuf,
+        /// The file of a tool at hand: can it do what the plan wants? May be given several times
+        #[arg(long = "tool", value_name = "FILE")]
+        tools: Vec<PathBuf>,
     },
     /// Show the stages, limits and order of pulls of a plan file
     Show {

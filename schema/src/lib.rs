@@ -17,6 +17,7 @@ pub mod measure;
 pub mod multikey;
 pub mod placement;
 pub mod plan;
+pub mod practice;
 pub mod profile;
 pub mod proof;
 pub mod quantity;

@@ -15,7 +15,7 @@ pub use file::{
 };
 pub use finding::{Finding, PlanCode, Severity};
 pub use order::Step;
-pub use read::{PlanReading, read};
+pub use read::{PlanReading, check, read, read_pinned};
 pub use spec::{DEFAULT_TOLERANCE_PERCENT, Limits, Settlement, Source, Spec};
 
 use crate::adapter::Adapter;

@@ -2,6 +2,8 @@
 //! plan file names every key and every finding that there is.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+use pullmark_schema::practice::RANGES;
+use pullmark_schema::quantity::Torque;
 use pullmark_schema::schemas::{BASE, all};
 use serde_json::Value;
 use std::collections::BTreeSet;
@@ -81,6 +83,26 @@ fn the_page_about_the_plan_file_names_every_finding() {
             page().contains(&format!("`plan/{code}`")),
             "plan/{code} is not on the page"
         );
+    }
+}
+
+#[test]
+fn the_page_about_the_plan_file_names_every_kind_with_its_range() {
+    let number = |torque: Torque| {
+        let text = torque.to_string();
+        text.trim_end_matches(" N·m")
+            .trim_end_matches(".0")
+            .to_owned()
+    };
+    for range in &RANGES {
+        let (low, high) = (number(range.low), number(range.high));
+        let told = if low == high {
+            low
+        } else {
+            format!("{low} to {high}")
+        };
+        let cells = format!("| `{}` | {told} |", range.kind);
+        assert!(page().contains(&cells), "{cells} is not on the page");
     }
 }
 

@@ -4,19 +4,25 @@ use super::{Context, read_text};
 use crate::arguments::PlanVerb;
 use crate::print::{self, Ink};
 use crate::report::Outcome;
+use miette::{IntoDiagnostic as _, WrapErr as _};
 use pullmark_schema::plan::{self, PlanReading, Severity};
-use std::path::Path;
+use pullmark_schema::tool::Tool;
+use std::path::{Path, PathBuf};
 
 pub(crate) fn run(context: &Context, verb: &PlanVerb) -> miette::Result<Outcome> {
     match verb {
-        PlanVerb::Check { file } => check(context, file),
+        PlanVerb::Check { file, tools } => check(context, file, tools),
         PlanVerb::Show { file } => show(context, file),
     }
 }
 
-fn check(context: &Context, file: &Path) -> miette::Result<Outcome> {
+fn check(context: &Context, file: &Path, tools: &[PathBuf]) -> miette::Result<Outcome> {
     let text = read_text(file)?;
-    let reading = plan::read(&text);
+    let tools = tools
+        .iter()
+        .map(|file| read_tool(file))
+        .collect::<miette::Result<Vec<Tool>>>()?;
+    let reading = plan::check(&text, &tools);
     if context.json {
         print::json(&reading.findings);
     } else {
@@ -31,6 +37,12 @@ fn check(context: &Context, file: &Path) -> miette::Result<Outcome> {
     } else {
         Outcome::AsAsked
     })
+}
+
+fn read_tool(file: &Path) -> miette::Result<Tool> {
+    Tool::read(&read_text(file)?)
+        .into_diagnostic()
+        .wrap_err_with(|| file.display().to_string())
 }
 
 fn say(file: &Path, text: &str, reading: &PlanReading) {

@@ -229,7 +229,8 @@ pub struct SourceFile {
     pub upper: Option<String>,
 }
 
-/// What a person decided where the sources cannot all be right.
+/// What a person decided where the sources cannot all be right, or where a figure looks wrong and is not. Figures here
+/// stand alone; without any, those that are stated are confirmed.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct SettledFile {

@@ -59,6 +59,24 @@ pub enum PlanCode {
     CarbonWithoutPaste,
     /// Nothing said about what goes on the thread.
     NoPrep,
+    /// The torque stretches the bolt past its proof load, whatever the friction.
+    PastProofLoad,
+    /// The torque is likely to stretch the bolt past its proof load.
+    NearProofLoad,
+    /// The torque strips the thread, whatever the friction.
+    ThreadStrips,
+    /// The torque is likely to strip the thread.
+    ThreadMayStrip,
+    /// A thread or property class for which no preload is estimated.
+    NoEstimate,
+    /// A torque far outside what is common at this kind of fastener.
+    UnusualTorque,
+    /// A torque that no tool given can be used at.
+    OutsideToolRange,
+    /// A pass whose torque no tool given can be used at.
+    UnreachablePass,
+    /// Limits closer than the tool can tell.
+    ToolTooCoarse,
 }
 
 impl fmt::Display for PlanCode {
@@ -82,6 +100,15 @@ impl fmt::Display for PlanCode {
             Self::UpperOnly => "upper-only",
             Self::CarbonWithoutPaste => "carbon-without-paste",
             Self::NoPrep => "no-prep",
+            Self::PastProofLoad => "past-proof-load",
+            Self::NearProofLoad => "near-proof-load",
+            Self::ThreadStrips => "thread-strips",
+            Self::ThreadMayStrip => "thread-may-strip",
+            Self::NoEstimate => "no-estimate",
+            Self::UnusualTorque => "unusual-torque",
+            Self::OutsideToolRange => "outside-tool-range",
+            Self::UnreachablePass => "unreachable-pass",
+            Self::ToolTooCoarse => "tool-too-coarse",
         };
         write!(f, "plan/{word}")
     }

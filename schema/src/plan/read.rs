@@ -2,12 +2,15 @@
 
 mod fastener;
 mod limits;
+mod plausible;
+mod reach;
 
 use super::file::{PlanFile, StageFile};
 use super::finding::{Finding, PlanCode, Severity};
 use super::spec::DEFAULT_TOLERANCE_PERCENT;
 use super::{LARGEST_FILE, Plan, Stage};
 use crate::canonical::Digest32;
+use crate::tool::Tool;
 use crate::verdict::Rule;
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -22,10 +25,35 @@ pub struct PlanReading {
     pub findings: Vec<Finding>,
 }
 
-/// Reads a plan file.
+/// Reads a plan file, and asks whether its torques can be right. A build begins after what this gives out.
 pub fn read(text: &str) -> PlanReading {
+    check(text, &[])
+}
+
+/// Reads a plan file and asks as well whether these tools can do what it wants.
+pub fn check(text: &str, tools: &[Tool]) -> PlanReading {
+    read_with(text, Questions::All { tools })
+}
+
+/// Reads a plan that a build already pins. Only its form is looked at: what a later program knows about bolts does not
+/// take a build its plan.
+pub fn read_pinned(text: &str) -> PlanReading {
+    read_with(text, Questions::Form)
+}
+
+/// What is asked of a plan.
+#[derive(Debug, Clone, Copy)]
+enum Questions<'a> {
+    /// Whether it is a plan.
+    Form,
+    /// Whether its torques can be right, too, and whether these tools reach them.
+    All { tools: &'a [Tool] },
+}
+
+fn read_with(text: &str, questions: Questions<'_>) -> PlanReading {
     let mut reader = Reader {
         text,
+        questions,
         findings: Vec::new(),
         ids: BTreeMap::new(),
         tolerance: DEFAULT_TOLERANCE_PERCENT,
@@ -45,6 +73,7 @@ pub fn read(text: &str) -> PlanReading {
 
 struct Reader<'a> {
     text: &'a str,
+    questions: Questions<'a>,
     findings: Vec<Finding>,
     ids: BTreeMap<String, usize>,
     tolerance: u8,
@@ -159,7 +188,7 @@ impl Reader<'_> {
         if stage.fastener.is_empty() {
             let what = format!("the stage {:?} has no fastener", stage.id.get_ref());
             self.error(
-                span,
+                span.clone(),
                 PlanCode::Empty,
                 what,
                 "add a [[stage.fastener]], or take the stage out",
@@ -169,7 +198,9 @@ impl Reader<'_> {
             .passes
             .as_ref()
             .map_or_else(|| vec![100], |passes| self.passes(passes));
-        Stage {
+        let found_before = self.findings.len();
+        let passes_at = stage.passes.as_ref().map_or(span, Spanned::span);
+        let stage = Stage {
             title: stage.title,
             pattern: stage.pattern,
             passes,
@@ -179,7 +210,16 @@ impl Reader<'_> {
                 .map(|fastener| self.fastener(fastener))
                 .collect(),
             id: stage.id.into_inner(),
+        };
+        let is_told = self
+            .findings
+            .iter()
+            .skip(found_before)
+            .any(|finding| finding.severity == Severity::Error);
+        if !is_told {
+            self.reach_passes(&stage, &passes_at);
         }
+        stage
     }
 
     /// Whole percentages: a wrench is not set finer, and the record has no fractions.

@@ -3,7 +3,10 @@
 //! All plans here are invented.
 
 mod fields;
+mod plausible;
 mod random;
+mod reach;
+mod settling;
 
 use super::*;
 use crate::quantity::Torque;
@@ -382,7 +385,7 @@ fn a_conflict_names_both_places_and_can_be_settled() {
         &one(&format!(
             "{body}\nsettled = {{ by = \"R\", reason = \"r\" }}"
         )),
-        "error plan/no-limits 10:8",
+        "error plan/conflicting-sources 10:8",
     );
 }
 

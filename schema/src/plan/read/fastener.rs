@@ -20,6 +20,31 @@ const LONGEST_TITLE: usize = 64;
 /// The longest engagement that is read: 200 mm.
 const LONGEST_ENGAGEMENT: Length = Length::from_small_units(200_000);
 
+/// Where in the text a fastener says what.
+pub(super) struct Places {
+    /// Its torque: the spec, else the first source, else its id.
+    pub(super) torque: Range<usize>,
+    /// Its thread, else where its torque stands.
+    pub(super) thread: Range<usize>,
+}
+
+impl Places {
+    fn of(file: &FastenerFile) -> Self {
+        let torque = match (&file.spec, file.sources.first()) {
+            (Some(spec), _) => spec.span(),
+            (None, Some(source)) => source.span(),
+            (None, None) => file.id.span(),
+        };
+        Self {
+            thread: file
+                .thread
+                .as_ref()
+                .map_or_else(|| torque.clone(), Spanned::span),
+            torque,
+        }
+    }
+}
+
 impl Reader<'_> {
     pub(super) fn fastener(&mut self, fastener: Spanned<FastenerFile>) -> Fastener {
         let span = fastener.span();
@@ -27,8 +52,9 @@ impl Reader<'_> {
         self.id(&file.id);
         let spec = self.spec(&file);
         self.prep(&file, &span);
+        let places = Places::of(&file);
         let joint = file.joint.map(Spanned::into_inner);
-        Fastener {
+        let fastener = Fastener {
             title: file.title,
             spec,
             rule: file.rule.or(self.rule).unwrap_or(match joint {
@@ -50,7 +76,10 @@ impl Reader<'_> {
             at: file.at,
             second_look: file.second_look,
             id: file.id.into_inner(),
-        }
+        };
+        self.plausible(&fastener, &places);
+        self.reach(&fastener, &places);
+        fastener
     }
 
     fn kind(&mut self, kind: Spanned<String>) -> Option<String> {

@@ -48,16 +48,13 @@ impl Reader<'_> {
                     "say in settled who decided, and why",
                 );
             }
-            let mut only = Vec::new();
-            self.place(
-                &mut only,
-                &mut sources,
-                &place,
-                span,
-                [&s.target, &s.lower, &s.upper],
-            );
-            // What a person settled stands alone; the figures it overrules stay listed among the sources.
-            all = only;
+            let figures = [&s.target, &s.lower, &s.upper];
+            if figures.iter().any(|figure| figure.is_some()) {
+                let mut only = Vec::new();
+                self.place(&mut only, &mut sources, &place, span, figures);
+                // What a person settled stands alone; the figures it overrules stay listed among the sources.
+                all = only;
+            }
             Settlement {
                 by: s.by.clone(),
                 reason: s.reason.clone(),
