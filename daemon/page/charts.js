@@ -132,11 +132,11 @@ const BINS = 20;
 const TENTH = 0.1;
 
 // Where the torques of a group lie between their limits, with mean and spread.
-export function placesPlot(group) {
+export function placesPlot(group, groupName) {
   const most = Math.max(...group.counts, 1);
   const spread = group.too_few ? null : [group.mean_thousandths, 3 * group.deviation_thousandths].map((value) => value / 1000);
   const place = plot({
-    name: "places", title: `Where the torques of ${group.name} lie between their limits`, height: 262, top: 62,
+    name: "places", title: `Where the torques of ${groupName} lie between their limits`, height: 262, top: 62,
     told: `${count(group.readings, "fastener", "fasteners")}. Counts in tenths of the tolerance, from half a tolerance below the lower limit to half above the upper one: ${group.counts.join(", ")}.`,
     x: { from: -0.5, to: 1.5, at: [-0.5, 0, 0.5, 1, 1.5], label: "place between the limits, %", word: (value) => signed(value * 100, 1).replace("+", "") },
     y: { from: 0, to: most, at: ticks(0, most, 4).at.filter(Number.isInteger), label: "fasteners", word: String },

@@ -6,7 +6,7 @@ import { act } from "./live.js";
 import { mark } from "./marks.js";
 import { openSheet } from "./sheet.js";
 import { drafts, redraw, refuse, state } from "./state.js";
-import { count, newtonMetres, unbroken, withUnit } from "./words.js";
+import { count, newtonMetres, withUnit } from "./words.js";
 
 // What the checks say, as a mark and in words.
 export const CHECK_STATE = {
@@ -52,7 +52,7 @@ export function checkingPart(view) {
   const shown = view.checking.shown_micronewton_metre;
   const rows = shown.map((micro, index) => h("li", { class: "check-row" },
     h("span", { class: "pull-number" }, `${index + 1}`),
-    h("span", {}, h("span", { class: "label" }, "shown"), h("b", {}, unbroken(`${micros(micro)} N·m`))),
+    h("span", {}, h("span", { class: "label" }, "shown, N·m"), h("b", {}, micros(micro))),
     h("span", {}, h("label", { class: "label", for: `${key} ${index}` }, "reference, N·m"), field(`${key} ${index}`))));
   const keys = shown.map((_, index) => `${key} ${index}`);
   const send = (event) => {

@@ -71,8 +71,7 @@ function scale(limits, applied) {
 }
 
 // A verdict's mark with the limits and the pull drawn to scale. A pull past the tool's range has no place on it.
-export function markToScale({ answer, limits, applied_millinewton_metre: applied, expanded_millinewton_metre: expanded, may_be_over: mayBeOver }) {
-  if (answer === "undecided" && applied !== null && expanded) return straddling(limits, applied, expanded);
+export function markToScale({ answer, limits, applied_millinewton_metre: applied, may_be_over: mayBeOver }) {
   if (applied === null || applied === undefined || !["within", "under", "over"].includes(answer)) return mark(answer === "undecided" && !mayBeOver ? "undecided-low" : answer, hasLower(limits));
   const places = scale(limits, applied);
   const to = (x) => x.toFixed(2);
@@ -89,19 +88,6 @@ export function markToScale({ answer, limits, applied_millinewton_metre: applied
   }[answer]();
   if (places.isBroken) parts.push(breakAt((places.applied > places.upper ? places.upper + places.applied - 7 : places.applied + 6 + places.lower) / 2));
   return picture(`${answer} to-scale`, parts);
-}
-
-// Undecided: the pull, and how far to both sides the truth may lie.
-function straddling(limits, applied, expanded) {
-  const upper = limits.upper_millinewton_metre;
-  const lower = limits.lower_millinewton_metre ?? 0;
-  const half = (upper - lower) / 3;
-  const first = Math.min(lower - half, applied - expanded);
-  const last = Math.max(upper + half, applied + expanded);
-  const at = (milli) => LEFT + (milli - first) * (RIGHT - LEFT) / Math.max(last - first, 1);
-  const [l, u, from, to] = [lower, upper, applied - expanded, applied + expanded].map((milli) => at(milli).toFixed(2));
-  const wall = hasLower(limits) ? `H${l}V29H${u}V3` : `H${l}M${l} 29H${u}V3`;
-  return picture("undecided to-scale", [line(`M${u} 3${wall}`), line(`M${from} 16H${to}M${from} 11V21M${to} 11V21`), solid(disc(at(applied), 16, 4.5))]);
 }
 
 // The pull does not cross a wall that it has not passed: what is drawn of it ends there.

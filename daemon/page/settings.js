@@ -12,7 +12,11 @@ const LOUD = 100;
 const isOff = (setting, next) => Math.abs(setting.set_millinewton_metre - next.aim_millinewton_metre) * LOUD >= next.aim_millinewton_metre;
 
 // Whether a tool's own figure has to be read or set in the place of the fastener's.
-export const isLoud = (setting, next) => setting.is_set || isOff(setting, next);
+const isLoud = (setting, next) => setting.is_set || isOff(setting, next);
+
+// Whether the tools' part comes before the torque at the fastener: who follows that figure with the wrong thing on the
+// wrench, or reads it on a wrench that has to show another, is out of spec.
+export const comesFirst = (next) => next.settings.some((setting) => isLoud(setting, next) || !setting.is_as_planned);
 
 const asksForOffset = (next) => Boolean(next.adapter?.is_offset);
 
@@ -21,6 +25,8 @@ function onTool(setting, milli, round = Math.round) {
   const resolution = state.view.tools.find((tool) => tool.tool.id === setting.tool)?.tool.resolution_millinewton_metre || 10;
   return newtonMetres(round(milli / resolution) * resolution);
 }
+
+const fittedTitle = (setting) => state.view.tools.find((tool) => tool.tool.id === setting.tool)?.fitted?.adapter.title;
 
 function withinInWords(setting) {
   const { from_millinewton_metre: from, to_millinewton_metre: to } = setting;
@@ -31,8 +37,9 @@ function withinInWords(setting) {
 
 export function settingsPart(next) {
   return next.settings.map((setting) => [
-    isLoud(setting, next) ? loudSetting(setting, next) : h("p", { class: "setting-quiet" }, quietWords(setting, next)),
-    adapterNotice(setting, next),
+    !setting.is_as_planned && adapterNotice(setting, next),
+    isLoud(setting, next) ? loudSetting(setting, next) : setting.is_as_planned && h("p", { class: "setting-quiet" }, quietWords(setting, next)),
+    setting.is_as_planned && adapterNotice(setting, next),
     setting.cautions.length > 0 && h("p", { class: "setting-caution" }, mark("doubt"), h("span", {}, `${setting.title}: ${setting.cautions.map((caution) => CAUTION[caution] || caution).join("; ")}`)),
   ]);
 }
@@ -43,10 +50,10 @@ function quietWords(setting, next) {
 }
 
 function loudSetting(setting, next) {
-  const figure = h("span", { class: "setting-figure" }, h("b", {}, onTool(setting, setting.set_millinewton_metre)), "\u00a0N·m");
+  const figure = h("span", { class: "setting-figure" }, h("b", {}, onTool(setting, setting.set_millinewton_metre)), h("span", {}, "\u00a0N·m"));
   return h("div", { class: "setting", role: "group", "aria-label": `What ${setting.title} has to ${setting.is_set ? "be set to" : "show"}` },
     h("p", { class: "setting-words" }, setting.is_set ? [`Set ${setting.title} to `, figure] : ["Read ", figure, ` on ${setting.title}`]),
-    h("p", {}, `for ${torque(next.aim_millinewton_metre)} at the fastener${setting.fitted ? `, with ${setting.fitted}` : ""}`),
+    h("p", {}, `for ${torque(next.aim_millinewton_metre)} at the fastener${fittedTitle(setting) ? `, with ${fittedTitle(setting)}` : ""}`),
     h("p", { class: "quiet" }, withinInWords(setting)));
 }
 
@@ -72,7 +79,7 @@ function adapterNotice(setting, next) {
 export function planDetails(next) {
   return [
     next.note && h("p", { class: "notice" }, h("b", {}, capital(next.note))),
-    next.adapter && h("p", {}, h("span", { class: "label" }, "Adapter"), h("b", {}, next.adapter.text),
+    next.adapter && (!next.adapter.is_offset || next.settings.length === 0) && h("p", {}, h("span", { class: "label" }, "Adapter"), h("b", {}, next.adapter.text),
       h("span", {}, next.adapter.is_offset ? "it changes the torque" : "the torque stays the same: set and read as without it")),
     RULE[next.rule] && h("p", {}, h("span", { class: "label" }, "Rule"), h("b", {}, next.rule), h("span", {}, RULE[next.rule])),
   ];

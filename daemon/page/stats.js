@@ -52,17 +52,20 @@ export function statsSheet(sheet) {
     known?.trouble && h("p", { class: "caution" }, known.trouble),
     !known && h("p", {}, "Asking the daemon …"),
     known?.groups?.length === 0 && h("p", {}, "Nothing to count yet: no fastener with two limits was tightened."),
-    known?.groups?.map(groupPart),
+    known?.groups?.map((group) => groupPart(sheet.group, group)),
   ];
 }
 
 const thousandths = (value) => (value / 1000).toFixed(2);
 const place = (value) => `${signed(value / 10, 1).replace("+", "")}\u00a0%`;
 
-function groupPart(group) {
-  return h("section", { class: "part stats-group", "aria-label": group.name },
-    h("h3", {}, capital(group.name), h("span", { class: "quiet" }, count(group.readings, "fastener", "fasteners"))),
-    placesPlot(group),
+const groupName = (by, name) => (by === "kind" ? capital(name.replaceAll("-", " ")) : by === "tool" ? state.view.tools.find((tool) => tool.tool.id === name)?.tool.title || name : name);
+
+function groupPart(by, group) {
+  const name = groupName(by, group.name);
+  return h("section", { class: "part stats-group", "aria-label": name },
+    h("h3", {}, name, h("span", { class: "quiet" }, count(group.readings, "fastener", "fasteners"))),
+    placesPlot(group, name),
     group.too_few
       ? h("p", { class: "too-few" }, h("b", {}, "Too few for figures. "), capital(group.too_few))
       : h("ul", { class: "plain-list" },

@@ -1,7 +1,7 @@
 // The sheet of one tool: what it serves, what is on it, its certificate, its checks against a reference.
 
 import { certificatePlot, pointInWords } from "./charts.js";
-import { checkForm, checksPart, checkingPart } from "./checks.js";
+import { CHECK_STATE, checkForm, checkingPart, checksPart } from "./checks.js";
 import { button, h } from "./elements.js";
 import { act } from "./live.js";
 import { mark } from "./marks.js";
@@ -21,6 +21,7 @@ export function toolSheet(sheet) {
   if (sheet.form === "check") return [h("h2", { id: "sheet-title" }, `Check ${tool.title}`), byRow(), checkForm(view)];
   return [
     h("h2", { id: "sheet-title" }, tool.title),
+    warnings(view).map((words) => h("p", { class: "loud" }, mark("over"), h("span", {}, words))),
     h("ul", { class: "plain-list" }, facts(view).map((line) => h("li", {}, line))),
     byRow(),
     view.checking && checkingPart(view),
@@ -30,6 +31,14 @@ export function toolSheet(sheet) {
     checksPart(view),
   ];
 }
+
+function warnings(view) {
+  return [
+    isPastDue(view) && `Past due since ${view.tool.certificate.due}: have it calibrated`,
+    view.check_state === "beyond" && `The last check: ${lowered(CHECK_STATE.beyond[1])}`,
+  ].filter(Boolean);
+}
+const lowered = (text) => text.charAt(0).toLowerCase() + text.slice(1);
 
 function facts(view) {
   const { tool } = view;
@@ -68,8 +77,7 @@ function certificatePart(view) {
   const { points } = certificate;
   return h("section", { class: "part", "aria-label": "Certificate" },
     h("h3", {}, `Certificate ${certificate.number}`),
-    isPast && h("p", { class: "loud" }, mark("over"), h("span", {}, `Past due since ${certificate.due}: have it calibrated`)),
-    h("p", {}, `${certificate.laboratory}, ${certificate.date}; ${isPast ? "was due" : "due"} ${certificate.due}`),
+    h("p", {}, `${certificate.laboratory}, ${certificate.date}; `, isPast ? h("b", {}, `was due ${certificate.due}`) : `due ${certificate.due}`),
     h("p", { class: "quiet" }, [certificate.method, certificate.conditions, certificate.state, certificate.direction].filter(Boolean).join("; ")),
     points?.length > 0
       ? [certificatePlot(certificate, view.class_ppm), pointsTable(points)]

@@ -109,7 +109,7 @@ export function judgedInWords(last) {
   const applied = last.applied_millinewton_metre;
   if (applied === null || applied === undefined) return "";
   const expanded = last.expanded_millinewton_metre;
-  if (expanded) return unbroken(`judged ${newtonMetres(applied)} ± ${uncertainty(expanded)} N·m`);
+  if (expanded) return `judged ${unbroken(`${newtonMetres(applied)} ± ${uncertainty(expanded)} N·m`)}`;
   const shown = /^([+-]?[\d.]+) N·m$/.exec(last.displayed || "");
   return shown && Math.round(Number(shown[1]) * 1000) === applied ? "" : `judged ${torque(applied)}`;
 }

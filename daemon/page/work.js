@@ -4,7 +4,7 @@ import { button, draw, h } from "./elements.js";
 import { act } from "./live.js";
 import { mark, markToScale, standingMark } from "./marks.js";
 import { heldQuestion, placeAct } from "./parts.js";
-import { isLoud, planDetails, settingsPart } from "./settings.js";
+import { comesFirst, planDetails, settingsPart } from "./settings.js";
 import { openSheet } from "./sheet.js";
 import { STRAY_TOUCH_MS, doubtsShown, drafts, isGone, lastState, nextOf, redraw, refuse, serving, stageOf, state, waitsForNextPull } from "./state.js";
 import { CARBON_CAUTION, CARBON_JOINT, CARBON_MAYBE, CAUTION, DECISION, HELD, NOWHERE, PULL, capital, clock, count, hasLower, judgedInWords, limitsInWords, newtonMetres, outsideInWords, passInWords, torque, unbroken } from "./words.js";
@@ -15,14 +15,15 @@ export function drawNext(build) {
   draw("next", build && !build.finished ? [build.id, next, build.summary, build.held.length, tools, doubtsShown(build).length] : null, () => {
     if (!next) return nothingNext(build);
     const aim = newtonMetres(next.aim_millinewton_metre);
-    const isAtFastener = next.settings.some((setting) => isLoud(setting, next));
+    const isAtFastener = comesFirst(next);
     return [
       h("p", { class: "label" }, next.isOnceMore ? "Next: one more pull" : "Next"),
       h("h2", { class: next.title.length > 26 ? "next-title long" : "next-title" }, next.title),
       h("p", { class: "next-stage" }, `${next.stage}, ${passInWords(next.pass, next.passes, next.percent)}`),
+      isAtFastener && settingsPart(next),
       h("div", { class: "next-body" },
         h("div", { class: "next-figure" },
-          isAtFastener && [settingsPart(next), h("p", { class: "label at-fastener" }, "At the fastener")],
+          isAtFastener && h("p", { class: "label at-fastener" }, "At the fastener"),
           h("p", { class: `aim aim-${isAtFastener ? "apart" : aim.length > 4 ? "long" : aim.length > 2 ? "middle" : "short"}` }, h("b", {}, aim), h("span", {}, "N·m")),
           h("p", { class: "limits" }, mark("open", hasLower(next.limits)), h("span", {}, limitsInWords(next.limits))),
           !isAtFastener && settingsPart(next)),
