@@ -31,9 +31,9 @@ export function drawTop() {
 function toolFlags(tool) {
   return [
     tool.checking && ["held", "being checked"],
-    isPastDue(tool) && ["over", "calibration past due"],
-    tool.check_state === "beyond" && ["over", "last check beyond its limit"],
-    tool.check_state === "warns" && ["undecided", "last check close to its limit"],
+    isPastDue(tool) && ["over", "past due"],
+    tool.check_state === "beyond" && ["over", "check beyond limit"],
+    tool.check_state === "warns" && ["undecided", "check near limit"],
     tool.fitted && ["joined", tool.fitted.adapter.title],
   ].filter(Boolean);
 }
