@@ -199,7 +199,7 @@ mod tests {
             "by": "Mara",
             "started": "2026-06-01T09:00:00.000+02:00",
             "sealed": false,
-            "tools": [],
+            "tools": [], "recalled": [],
             "summary": {"fasteners": 4, "within": 4 - open, "over": 0, "over_kept": 0, "deferred": 0, "open": open},
             "held": [],
             "alarms": [],
