@@ -180,6 +180,12 @@ impl Heart {
             {
                 unprojected.push(stored.entry);
             }
+            if unprojected.len() >= UNPROJECTED_MOST
+                && let Some((tables, _)) = &mut tables
+            {
+                tables.apply(&unprojected, &bench)?;
+                unprojected.clear();
+            }
             Ok(())
         })?;
         let (mut projections, projected) = tables.map_or_else(|| open_tables(&folder), Ok)?;
