@@ -58,7 +58,10 @@ pub(crate) fn run(arguments: &Arguments) -> miette::Result<Figures> {
 }
 
 fn one(arguments: &Arguments, readings: usize) -> miette::Result<Figures> {
-    let parent = arguments.folder.clone().unwrap_or_else(|| PathBuf::from("."));
+    let parent = arguments
+        .folder
+        .clone()
+        .unwrap_or_else(|| PathBuf::from("."));
     let folder = tempfile::Builder::new()
         .prefix(".study-")
         .tempdir_in(parent)
@@ -105,7 +108,10 @@ const FOUND: &str = "number = \"TM-9002\"\nlaboratory = \"Strand Calibration\"\n
     state = \"as-found\"\n[[point]]\nindicated = \"2 N·m\"\nreference = \"1.942 N·m\"\nexpanded = \"0.8 %\"\nk = 2\n\
     [[point]]\nindicated = \"20 N·m\"\nreference = \"19.23 N·m\"\nexpanded = \"0.8 %\"\nk = 2\n";
 
-fn recall(runtime: &tokio::runtime::Runtime, service: &Service) -> miette::Result<(Duration, usize)> {
+fn recall(
+    runtime: &tokio::runtime::Runtime,
+    service: &Service,
+) -> miette::Result<(Duration, usize)> {
     let act = Act::Recall {
         serial: format!("STUDY-{BAD}"),
         format: Format::Toml,
@@ -188,7 +194,13 @@ fn fill(folder: &Path, builds: usize, bad: usize) -> miette::Result<()> {
     for number in 0..builds {
         let is_bad = number % every == 0 && number / every < bad;
         let tool = usize::from(is_bad);
-        build(&mut writer, number, &plan, &text, ([GOOD, BAD][tool], &gauges[tool]))?;
+        build(
+            &mut writer,
+            number,
+            &plan,
+            &text,
+            ([GOOD, BAD][tool], &gauges[tool]),
+        )?;
     }
     writer.write()
 }
@@ -220,14 +232,20 @@ fn build(
         // From 95 % to 106 % of what is wanted, as evenly as a counter makes it.
         let aim = step.fastener.spec.limits.of_pass(step.percent).aim();
         let spread = i64::try_from((number * 31 + pull * 17) % 111).unwrap_or(0) - 50;
-        let shown = Torque::from_small_units(aim.small_units() + aim.small_units() * spread / 1_000);
+        let shown =
+            Torque::from_small_units(aim.small_units() + aim.small_units() * spread / 1_000);
         let place = step.place();
         let limits = step.fastener.spec.limits.of_pass(step.percent);
         let reading = reading(tool, gauge, shown)?;
         let worth = reading.worth.as_ref();
         let expanded_uncertainty = worth.map(Worth::guard);
         let verdict = Verdict {
-            answer: decide(reading.applied, &limits, step.fastener.rule, expanded_uncertainty),
+            answer: decide(
+                reading.applied,
+                &limits,
+                step.fastener.rule,
+                expanded_uncertainty,
+            ),
             limits,
             rule: step.fastener.rule,
             expanded_uncertainty,
