@@ -6,6 +6,7 @@ mod entry;
 mod plan;
 mod recall;
 mod record;
+mod setting;
 mod stats;
 mod tool;
 mod why;

@@ -13,6 +13,7 @@ pub mod place;
 pub mod recall;
 mod refusal;
 pub mod seal;
+pub mod stats;
 mod view;
 
 pub use bench::{Bench, LastPull, ToolState};

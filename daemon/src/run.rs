@@ -138,7 +138,7 @@ pub(crate) fn plan_of(reader: &Reader, entry: &Entry) -> Result<Option<Plan>, St
         return Ok(None);
     };
     let bytes = reader.attached(entry.sequence)?.unwrap_or_default();
-    let plan = plan::read(&String::from_utf8_lossy(&bytes))
+    let plan = plan::read_pinned(&String::from_utf8_lossy(&bytes))
         .plan
         .filter(|plan| plan.sha256 == pin.sha256);
     plan.map(Some).ok_or_else(|| StoreError::Damaged {
@@ -179,6 +179,12 @@ impl Heart {
                 .is_some_and(|(_, next)| stored.entry.sequence >= *next)
             {
                 unprojected.push(stored.entry);
+            }
+            if unprojected.len() >= UNPROJECTED_MOST
+                && let Some((tables, _)) = &mut tables
+            {
+                tables.apply(&unprojected, &bench)?;
+                unprojected.clear();
             }
             Ok(())
         })?;
@@ -452,7 +458,7 @@ fn pinned_plan(entry: &Entry, attached: Option<&[u8]>) -> Option<Plan> {
     if !matches!(entry.event, Event::BuildStarted { .. }) {
         return None;
     }
-    plan::read(&String::from_utf8_lossy(attached?)).plan
+    plan::read_pinned(&String::from_utf8_lossy(attached?)).plan
 }
 
 /// How far the wall clock was moved between two moments, where it was.

@@ -5,8 +5,8 @@ mod view;
 
 pub use view::{
     AdapterView, AlarmView, BenchView, BuildView, CandidateView, CheckState, CheckView,
-    CheckingView, DoubtView, FastenerView, HeldView, LastView, NextView, SettingView, StageView,
-    ToolView, UnclaimedView,
+    CheckingView, DoubtView, FastenerView, HeldView, LastView, NextView, RecalledFastenerView,
+    RecalledView, SettingView, StageView, ToolView, UnclaimedView,
 };
 
 use crate::adapter::Adapter;
@@ -303,8 +303,10 @@ pub struct StatsGroup {
 }
 
 /// An index and its 95 % confidence interval, in thousandths.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct IndexView {
+    /// Cp, Cpk where the spread is that within bikes; Pp, Ppk where it is that of all readings.
+    pub name: String,
     /// The estimate.
     pub value_thousandths: i32,
     /// The lower end of the interval.

@@ -5,7 +5,9 @@ mod standing;
 
 pub use standing::{Standing, Summary};
 
-use crate::entry::{Alarm, Bike, Decision, Entry, Event, OnFastener, Placed, PlanPin, Pulled};
+use crate::entry::{
+    Affected, Alarm, Bike, Decision, Entry, Event, OnFastener, Placed, PlanPin, Pulled,
+};
 use crate::placement::{Place, Placement, PullKind};
 use crate::plan::{Fastener, Plan, Stage, Step};
 use crate::quantity::Torque;
@@ -78,6 +80,17 @@ pub struct RaisedAlarm {
     pub acknowledged: Option<Act>,
 }
 
+/// What a recall found on this bike, and when.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct KnownRecall {
+    /// The sequence number of its entry.
+    pub sequence: u64,
+    /// When.
+    pub time: String,
+    /// What was found.
+    pub affected: Affected,
+}
+
 /// What was decided after an over reading.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Disposition {
@@ -127,6 +140,8 @@ pub struct Build {
     pub readings: BTreeMap<u64, BuildReading>,
     /// The oldest first.
     pub alarms: Vec<RaisedAlarm>,
+    /// What recalls found on this bike, the oldest first.
+    pub recalled: Vec<KnownRecall>,
     /// The fastener a mechanic pointed at.
     pub pointed: Option<Place>,
     /// The last entry that speaks of this build.
@@ -226,6 +241,7 @@ impl Build {
             sealed: Vec::new(),
             readings: BTreeMap::new(),
             alarms: Vec::new(),
+            recalled: Vec::new(),
             pointed: None,
             last_sequence: entry.sequence,
             states: vec![FastenerState::default(); found.len()],
@@ -284,6 +300,11 @@ impl Build {
                     });
                 });
             }
+            Event::Affected(affected) => self.recalled.push(KnownRecall {
+                sequence: entry.sequence,
+                time: entry.time.clone(),
+                affected: (**affected).clone(),
+            }),
             Event::BuildFinished { by, sure, .. } => {
                 self.finished = Some(act(entry, by, sure.as_deref()));
             }
@@ -527,6 +548,14 @@ impl Build {
             pass: place.pass,
             percent,
         })
+    }
+
+    /// Recalls that the last record does not speak of: it has to be amended.
+    pub fn not_amended(&self) -> impl Iterator<Item = &KnownRecall> {
+        let sealed = self.sealed.last().map_or(0, |act| act.sequence);
+        self.recalled
+            .iter()
+            .filter(move |recall| recall.sequence > sealed)
     }
 
     /// Readings that wait for a person, the oldest first.

@@ -14,7 +14,7 @@ use crate::adapter::Adapter;
 use crate::build::{Standing, Summary};
 use crate::canonical::Digest32;
 use crate::certificate::Certificate;
-use crate::entry::{Bike, Decision, PlanPin};
+use crate::entry::{Affected, Bike, Decision, PlanPin};
 use crate::measure::budget::ToolClass;
 use crate::placement::{Place, Placement};
 use crate::plan::{Hand, JointFile, Spec};
@@ -98,6 +98,9 @@ pub struct Subject {
     pub elsewhere: Vec<ReadingRecord>,
     /// Every over alarm.
     pub alarms: Vec<AlarmRecord>,
+    /// What recalls found on this bike: readings judged again after a tool turned out to have changed.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub recalls: Vec<Affected>,
     /// Every tool that a reading names.
     pub tools: Vec<ToolRecord>,
     /// Where the build's entries stand in the bench's ledger.

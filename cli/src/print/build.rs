@@ -1,5 +1,6 @@
 //! Builds and the bench as lists.
 
+use super::setting::{recalled, settings};
 use super::why::percent;
 use super::{Ink, band, limits, line, padded};
 use pullmark_schema::api::{BenchView, BuildView, CandidateView, FastenerView, NextView};
@@ -61,6 +62,9 @@ pub(crate) fn build_view(build: &BuildView, ink: Ink) {
             alarm.title, alarm.sequence
         )));
     }
+    for recall in &build.recalled {
+        line(&ink.alarm(&recalled(recall)));
+    }
     for held in &build.held {
         let value = held.displayed.as_deref().unwrap_or("past its range");
         line(&ink.ask(&format!(
@@ -72,7 +76,12 @@ pub(crate) fn build_view(build: &BuildView, ink: Ink) {
         }
     }
     match &build.next {
-        Some(next) => line(&next_line(next, ink)),
+        Some(next) => {
+            line(&next_line(next, ink));
+            for text in settings(next) {
+                line(&text);
+            }
+        }
         None => line("Nothing is open."),
     }
     if is_all_done(build) {
@@ -93,7 +102,11 @@ fn candidate_line(candidate: &CandidateView) -> String {
 /// Nothing is left to do but what may have been missed.
 fn is_all_done(build: &BuildView) -> bool {
     let summary = build.summary;
-    build.finished.is_none() && summary.open == 0 && summary.over == 0 && build.held.is_empty()
+    build.finished.is_none()
+        && summary.open == 0
+        && summary.over == 0
+        && summary.undecided == 0
+        && build.held.is_empty()
 }
 
 /// What is shown done and may have been missed, and the way on; nothing where there is no doubt.
@@ -199,7 +212,7 @@ mod tests {
             "by": "Mara",
             "started": "2026-06-01T09:00:00.000+02:00",
             "sealed": false,
-            "tools": [],
+            "tools": [], "recalled": [],
             "summary": {"fasteners": 4, "within": 4 - open, "over": 0, "over_kept": 0, "deferred": 0, "open": open},
             "held": [],
             "alarms": [],

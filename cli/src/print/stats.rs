@@ -9,9 +9,11 @@ pub(crate) fn stats(view: &StatsView) -> Vec<String> {
         return vec!["No reading with two limits yet: nothing to reckon with.".to_owned()];
     }
     let head = format!(
-        "{}{:>8}   Cp (95 %)               Cpk (95 %)              where in the tolerance",
+        "{}{:>8}   {}{}where between the limits (0 … 1)",
         padded(&view.group, 22),
-        "pulls"
+        "pulls",
+        padded("spread (95 %)", 26),
+        padded("with the mean (95 %)", 26),
     );
     std::iter::once(head)
         .chain(view.groups.iter().map(line))
@@ -24,8 +26,8 @@ fn line(group: &StatsGroup) -> String {
         "{}{:>8}   {}{}mean {}, s {}  {why}",
         padded(&group.name, 22),
         group.readings,
-        padded(&index(group.cp.as_ref()), 24),
-        padded(&index(group.cpk.as_ref()), 24),
+        padded(&index(group.cp.as_ref()), 26),
+        padded(&index(group.cpk.as_ref()), 26),
         hundredths(group.mean_thousandths),
         hundredths(group.deviation_thousandths),
     )
@@ -36,7 +38,8 @@ fn index(index: Option<&IndexView>) -> String {
         || "–".to_owned(),
         |index| {
             format!(
-                "{} ({} … {})",
+                "{} {} ({} … {})",
+                index.name,
                 hundredths(index.value_thousandths),
                 hundredths(index.from_thousandths),
                 hundredths(index.to_thousandths)

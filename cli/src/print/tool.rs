@@ -33,8 +33,8 @@ fn certificate(certificate: &Certificate) -> Vec<String> {
         "  {} of {} by {}, due {}",
         certificate.number, certificate.date, certificate.laboratory, certificate.due
     );
-    let none = certificate.points.is_empty();
-    let note = none.then(|| "  without points: the limit of its class stands in".to_owned());
+    let is_bare = certificate.points.is_empty();
+    let note = is_bare.then(|| "  without points: the limit of its class stands in".to_owned());
     std::iter::once(head)
         .chain(certificate.points.iter().map(point))
         .chain(note)

@@ -18,9 +18,9 @@ pub(crate) async fn run(context: &Context, stats: &StatsArguments) -> miette::Re
     if context.json {
         print::json(&view);
     } else {
-        print::stats(&view)
-            .iter()
-            .for_each(|line| print::line(line));
+        for line in print::stats(&view) {
+            print::line(&line);
+        }
     }
     Ok(Outcome::AsAsked)
 }

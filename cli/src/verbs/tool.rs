@@ -79,7 +79,9 @@ async fn show(context: &Context, tool: &str) -> miette::Result<Outcome> {
         print::json(view);
     } else {
         say(view);
-        print::tool(view).iter().for_each(|line| print::line(line));
+        for line in print::tool(view) {
+            print::line(&line);
+        }
     }
     Ok(Outcome::AsAsked)
 }

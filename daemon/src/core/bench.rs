@@ -308,11 +308,12 @@ impl Bench {
         let state = self.tool_states.get(tool);
         let last = state.and_then(|state| state.last.as_ref());
         let deviation = habits::deviation(reading);
+        // Only open builds are tracked, so this does not grow with what the shop has built.
         let elsewhere = self
-            .builds
+            .trackers
             .iter()
-            .filter(|(id, other)| **id != build.id && other.finished.is_none())
-            .filter_map(|(id, other)| Some((other, self.trackers.get(id)?)))
+            .filter(|(id, _)| **id != build.id)
+            .filter_map(|(id, tracker)| Some((self.builds.get(id)?, tracker)))
             .map(|(other, tracker)| place::fits_next(other, tracker, reading.applied, deviation))
             .reduce(f64::max);
         Situation {

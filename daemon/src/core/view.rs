@@ -7,15 +7,17 @@ use super::bench::Bench;
 use super::place::{Doubt, millionths};
 use pullmark_schema::api::{
     AlarmView, BenchView, BuildView, CandidateView, CheckingView, DoubtView, FastenerView,
-    HeldView, LastView, NextView, StageView, ToolView,
+    HeldView, LastView, NextView, RecalledFastenerView, RecalledView, StageView, ToolView,
 };
-use pullmark_schema::build::{Build, BuildReading, RaisedAlarm};
+use pullmark_schema::build::{Build, BuildReading, KnownRecall, RaisedAlarm};
+use pullmark_schema::entry::AffectedReading;
 use pullmark_schema::placement::{Candidate, Placement, PullKind};
 use pullmark_schema::plan::{Fastener, Hand, Stage};
 use pullmark_schema::quantity::Torque;
 use pullmark_schema::reading::Reading;
 use pullmark_schema::record::CAUTIONS;
 use pullmark_schema::tool::Tool;
+use pullmark_schema::verdict::Answer;
 pub(super) use settings::is_as_planned;
 use settings::{adapter_view, class_ppm, settings};
 
@@ -104,12 +106,36 @@ pub fn build_view(bench: &Bench, build: &Build) -> BuildView {
             .iter()
             .map(|doubt| doubt_view(build, doubt))
             .collect(),
+        recalled: build.not_amended().map(recalled_view).collect(),
         stages: build
             .plan
             .stages
             .iter()
             .map(|stage| stage_view(build, stage))
             .collect(),
+    }
+}
+
+fn recalled_view(recall: &KnownRecall) -> RecalledView {
+    let readings = &recall.affected.readings;
+    let is_out =
+        |reading: &&AffectedReading| matches!(reading.answer_now, Answer::Over | Answer::Under);
+    let out = readings.iter().filter(is_out).count();
+    let fasteners = readings.iter().map(|reading| RecalledFastenerView {
+        fastener: reading.place.fastener.clone(),
+        title: reading.title.clone(),
+        answer: reading.answer_now,
+        now_millinewton_metre: reading.now.small_units(),
+        expanded_millinewton_metre: reading.expanded.small_units(),
+        counts: reading.counts,
+    });
+    RecalledView {
+        sequence: recall.sequence,
+        time: recall.time.clone(),
+        tool: recall.affected.tool.clone(),
+        out: u32::try_from(out).unwrap_or(u32::MAX),
+        doubtful: u32::try_from(readings.len() - out).unwrap_or(u32::MAX),
+        fasteners: fasteners.collect(),
     }
 }
 

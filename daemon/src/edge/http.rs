@@ -39,6 +39,7 @@ pub fn router(handle: Handle) -> Router {
         .route("/v1/builds/{build}/record", get(views::record))
         .route("/v1/builds/{build}/readings.csv", get(views::readings_csv))
         .route("/v1/readings", get(views::readings))
+        .route("/v1/stats", get(views::process_figures))
         .route("/v1/entries/{sequence}", get(views::entry))
         .route("/v1/entries/{sequence}/attached", get(views::attached))
         .route("/v1/events", get(events::events))

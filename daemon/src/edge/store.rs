@@ -9,6 +9,7 @@ mod ledger;
 mod projection;
 
 pub use check::{CheckError, Checked, check};
+pub use judged::Group;
 pub use ledger::{Ledger, Prepared, Reader, Stored};
 pub use projection::{Projections, Query, rebuild};
 

@@ -60,8 +60,44 @@ pub struct BuildView {
     pub alarms: Vec<AlarmView>,
     /// Fasteners that are shown done and may have been missed; one more pull on each is asked for before the bike leaves.
     pub doubts: Vec<DoubtView>,
+    /// What recalls found and the record does not say yet: it has to be amended.
+    pub recalled: Vec<RecalledView>,
     /// Everything, in the plan's order.
     pub stages: Vec<StageView>,
+}
+
+/// What a recall found on one bike.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct RecalledView {
+    /// Its entry.
+    pub sequence: u64,
+    /// When.
+    pub time: String,
+    /// Which tool.
+    pub tool: String,
+    /// How many readings are out of their limits now.
+    pub out: u32,
+    /// How many are no longer surely within.
+    pub doubtful: u32,
+    /// The fasteners, the highest risk first.
+    pub fasteners: Vec<RecalledFastenerView>,
+}
+
+/// A fastener that a recall speaks of.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct RecalledFastenerView {
+    /// Its id.
+    pub fastener: String,
+    /// Its title.
+    pub title: String,
+    /// The answer now.
+    pub answer: Answer,
+    /// The torque as it has to be judged now, in mN·m.
+    pub now_millinewton_metre: i64,
+    /// Its expanded uncertainty, in mN·m.
+    pub expanded_millinewton_metre: i64,
+    /// Whether the reading still counts.
+    pub counts: bool,
 }
 
 /// A fastener that is shown done and may have been missed.

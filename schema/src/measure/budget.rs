@@ -105,8 +105,8 @@ pub struct Combined {
 
 /// Adds up uncorrelated lines. No lines give no uncertainty.
 ///
-/// A line whose degrees of freedom are zero, negative or not a number says that nothing is known about how good it is: the
-/// budget is then infinite.
+/// A line with fewer than one degree of freedom says that nothing is known about how good it is: the budget is then
+/// infinite.
 pub fn combine(lines: &[Line], coverage_probability: f64) -> Combined {
     if lines.iter().any(is_unusable) {
         return Combined {
@@ -128,7 +128,7 @@ pub fn combine(lines: &[Line], coverage_probability: f64) -> Combined {
 }
 
 fn is_unusable(line: &Line) -> bool {
-    let known = line.freedom.is_none_or(|freedom| freedom > 0.0);
+    let known = line.freedom.is_none_or(|freedom| freedom >= 1.0);
     !(line.standard >= 0.0 && line.standard.is_finite() && known)
 }
 
@@ -162,7 +162,8 @@ pub fn effective_freedom(lines: &[Line], standard: f64) -> Option<f64> {
     };
     let sum: f64 = lines.iter().filter_map(share).sum();
     let freedom = 1.0 / sum;
-    freedom.is_finite().then_some(freedom)
+    // The formula cannot give less than its worst line has; its rounding can.
+    freedom.is_finite().then_some(freedom.max(1.0))
 }
 
 /// k for a coverage probability: Student's t, or the normal distribution where the freedom is infinite.

@@ -11,9 +11,11 @@ use statrs::function::{beta::checked_beta_reg, erf, gamma};
 use std::f64::consts::{PI, SQRT_2};
 
 mod chi_squared;
+mod non_central;
 mod student;
 
 pub use chi_squared::{chi_squared_cdf, chi_squared_quantile};
+pub use non_central::non_central_student_cdf;
 pub use student::{student_cdf, student_coverage, student_quantile, student_tail};
 
 /// The density of the standard normal distribution.

@@ -62,6 +62,11 @@ pub fn compose(build: &Build, issue: Issue<'_>) -> Option<Record> {
             .map(|r| reading_record(build, r))
             .collect(),
         alarms: alarms(build),
+        recalls: build
+            .recalled
+            .iter()
+            .map(|recall| recall.affected.clone())
+            .collect(),
         tools,
         ledger: LedgerRecord {
             first: build.started.sequence,

@@ -514,6 +514,7 @@ fn bench_view() -> BenchView {
         held: vec![held],
         alarms: Vec::new(),
         doubts: Vec::new(),
+        recalled: Vec::new(),
         stages: vec![StageView {
             id: "s".into(),
             title: "S".into(),

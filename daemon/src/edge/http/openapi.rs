@@ -1,7 +1,7 @@
 //! The API's document (`OpenAPI` 3.1). Its types are generated from the ones that cross the wire.
 
 use super::views::Ports;
-use pullmark_schema::api::{Act, BenchView, BuildView, Done, Problem, ReadingRow};
+use pullmark_schema::api::{Act, BenchView, BuildView, Done, Problem, ReadingRow, StatsView};
 use pullmark_schema::entry::Entry;
 use pullmark_schema::record::Record;
 use schemars::generate::SchemaSettings;
@@ -23,6 +23,9 @@ pub fn document() -> Value {
             &json!({"type": "array", "items": of::<ReadingRow>(&mut types)}),
             "application/json",
             &[("build", "query"), ("tool", "query"), ("most", "query")],
+        ),
+        "/v1/stats": get(
+            "Process figures", &of::<StatsView>(&mut types), "application/json", &[("group", "query")],
         ),
         "/v1/entries/{sequence}": get("One ledger entry", &of::<Entry>(&mut types), "application/json", &[("sequence", "path")]),
         "/v1/entries/{sequence}/attached": get(

@@ -1,8 +1,9 @@
 //! What can be looked at.
 
 use super::{broken, gone, problem, refused};
+use crate::core::stats::stats;
 use crate::core::{Refusal, build_view, view};
-use crate::edge::store::{Query as Readings, Reader, StoreError};
+use crate::edge::store::{Group, Query as Readings, Reader, StoreError};
 use crate::edge::{bluetooth, serial};
 use crate::export;
 use crate::run::Handle;
@@ -42,6 +43,24 @@ pub(super) async fn readings(
 ) -> Response {
     match handle.query(move |tables| tables.readings(&query)).await {
         Ok(Ok(rows)) => Json(rows).into_response(),
+        Ok(Err(error)) => broken(&error),
+        Err(error) => gone(error),
+    }
+}
+
+/// What process figures are asked for.
+#[derive(Debug, Default, serde::Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub(super) struct ByGroup {
+    group: Group,
+}
+
+pub(super) async fn process_figures(
+    State(handle): State<Handle>,
+    Query(by): Query<ByGroup>,
+) -> Response {
+    match handle.query(move |tables| tables.pulls(by.group)).await {
+        Ok(Ok(pulls)) => Json(stats(by.group.word(), &pulls)).into_response(),
         Ok(Err(error)) => broken(&error),
         Err(error) => gone(error),
     }

@@ -3,6 +3,7 @@
 
 use super::StoreError;
 use crate::core::Bench;
+use crate::core::stats::Pull;
 use chrono::{Datelike as _, NaiveDate};
 use pullmark_schema::build::Build;
 use pullmark_schema::entry::{Entry, Event, Placed, Pulled};
@@ -215,4 +216,56 @@ fn from_word<T: DeserializeOwned>(row: &Row<'_>, index: usize) -> rusqlite::Resu
     let reference = row.get_ref(index)?.as_str_or_null()?;
     let reader = reference.map(serde::de::value::StrDeserializer::<serde::de::value::Error>::new);
     Ok(reader.and_then(|reader| T::deserialize(reader).ok()))
+}
+
+/// What process figures are grouped by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Deserialize, schemars::JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum Group {
+    /// The kind of fastener.
+    #[default]
+    Kind,
+    /// The tool.
+    Tool,
+    /// The mechanic who began the build.
+    Mechanic,
+}
+
+impl Group {
+    /// The word, which is the column's name too.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Kind => "kind",
+            Self::Tool => "tool",
+            Self::Mechanic => "mechanic",
+        }
+    }
+}
+
+/// The highest pull that counts of every fastener with two limits.
+pub(super) fn pulls(tables: &Connection, group: Group) -> Result<Vec<Pull>, StoreError> {
+    let column = group.word();
+    let sql = format!(
+        "SELECT coalesce({column}, 'no kind stated'), build, max(abs(applied)), lower, upper FROM judged
+         WHERE counts = 1 AND last_pass = 1 AND lower IS NOT NULL AND upper > lower AND applied IS NOT NULL
+         GROUP BY build, fastener ORDER BY 1, 2, fastener"
+    );
+    let mut statement = tables.prepare_cached(&sql)?;
+    let rows = statement.query_map([], |row| {
+        let (applied, lower, upper): (i64, i64, i64) = (row.get(2)?, row.get(3)?, row.get(4)?);
+        Ok(Pull {
+            group: row.get(0)?,
+            build: row.get(1)?,
+            place: share(applied - lower, upper - lower),
+        })
+    })?;
+    Ok(rows.collect::<Result<_, _>>()?)
+}
+
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "whole mN·m of a hand tool are far below 2^53"
+)]
+fn share(part: i64, whole: i64) -> f64 {
+    part as f64 / whole as f64
 }

@@ -3,7 +3,9 @@
 //! They live in a file of their own that may be thrown away: it is written after a verdict is out, so that a question
 //! never makes an answer wait, and caught up at the next start.
 
-use super::{PROJECTIONS, StoreError, judged};
+use super::judged::{self, Group};
+use super::{PROJECTIONS, StoreError};
+use crate::core::stats::Pull;
 use crate::core::{Bench, displayed};
 use pullmark_schema::api::ReadingRow;
 use pullmark_schema::build::Build;
@@ -150,6 +152,11 @@ impl Projections {
     /// Every reading of a tool that is placed and showed a value, with all that judging it again needs.
     pub fn judged(&self, tool: &str) -> Result<Vec<Judged>, StoreError> {
         judged::of_tool(&self.0, tool)
+    }
+
+    /// The highest pull that counts of every fastener with two limits, by what it is grouped by.
+    pub fn pulls(&self, group: Group) -> Result<Vec<Pull>, StoreError> {
+        judged::pulls(&self.0, group)
     }
 
     /// Every row of every table as text, for comparing two files.

@@ -1,18 +1,27 @@
-//! The chi-squared distribution.
+//! The chi-squared distribution, for 1 to a million degrees of freedom. Fewer and more are not a number: the series
+//! underneath needs more and more terms, and nobody has so many readings.
 
 use super::{gamma, normal_quantile};
 
+const MOST_FREEDOM: f64 = 1e6;
 const MOST_STEPS: usize = 100;
 
 /// The probability that a chi-squared value with that many degrees of freedom is at most `x`.
 pub fn chi_squared_cdf(x: f64, freedom: f64) -> f64 {
-    if x.is_nan() || freedom.is_nan() || freedom <= 0.0 {
+    if x.is_nan() || !is_freedom(freedom) {
         return f64::NAN;
     }
     if x <= 0.0 {
         return 0.0;
     }
+    if x == f64::INFINITY {
+        return 1.0;
+    }
     gamma::checked_gamma_lr(0.5 * freedom, 0.5 * x).unwrap_or(f64::NAN)
+}
+
+fn is_freedom(freedom: f64) -> bool {
+    (1.0..=MOST_FREEDOM).contains(&freedom)
 }
 
 /// The probability that a chi-squared value is above `x`, for a positive `x`.
@@ -22,8 +31,7 @@ fn above(x: f64, freedom: f64) -> f64 {
 
 /// The value that a chi-squared value does not exceed with probability `p`.
 pub fn chi_squared_quantile(p: f64, freedom: f64) -> f64 {
-    let makes_sense = (0.0..=1.0).contains(&p) && freedom > 0.0 && freedom.is_finite();
-    if !makes_sense {
+    if !(0.0..=1.0).contains(&p) || !is_freedom(freedom) {
         return f64::NAN;
     }
     if p <= 0.0 {
@@ -35,6 +43,10 @@ pub fn chi_squared_quantile(p: f64, freedom: f64) -> f64 {
     let mut x = first_guess(p, freedom);
     for _ in 0..MOST_STEPS {
         let next = x * step(x, p, freedom).clamp(-1.0, 1.0).exp();
+        if !next.is_finite() {
+            // A probability so small that the value is below every number.
+            break;
+        }
         let change = (next - x).abs();
         x = next;
         if change <= 1e-14 * x {

@@ -1,4 +1,4 @@
-//! Student's t distribution for any positive number of degrees of freedom, whole or not.
+//! Student's t distribution for any number of degrees of freedom from 1 on, whole or not. Fewer are not a number.
 //!
 //! Up to 200 degrees of freedom the tail is an incomplete beta function. Above, it is the normal tail of a transformed
 //! value: G. W. Hill, "Algorithm 395: Student's t-distribution", CACM 13 (1970), from memory; checked against `SciPy`.
@@ -20,7 +20,7 @@ pub fn student_cdf(t: f64, freedom: f64) -> f64 {
 
 /// The probability that a t value is above `t`.
 pub fn student_tail(t: f64, freedom: f64) -> f64 {
-    if t.is_nan() || freedom.is_nan() || freedom <= 0.0 {
+    if t.is_nan() || is_too_few(freedom) {
         return f64::NAN;
     }
     let beyond = if freedom == f64::INFINITY {
@@ -33,7 +33,7 @@ pub fn student_tail(t: f64, freedom: f64) -> f64 {
 
 /// The value that a t value does not exceed with probability `p`.
 pub fn student_quantile(p: f64, freedom: f64) -> f64 {
-    if !(0.0..=1.0).contains(&p) || freedom.is_nan() || freedom <= 0.0 {
+    if !(0.0..=1.0).contains(&p) || is_too_few(freedom) {
         return f64::NAN;
     }
     let tail = p.min(1.0 - p);
@@ -43,10 +43,15 @@ pub fn student_quantile(p: f64, freedom: f64) -> f64 {
 
 /// The coverage factor: a t value lies between −k and +k with the given probability (JCGM 100:2008, G.3.2).
 pub fn student_coverage(probability: f64, freedom: f64) -> f64 {
-    if !(0.0..=1.0).contains(&probability) || freedom.is_nan() || freedom <= 0.0 {
+    if !(0.0..=1.0).contains(&probability) || is_too_few(freedom) {
         return f64::NAN;
     }
     value_beyond(0.5 * (1.0 - probability), freedom)
+}
+
+/// Also if it is not a number.
+fn is_too_few(freedom: f64) -> bool {
+    freedom.is_nan() || freedom < 1.0
 }
 
 /// The tail above `t` for `t` from 0 on.
@@ -153,12 +158,7 @@ fn first_guess(tail: f64, freedom: f64) -> f64 {
     if freedom <= 2.0 {
         return between_closed_forms(tail, freedom);
     }
-    let guess = hill(2.0 * tail, freedom);
-    if guess.is_finite() && guess > 0.0 {
-        guess
-    } else {
-        -normal_quantile(tail)
-    }
+    hill(2.0 * tail, freedom)
 }
 
 /// One and two degrees of freedom have closed forms; between them the logarithm is nearly straight over 1/ν.

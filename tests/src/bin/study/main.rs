@@ -4,6 +4,7 @@
 mod figures;
 mod least;
 mod placement;
+mod recall;
 mod wire;
 
 use clap::{Parser, Subcommand};
@@ -24,6 +25,8 @@ struct Arguments {
 enum Question {
     /// How well readings are placed when people err, in simulated builds
     Placement(placement::Arguments),
+    /// How long a recall takes over a large ledger, and over a small one with equally many readings of the tool
+    Recall(recall::Arguments),
     /// From the last byte on the wire to a committed verdict at a client, beside a bare commit
     Wire(wire::Arguments),
 }
@@ -32,6 +35,7 @@ fn main() -> ExitCode {
     let arguments = Arguments::parse();
     let answer = match arguments.question {
         Question::Placement(question) => placement::run(&question),
+        Question::Recall(question) => recall::run(&question),
         Question::Wire(question) => wire::run(&question),
     };
     match answer {
