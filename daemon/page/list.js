@@ -6,7 +6,7 @@ import { mark, standingMark } from "./marks.js";
 import { fastenerNotes, notDone } from "./parts.js";
 import { openSheet } from "./sheet.js";
 import { doubtsShown, nextOf, recalledOf, state } from "./state.js";
-import { STANDING, bikeName, capital, clock, count, day, limitsInWords, recalledInWords, summaryInWords, torque } from "./words.js";
+import { STANDING, bikeName, capital, clock, count, day, limitsInWords, newtonMetres, recalledInWords, summaryInWords, torque, uncertainty, unbroken } from "./words.js";
 
 export function drawList(build) {
   draw("list", build ? [build.id, build.bike, build.plan, build.edition, build.by, build.started, build.summary, build.stages, nextOf(build), build.finished, doubtsShown(build)] : null, () => [
@@ -71,8 +71,14 @@ export function drawHandover(build) {
 function recalledPart(build) {
   return recalledOf(build).map((recalled) => h("section", { class: "part recalled", "aria-label": "Recalled" },
     h("h3", {}, mark("doubt"), `Recalled on ${day(recalled.time)}`),
-    h("p", {}, `${toolTitle(recalled.tool)} was found changed. ${capital(count(recalled.out, "reading is", "readings are"))} out of the limits now, ${recalled.doubtful} more no longer surely within. The record has to be amended.`),
-    h("ul", { class: "plain-list" }, recalled.fasteners.map((fastener) => h("li", {}, h("b", {}, fastener.title), `: ${fastener.finding}`)))));
+    h("p", {}, `${toolTitle(recalled.tool)} was found changed. ${count(recalled.out, "reading is", "readings are")} out of the limits now, ${recalled.doubtful} more no longer surely within. The record has to be amended.`),
+    h("ul", { class: "plain-list" }, recalled.fasteners.map((fastener) => h("li", {}, h("b", {}, fastener.title), `: ${findingInWords(fastener)}`))),
+    build.sealed && button("amend", "main", () => act({ act: "seal", build: build.id, by: state.who }), "Seal the amended record")));
+}
+
+const NOW = { within: "no longer surely within", undecided: "undecided now", under: "under now", over: "over now" };
+function findingInWords({ answer, now_millinewton_metre: now, expanded_millinewton_metre: expanded, counts }) {
+  return `${unbroken(`${newtonMetres(now)} ± ${uncertainty(expanded)} N·m`)}, ${NOW[answer] || answer}${counts ? "" : "; that reading no longer counts"}`;
 }
 const toolTitle = (id) => state.view.tools.find((tool) => tool.tool.id === id)?.tool.title || id;
 

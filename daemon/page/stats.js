@@ -70,12 +70,15 @@ function groupPart(by, group) {
       ? h("p", { class: "too-few" }, h("b", {}, "Too few for figures. "), capital(group.too_few))
       : h("ul", { class: "plain-list" },
         h("li", {}, `Mean at ${place(group.mean_thousandths)}, standard deviation ${place(group.deviation_thousandths)} of the tolerance`),
-        group.cp && h("li", {}, h("b", {}, `Cp ${thousandths(group.cp.value_thousandths)}`), `: ${indexWords(group.cp, "the spread", "between the limits, if it lay in the middle")}`),
-        group.cpk && h("li", {}, h("b", {}, `Cpk ${thousandths(group.cpk.value_thousandths)}`), `: ${indexWords(group.cpk, "the spread where it lies", "inside the nearer limit")}`)));
+        group.cp && h("li", {}, indexName(group.cp), indexWords(group.cp, spreadOf(group.cp), "between the limits, if it lay in the middle")),
+        group.cpk && h("li", {}, indexName(group.cpk), indexWords(group.cpk, `${spreadOf(group.cpk)}, where it lies,`, "inside the nearer limit"))));
 }
+
+const indexName = (index) => h("b", {}, `${index.name} ${thousandths(index.value_thousandths)}`);
+const spreadOf = (index) => (index.name.startsWith("C") ? "the spread within a bike" : "the whole spread");
 
 // One is where three standard deviations to both sides just fit. Only what the whole interval says is said for sure.
 function indexWords({ from_thousandths: from, to_thousandths: to }, what, where) {
   const said = from >= 1000 ? `${what} fits ${where}` : to < 1000 ? `${what} does not fit ${where}` : `it is not shown whether ${what} fits ${where}`;
-  return `with 95 % confidence between ${thousandths(from)} and ${thousandths(to)}, so ${said} (1 is the least that fits)`;
+  return `: with 95 % confidence between ${thousandths(from)} and ${thousandths(to)}, so ${said} (1 is the least that fits)`;
 }

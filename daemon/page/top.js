@@ -13,7 +13,7 @@ import { bikeName, clock, count, day, recalledInWords, unbroken } from "./words.
 export function drawTop() {
   const { view } = state;
   document.getElementById("bench").textContent = view?.bench || "Bench";
-  draw("tools", view && [view.tools, view.builds.map((build) => [build.id, build.bike])], () => [...view.tools].sort((a, b) => isGone(b) - isGone(a)).map((tool) => {
+  draw("tools", view && [view.tools, view.builds.map((build) => [build.id, build.bike])], () => [...view.tools].sort((a, b) => urgency(b) - urgency(a)).map((tool) => {
     const of = serves(tool);
     return h("li", {}, button(`tool ${tool.tool.id}`, isGone(tool) ? "tool gone" : "tool", () => openSheet({ kind: "tool", tool: tool.tool.id }),
       mark(isGone(tool) ? "apart" : tool.tool.connection ? "joined" : "hand"),
@@ -26,6 +26,9 @@ export function drawTop() {
     : button("sound", "plain warn", switchSoundOn, "Sound is off: touch to switch it on"));
   draw("who", {}, () => [h("label", { for: "by" }, "Your name"), nameField("by")]);
 }
+
+// What is wrong with a tool is wanted in sight first.
+const urgency = (tool) => 2 * isGone(tool) + (isPastDue(tool) || tool.check_state !== "quiet");
 
 // What speaks against using a tool, or says what it is used for just now.
 function toolFlags(tool) {
