@@ -1,97 +1,21 @@
 // The bench page against the real daemon: the whole demo build is worked by touch on a phone's screen, while a second
 // page watches; then a second, small one in which a fastener may have been missed. It is run by hand (tests/try-page), prints what it checked, and ends with 1 if anything did not hold.
 import assert from "node:assert/strict";
-import { spawn, spawnSync } from "node:child_process";
-import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
-import { tmpdir } from "node:os";
+import { writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { createInterface } from "node:readline";
-import { chromium } from "playwright-core";
+import { MECHANIC, address, benchView, check, faults, folder, isNoWider, killDaemon, openPage, plug, pullmark, read, root, run, settle, startAgain, until, words } from "./page-bench.mjs";
 
-const root = process.argv[2];
-const program = (name) => join(root, "target/debug", name);
-const folder = mkdtempSync(join(tmpdir(), "pullmark-page-"));
-const data = join(folder, "bench");
 const BUILD = "mossgreen-allroad";
-const MECHANIC = "Ines Falk";
 const SECOND = "Tore Lund";
 const REASON = "new seat post from stock";
 const SURE = "bolt 2 has its paint mark";
 
-// ---------------------------------------------------------------------------------------------------- the bench
-
-const running = [];
-async function startDaemon(port) {
-  const daemon = spawn(program("pullmarkd"), ["--data", data, "--port", String(port), "--bench", "harrow-lane", "--practice-speed", "20"]);
-  running.push(daemon);
-  const address = await new Promise((found, failed) => {
-    const said = [];
-    daemon.on("exit", () => failed(new Error(`the daemon did not start:\n${said.join("\n")}`)));
-    createInterface({ input: daemon.stderr }).on("line", (line) => {
-      said.push(line);
-      const at = line.match(/http:\/\/127\.0\.0\.1:\d+\//);
-      if (at) found(at[0]);
-    });
-  });
-  return { daemon, address };
-}
-let bench = await startDaemon(0);
-const { address } = bench;
-
-async function killDaemon() {
-  const gone = new Promise((done) => bench.daemon.once("exit", done));
-  bench.daemon.kill("SIGKILL");
-  await gone;
-}
-const pullmark = (...words) => {
-  const run = spawnSync(program("pullmark"), ["--data", data, ...words], { encoding: "utf8" });
-  if (run.status !== 0) throw new Error(`pullmark ${words.join(" ")}: ${run.stderr}`);
-  return run.stdout;
-};
-const benchView = async () => (await fetch(`${address}v1/bench`)).json();
 let shownBuild = BUILD;
 const buildView = async () => (await benchView()).builds.find((build) => build.id === shownBuild);
 
-async function until(what, holds, patience = 10_000) {
-  const end = Date.now() + patience;
-  let last;
-  while (Date.now() < end) {
-    try { if (await holds()) return; } catch (error) { last = error; }
-    await new Promise((again) => setTimeout(again, 40));
-  }
-  throw new Error(`it did not come to this: ${what}${last ? ` (${last.message})` : ""}`);
-}
-
-// A wrench on a pseudo-terminal, and its tool made known.
-async function plug(id, title, serial) {
-  const link = join(folder, id);
-  const wrench = spawn(program("pullmark-sim"), ["--link", link, "--serial", serial], { stdio: ["pipe", "ignore", "inherit"] });
-  running.push(wrench);
-  writeFileSync(join(folder, `${id}.toml`), `id = "${id}"\ntitle = "${title}"\nserial = "${serial}"\nlowest = "1 N·m"\nhighest = "25 N·m"
-[connection]\nport = "${link}"\nprofile = "pullmark-line"\n`);
-  pullmark("tool", "add", join(folder, `${id}.toml`));
-  await until(`${id} is connected`, async () => (await benchView()).tools.find((tool) => tool.tool.id === id)?.connected);
-  return (value) => wrench.stdin.write(`${value}\n`);
-}
-
-// ---------------------------------------------------------------------------------------------------- the pages
-
-const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--disable-background-networking", "--disable-component-update", "--disable-sync"] });
-const faults = [];
-async function openPage(name, options) {
-  const page = await (await browser.newContext({ acceptDownloads: true, ...options })).newPage();
-  page.on("pageerror", (error) => faults.push(`${name}: ${error.message}`));
-  page.on("console", (said) => { if (/Content Security|Refused to/.test(said.text())) faults.push(`${name}: ${said.text()}`); });
-  page.setDefaultTimeout(8000);
-  await page.goto(address);
-  await page.evaluate(() => { window.notReloaded = true; });
-  return page;
-}
 const phone = await openPage("phone", { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
 const tablet = await openPage("tablet", { viewport: { width: 820, height: 1180 }, hasTouch: true });
 
-const words = (text) => text.replaceAll("\u00a0", " ").replace(/\s+/g, " ").trim();
-const read = async (page, where) => words((await page.locator(where).allTextContents()).join(" "));
 const torque = (milli) => `${String(milli / 1000)} N·m`;
 const STANDING = { "part-way": "part way", "over-kept": "over, inspected and kept" };
 
@@ -117,16 +41,6 @@ const bothTellTheTruth = (what) => until(what, async () => {
   return true;
 });
 const isInOrder = async (page) => !(await page.locator("#connection").isVisible());
-
-// A finger waits until what has just appeared may be touched: the page takes no touch sooner than 0.7 s.
-const settle = (page) => page.waitForTimeout(750);
-
-let checks = 0;
-async function check(what, hold) {
-  await hold();
-  checks += 1;
-  console.log(`ok    ${what}`);
-}
 
 // ---------------------------------------------------------------------------------------------------- steps
 
@@ -199,7 +113,7 @@ async function jerkOnCarbon(say) {
     await until("the page says that nobody answered", async () => /No answer from the daemon/.test(await read(phone, "#refusal")));
     assert.equal(await phone.locator(".alarm").count(), 1);
   });
-  bench = await startDaemon(new URL(address).port);
+  await startAgain();
   await check("after kill -9 and a new start the alarm still waits; one acknowledgement clears it on both pages", async () => {
     await until("both pages are connected", async () => await isInOrder(phone) && await isInOrder(tablet));
     await phone.locator("#refusal button").tap();
@@ -267,7 +181,7 @@ async function diesAndComesBack() {
   await check("a daemon killed with -9 is said on both pages", async () => {
     for (const page of [phone, tablet]) await until("the page says so", async () => /No connection to the daemon: what you see may be old/.test(await read(page, "#connection")));
   });
-  bench = await startDaemon(new URL(address).port);
+  await startAgain();
   await check("started again, both pages find it without a reload and show the truth", async () => {
     await until("both pages are connected", async () => await isInOrder(phone) && await isInOrder(tablet));
     await bothTellTheTruth("the truth after a new start");
@@ -481,26 +395,12 @@ async function theDay() {
   await clearedByTheNextPull(say);
   await askedAfterAWhile(say);
   await oneMorePull(say);
-  await check("the page with doubts is no wider than the phone", async () => assert.ok(await phone.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth)));
+  await check("the page with doubts is no wider than the phone", async () => assert.ok(await isNoWider(phone)));
   await finishBeingSure();
   await check("nothing is wider than the phone, and no page had a fault", async () => {
-    assert.ok(await phone.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth));
+    assert.ok(await isNoWider(phone));
     assert.deepEqual(faults, []);
   });
 }
 
-let failed = false;
-try {
-  await theDay();
-  console.log(`${checks} checks hold`);
-} catch (error) {
-  failed = true;
-  console.log(`FAIL  after ${checks} checks: ${error.stack}`);
-  const shot = join(root, "target/pictures/page-failed.png");
-  await phone.screenshot({ path: shot, fullPage: true }).then(() => console.log(`      the phone at that time: ${shot}`), () => {});
-} finally {
-  await browser.close();
-  for (const child of running) child.kill("SIGKILL");
-  rmSync(folder, { recursive: true, force: true });
-}
-process.exitCode = failed ? 1 : 0;
+await run(theDay, phone);

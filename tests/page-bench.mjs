@@ -1,0 +1,114 @@
+// What the tries of the bench page share: a daemon of their own, wrenches on pseudo-terminals, a browser, and the list of what held.
+import { spawn, spawnSync } from "node:child_process";
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { createInterface } from "node:readline";
+import { chromium } from "playwright-core";
+
+export const root = process.argv[2];
+const program = (name) => join(root, "target/debug", name);
+export const folder = mkdtempSync(join(tmpdir(), "pullmark-page-"));
+const data = join(folder, "bench");
+export const MECHANIC = "Ines Falk";
+
+const running = [];
+async function start(port) {
+  const daemon = spawn(program("pullmarkd"), ["--data", data, "--port", String(port), "--bench", "harrow-lane", "--practice-speed", "20"]);
+  running.push(daemon);
+  const address = await new Promise((found, failed) => {
+    const said = [];
+    daemon.on("exit", () => failed(new Error(`the daemon did not start:\n${said.join("\n")}`)));
+    createInterface({ input: daemon.stderr }).on("line", (line) => {
+      said.push(line);
+      const at = line.match(/http:\/\/127\.0\.0\.1:\d+\//);
+      if (at) found(at[0]);
+    });
+  });
+  return { daemon, address };
+}
+let bench = await start(0);
+export const { address } = bench;
+
+export async function killDaemon() {
+  const gone = new Promise((done) => bench.daemon.once("exit", done));
+  bench.daemon.kill("SIGKILL");
+  await gone;
+}
+export async function startAgain() { bench = await start(new URL(address).port); }
+
+export const pullmark = (...words) => {
+  const run = spawnSync(program("pullmark"), ["--data", data, ...words], { encoding: "utf8" });
+  if (run.status !== 0) throw new Error(`pullmark ${words.join(" ")}: ${run.stderr}`);
+  return run.stdout;
+};
+export const benchView = async () => (await fetch(`${address}v1/bench`)).json();
+
+export async function until(what, holds, patience = 10_000) {
+  const end = Date.now() + patience;
+  let last;
+  while (Date.now() < end) {
+    try { if (await holds()) return; } catch (error) { last = error; }
+    await new Promise((again) => setTimeout(again, 40));
+  }
+  throw new Error(`it did not come to this: ${what}${last ? ` (${last.message})` : ""}`);
+}
+
+// A wrench on a pseudo-terminal, and its tool made known. `more` goes into its file before the connection.
+export async function plug(id, title, serial, more = 'lowest = "1 N·m"\nhighest = "25 N·m"\n') {
+  const link = join(folder, id);
+  const wrench = spawn(program("pullmark-sim"), ["--link", link, "--serial", serial], { stdio: ["pipe", "ignore", "inherit"] });
+  running.push(wrench);
+  writeFileSync(join(folder, `${id}.toml`), `id = "${id}"\ntitle = "${title}"\nserial = "${serial}"\n${more}[connection]\nport = "${link}"\nprofile = "pullmark-line"\n`);
+  pullmark("tool", "add", join(folder, `${id}.toml`));
+  await until(`${id} is connected`, async () => (await benchView()).tools.find((tool) => tool.tool.id === id)?.connected);
+  return (value) => wrench.stdin.write(`${value}\n`);
+}
+
+const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--disable-background-networking", "--disable-component-update", "--disable-sync"] });
+export const faults = [];
+export async function openPage(name, options) {
+  const page = await (await browser.newContext({ acceptDownloads: true, ...options })).newPage();
+  page.on("pageerror", (error) => faults.push(`${name}: ${error.message}`));
+  page.on("console", (said) => { if (/Content Security|Refused to/.test(said.text())) faults.push(`${name}: ${said.text()}`); });
+  page.setDefaultTimeout(8000);
+  await page.goto(address);
+  await page.evaluate(() => { window.notReloaded = true; });
+  return page;
+}
+
+export const words = (text) => text.replaceAll("\u00a0", " ").replace(/\s+/g, " ").trim();
+export const read = async (page, where) => words((await page.locator(where).allTextContents()).join(" "));
+export const isNoWider = (page) => page.evaluate(() => {
+  const sheet = document.querySelector(".sheet");
+  return document.documentElement.scrollWidth <= window.innerWidth && (!sheet || sheet.scrollWidth <= sheet.clientWidth);
+});
+
+// A finger waits until what has just appeared may be touched: the page takes no touch sooner than 0.7 s.
+export const settle = (page) => page.waitForTimeout(750);
+
+let checks = 0;
+export async function check(what, hold) {
+  await hold();
+  checks += 1;
+  console.log(`ok    ${what}`);
+}
+
+// Runs the day, says what held, and leaves nothing behind. `shown` is the page that is photographed where something did not.
+export async function run(theDay, shown) {
+  let failed = false;
+  try {
+    await theDay();
+    console.log(`${checks} checks hold`);
+  } catch (error) {
+    failed = true;
+    console.log(`FAIL  after ${checks} checks: ${error.stack}`);
+    const shot = join(root, "target/pictures/page-failed.png");
+    await shown.screenshot({ path: shot, fullPage: true }).then(() => console.log(`      the page at that time: ${shot}`), () => {});
+  } finally {
+    await browser.close();
+    for (const child of running) child.kill("SIGKILL");
+    rmSync(folder, { recursive: true, force: true });
+  }
+  process.exitCode = failed ? 1 : 0;
+}
