@@ -5,7 +5,7 @@ import { act } from "./live.js";
 import { mark } from "./marks.js";
 import { nameField } from "./parts.js";
 import { STRAY_TOUCH_MS, alarms, redraw, state } from "./state.js";
-import { CARBON_JOINT, bikeName, count, torque, unbroken } from "./words.js";
+import { CARBON_JOINT, bikeName, capital, count, judgedInWords, torque, unbroken } from "./words.js";
 
 let audio = null;
 let ringing = null;
@@ -55,7 +55,7 @@ export function drawAlarm() {
   document.getElementById("app").inert = Boolean(alarm || state.sheet);
   document.getElementById("sheet").inert = Boolean(alarm);
   const before = drawn.get("alarm");
-  draw("alarm", alarm && [alarm.sequence, alarm.title, alarm.displayed, alarm.joint, all.length, soundIsOn()], () => alarmBox(alarm, all.length));
+  draw("alarm", alarm && [alarm.sequence, alarm.title, alarm.displayed, alarm.applied_millinewton_metre, alarm.joint, all.length, soundIsOn()], () => alarmBox(alarm, all.length));
   if (alarm && (!before || before === "null" || JSON.parse(before)[0] !== alarm.sequence)) {
     alarmShownAt = performance.now();
     document.querySelector("#alarm .alarm").focus();
@@ -73,6 +73,7 @@ function alarmBox(alarm, waiting) {
       h("p", { class: "alarm-title" }, alarm.title),
       openBuilds > 1 && build && h("p", { class: "alarm-build" }, bikeName(build)),
       h("p", { class: "alarm-figure" }, (alarm.displayed && unbroken(alarm.displayed)) || (alarm.unseen ? "above the limit" : "more than the tool can show")),
+      judgedInWords(alarm) && h("p", { class: "alarm-limit" }, `${capital(judgedInWords(alarm))}, at the fastener.`),
       h("p", { class: "alarm-limit" }, `The limit is ${torque(alarm.upper_millinewton_metre)}.`),
       alarm.joint === "carbon" && h("p", { class: "alarm-carbon" }, CARBON_JOINT)),
     h("div", { class: "alarm-foot" },

@@ -90,7 +90,7 @@ export function checkForm(view) {
       h("span", { class: "pull-number" }, `${index + 1}`),
       h("span", {}, h("label", { class: "label", for: pair(index)[0] }, "set to, N·m"), field(pair(index)[0])),
       h("span", {}, h("label", { class: "label", for: pair(index)[1] }, "reference, N·m"), field(pair(index)[1]))))),
-    rowsShown < MOST_PULLS && button(`${key} more`, "plain", () => { drafts.set(`${key} rows`, String(rowsShown + 1)); openSheet({ ...state.sheet, rows: rowsShown + 1 }); }, "One more pull"),
+    rowsShown < MOST_PULLS && button(`${key} more`, "plain", () => { drafts.set(`${key} rows`, String(rowsShown + 1)); state.sheet = { ...state.sheet, rows: rowsShown + 1 }; redraw(); }, "One more pull"),
     againstField(key),
     h("button", { type: "submit", class: "main", "data-key": `${key} send` }, "Enter check"),
     button("back", "plain wide", () => openSheet({ kind: "tool", tool: id }), "Back"));

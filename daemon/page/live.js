@@ -132,15 +132,17 @@ function raise(entry) {
   const build = state.view?.builds.find((b) => b.id === id);
   const fastener = build && findFastener(build, alarm.place.fastener);
   let displayed = null;
+  let applied = reading?.applied_millinewton_metre ?? null;
   if (entry.kind === "placed") {
     displayed = build?.held.find((held) => held.sequence === reading)?.displayed
       ?? (build?.last?.sequence === reading ? build.last.displayed : null);
+    applied = build?.last?.sequence === reading ? build.last.applied_millinewton_metre : null;
   } else if (reading.displayed) {
     displayed = `${reading.displayed.value} ${UCUM[reading.displayed.unit] || reading.displayed.unit}`;
   }
   state.eventAlarms.set(entry.sequence, {
     sequence: entry.sequence, build: id, fastener: alarm.place.fastener, title: fastener?.title || alarm.place.fastener,
-    displayed, unseen: entry.kind === "placed" && displayed === null, upper_millinewton_metre: alarm.upper_millinewton_metre,
+    displayed, applied_millinewton_metre: applied, unseen: entry.kind === "placed" && displayed === null, upper_millinewton_metre: alarm.upper_millinewton_metre,
     joint: fastener?.joint ?? null,
   });
 }

@@ -14,6 +14,8 @@ let asked = null; // what was asked last: for which group, after which entry
 export function openStats(group = "kind") {
   asked = null;
   state.stats = null;
+  // From one group to another the focus stays on the button.
+  if (state.sheet?.kind === "stats") { state.sheet = { kind: "stats", group }; redraw(); return; }
   openSheet({ kind: "stats", group });
 }
 

@@ -257,14 +257,15 @@ fn candidate_view(build: &Build, candidate: &Candidate) -> CandidateView {
 
 fn alarm_view(build: &Build, raised: &RaisedAlarm) -> AlarmView {
     let fastener = &raised.alarm.place.fastener;
+    let reading = build.readings.get(&raised.reading);
     AlarmView {
         sequence: raised.sequence,
         fastener: fastener.clone(),
         title: title(build, fastener),
-        displayed: build
-            .readings
-            .get(&raised.reading)
-            .and_then(|reading| displayed(&reading.reading)),
+        displayed: reading.and_then(|reading| displayed(&reading.reading)),
+        applied_millinewton_metre: reading
+            .and_then(|reading| reading.reading.applied)
+            .map(Torque::small_units),
         upper_millinewton_metre: raised.alarm.upper.small_units(),
         joint: build
             .plan

@@ -277,6 +277,8 @@ pub struct AlarmView {
     pub title: String,
     /// As displayed; none where the tool was past its range.
     pub displayed: Option<String>,
+    /// As judged, in mN·m: with an adapter, or a tool that is off, it is another than displayed.
+    pub applied_millinewton_metre: Option<i64>,
     /// The limit that was passed, in mN·m.
     pub upper_millinewton_metre: i64,
     /// What the joint is made of.

@@ -65,8 +65,12 @@ fn file(kind: &'static str, text: &'static str) -> Response {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::{FILES, SCRIPT};
+    use pullmark_schema::build::Standing;
+    use pullmark_schema::entry::Event;
+    use pullmark_schema::verdict::Caution;
 
     /// What a module imports: the words between `from "./` and the next quotation mark.
     fn imports(text: &str) -> Vec<String> {
@@ -96,5 +100,47 @@ mod tests {
         served.sort_unstable();
         assert_eq!(wanted, served);
         assert!(FILES[0].2.contains("src=\"page.js\""));
+    }
+
+    fn file(path: &str) -> &'static str {
+        FILES.iter().find(|(known, _, _)| *known == path).unwrap().2
+    }
+
+    /// The words that a type's schema lists for its variants.
+    fn variants(schema: &serde_json::Value) -> Vec<String> {
+        let all = schema["oneOf"].as_array().unwrap().iter();
+        all.flat_map(|one| {
+            let list = one["enum"].as_array().cloned().unwrap_or_default();
+            let single = [&one["const"], &one["properties"]["kind"]["const"]];
+            list.into_iter().chain(single.into_iter().cloned())
+        })
+        .filter_map(|word| Some(word.as_str()?.to_owned()))
+        .collect()
+    }
+
+    #[test]
+    fn the_page_listens_to_every_kind_of_entry() {
+        let kinds = variants(schemars::schema_for!(Event).as_value());
+        assert!(kinds.len() > 25, "{kinds:?}");
+        for kind in kinds {
+            let quoted = format!("\"{kind}\"");
+            assert!(file("/live.js").contains(&quoted), "{kind}");
+        }
+    }
+
+    #[test]
+    fn the_page_has_the_words_of_every_caution_and_standing() {
+        let cautions = variants(schemars::schema_for!(Caution).as_value());
+        assert!(cautions.len() > 15, "{cautions:?}");
+        for word in cautions {
+            let caution: Caution = serde_json::from_value(word.into()).unwrap();
+            let said = format!("\"{caution}\"");
+            assert!(file("/words.js").contains(&said), "{said}");
+        }
+        for word in variants(schemars::schema_for!(Standing).as_value()) {
+            let standing: Standing = serde_json::from_value(word.into()).unwrap();
+            let said = format!("\"{standing}\"");
+            assert!(file("/words.js").contains(&said), "{said}");
+        }
     }
 }
