@@ -35,6 +35,20 @@ fn closed_forms_come_out_to_the_last_figures() {
     }
 }
 
+/// The incomplete beta function and the expansion hand over without a step that anybody could see.
+#[test]
+fn both_ways_to_a_tail_meet() {
+    for freedom in [100.0_f64, 500.0, 3000.0, 20_000.0] {
+        for share in [0.01, 0.3, 1.0] {
+            let t = (share * freedom / 6.0).sqrt();
+            let both = [1.0 - 1e-14, 1.0 + 1e-14].map(|off| student_tail(t * off, freedom * off));
+            if both[1] > 0.0 {
+                near(both[0] / both[1], 1.0, 1e-10);
+            }
+        }
+    }
+}
+
 /// JCGM 100:2008, table G.2, in more figures than it prints (computed).
 #[test]
 fn coverage_factors_are_those_of_the_guide() {
