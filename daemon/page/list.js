@@ -2,11 +2,11 @@
 
 import { button, draw, h } from "./elements.js";
 import { act } from "./live.js";
-import { mark } from "./marks.js";
+import { mark, standingMark } from "./marks.js";
 import { fastenerNotes, notDone } from "./parts.js";
-import { openSheet } from "./sheets.js";
-import { doubtsShown, nextOf, state } from "./state.js";
-import { STANDING, bikeName, capital, clock, count, day, hasLower, limitsInWords, summaryInWords, torque } from "./words.js";
+import { openSheet } from "./sheet.js";
+import { doubtsShown, nextOf, recalledOf, state } from "./state.js";
+import { STANDING, bikeName, capital, clock, count, day, limitsInWords, recalledInWords, summaryInWords, torque } from "./words.js";
 
 export function drawList(build) {
   draw("list", build ? [build.id, build.bike, build.plan, build.edition, build.by, build.started, build.summary, build.stages, nextOf(build), build.finished, doubtsShown(build)] : null, () => [
@@ -26,7 +26,7 @@ function fastenerRow(build, stage, fastener) {
   const isDoubted = doubtsShown(build).some((doubt) => doubt.fastener === fastener.id);
   return button(`fastener ${fastener.id}`, `fastener is-${fastener.standing}${isNext ? " is-next" : ""}`,
     () => openSheet({ kind: "fastener", build: build.id, fastener: fastener.id }),
-    mark(fastener.standing, hasLower(fastener.limits)),
+    standingMark(fastener),
     h("span", { class: "fastener-text" },
       h("b", {}, fastener.title),
       h("span", { class: "quiet" }, limitsInWords(fastener.limits)),
@@ -44,13 +44,17 @@ function hindrances(build) {
   if (build.alarms.length) all.push(`${count(build.alarms.length, "over alarm is", "over alarms are")} not acknowledged`);
   if (build.held.length) all.push(`${count(build.held.length, "reading is", "readings are")} held`);
   if (summary.over) all.push(`${count(summary.over, "over reading waits", "over readings wait")} for a disposition`);
+  const undecided = build.stages.flatMap((stage) => stage.fasteners).filter((fastener) => fastener.standing === "undecided");
+  const mayBeOver = undecided.filter((fastener) => fastener.needs_decision).length;
+  if (mayBeOver) all.push(`${count(mayBeOver, "reading may be over and waits", "readings may be over and wait")} for a disposition`);
+  if (undecided.length > mayBeOver) all.push(`${count(undecided.length - mayBeOver, "fastener is", "fasteners are")} undecided near the lower limit: pull again`);
   if (summary.open) all.push(`${count(summary.open, "fastener is", "fasteners are")} open: tighten or defer`);
   return all;
 }
 
 export function drawHandover(build) {
-  draw("handover", build ? [build.id, build.finished, build.sealed, build.summary, build.held.length, build.alarms.length, build.stages, build.doubts.length] : null, () => {
-    if (build.finished) return finishedPart(build);
+  draw("handover", build ? [build.id, build.finished, build.sealed, build.summary, build.held.length, build.alarms.length, build.stages, build.doubts.length, recalledOf(build)] : null, () => {
+    if (build.finished) return [finishedPart(build), recalledPart(build)];
     const waiting = hindrances(build);
     return [
       h("h2", {}, "Hand-over"),
@@ -58,9 +62,19 @@ export function drawHandover(build) {
         ? [h("p", {}, "Before this build can be finished:"), h("ul", { class: "plain-list" }, waiting.map((text) => h("li", {}, text)))]
         : [build.doubts.length > 0 && h("p", {}, `${count(build.doubts.length, "fastener", "fasteners")} may have been missed: one more pull is asked for first.`),
           button("finish", "main", () => openSheet({ kind: "finish", build: build.id }), "Finish build")],
+      recalledPart(build),
     ];
   });
 }
+
+// What a recall found on this bike: a tool was found changed, and its readings were judged again.
+function recalledPart(build) {
+  return recalledOf(build).map((recalled) => h("section", { class: "part recalled", "aria-label": "Recalled" },
+    h("h3", {}, mark("doubt"), `Recalled on ${day(recalled.time)}`),
+    h("p", {}, `${toolTitle(recalled.tool)} was found changed. ${capital(count(recalled.out, "reading is", "readings are"))} out of the limits now, ${recalled.doubtful} more no longer surely within. The record has to be amended.`),
+    h("ul", { class: "plain-list" }, recalled.fasteners.map((fastener) => h("li", {}, h("b", {}, fastener.title), `: ${fastener.finding}`)))));
+}
+const toolTitle = (id) => state.view.tools.find((tool) => tool.tool.id === id)?.tool.title || id;
 
 const href = (build, what) => `/v1/builds/${encodeURIComponent(build.id)}/${what}`;
 
@@ -77,11 +91,12 @@ function finishedPart(build) {
 // What a finished build shows in the place of what comes next.
 export function drawFinished(build) {
   if (!build?.finished) return;
-  draw("next", [build.id, build.finished, build.summary, build.sealed], () => [
+  draw("next", [build.id, build.finished, build.summary, build.sealed, recalledOf(build)], () => [
     h("p", { class: "label" }, bikeName(build)),
     h("h2", { class: "next-title" }, "Build finished"),
     h("p", { class: "next-stage" }, `on ${day(build.finished)} at ${clock(build.finished)}`),
     h("p", { class: "summary" }, capital(summaryInWords(build.summary))),
+    recalledOf(build).length > 0 && h("p", { class: "loud" }, mark("doubt"), h("span", {}, `${recalledInWords(build)}; the record has to be amended`)),
     notDone(build),
     h("p", { class: "quiet" }, "A torque within spec is not proof of a sound joint."),
   ]);

@@ -12,10 +12,11 @@ const LISTEN_AGAIN_MS = 1000;
 const KINDS = [
   "started", "clock-changed", "tool-added", "tool-connected", "tool-gone", "build-started", "tool-assigned",
   "pointed-at", "pulled", "unreadable", "placed", "acknowledged", "loosened", "deferred", "taken-up", "prepared",
-  "looked", "disposed", "build-finished", "record-sealed",
+  "looked", "disposed", "build-finished", "record-sealed", "tool-certified", "tool-fitted", "check-begun", "check-given-up",
+  "tool-checked", "recalled", "affected",
 ];
 
-async function ask(path, options = {}) {
+export async function ask(path, options = {}) {
   const abort = new AbortController();
   const timer = setTimeout(() => abort.abort(), FETCH_TIMEOUT_MS);
   try {

@@ -30,6 +30,8 @@ export function mark(name, lower = true) {
     under: [line(band), solid(disc(9, 16, 7)), line("M16 16H20M44 16H62")],
     over: [line(torn), line("M2 16H20"), solid("M27 13H44V19H27z"), solid("M52 5L63 16L52 27L41 16z")],
     undecided: [line("M42 5H22V27H42M42 5V8M42 24V27"), line("M2 16H20M50 16H62"), line(disc(42, 16, 7)), solid("M42 9a7 7 0 0 0 0 14z")],
+    "undecided-low": [line("M22 5H42V27H22M22 5V8M22 24V27"), line("M44 16H62M2 16H14"), line(disc(22, 16, 7)), solid("M22 9a7 7 0 0 0 0 14z")],
+    "undecided-kept": [line("M38 5H22V27H38"), line("M2 16H20"), line("M43 6H62V26H43z"), line(disc(52.5, 16, 5)), solid("M52.5 11a5 5 0 0 0 0 10z"), line("M28 16H42")],
     held: [line("M22 15V29H42V15", { class: "line broken" }), line("M2 22H18M46 22H62"), line(disc(32, 7, 5))],
     open: [line(band), line(ends)],
     "part-way": [line(band), line(ends), solid("M22 5H32V27H22z")],
@@ -43,6 +45,9 @@ export function mark(name, lower = true) {
   }[name] || [line(ends)];
   return picture(name, parts);
 }
+
+// How a fastener stands. Near the lower limit the truth straddles the other wall.
+export const standingMark = (fastener) => mark(fastener.standing === "undecided" && !fastener.needs_decision ? "undecided-low" : fastener.standing, hasLower(fastener.limits));
 
 const LEFT = 3;
 const RIGHT = 61;
@@ -66,8 +71,8 @@ function scale(limits, applied) {
 }
 
 // A verdict's mark with the limits and the pull drawn to scale. A pull past the tool's range has no place on it.
-export function markToScale(answer, limits, applied) {
-  if (applied === null || applied === undefined || !["within", "under", "over"].includes(answer)) return mark(answer, hasLower(limits));
+export function markToScale({ answer, limits, applied_millinewton_metre: applied, may_be_over: mayBeOver }) {
+  if (applied === null || applied === undefined || !["within", "under", "over"].includes(answer)) return mark(answer === "undecided" && !mayBeOver ? "undecided-low" : answer, hasLower(limits));
   const places = scale(limits, applied);
   const to = (x) => x.toFixed(2);
   const [l, u, a] = [places.lower, places.upper, places.applied].map(to);

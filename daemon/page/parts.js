@@ -43,6 +43,7 @@ export function notDone(build) {
   const lines = [
     ...all.filter((f) => f.standing === "deferred").map((f) => `${f.title}: deferred, waits for ${f.deferred || "a part"}`),
     ...all.filter((f) => f.standing === "over-kept").map((f) => `${f.title}: over, inspected and kept`),
+    ...all.filter((f) => f.standing === "undecided-kept").map((f) => `${f.title}: undecided, inspected and kept`),
     ...all.filter((f) => f.second_look && !f.looked).map((f) => `${f.title}: no second look`),
     ...all.filter((f) => f.prep.length > 0 && !f.prepared && f.standing !== "deferred").map((f) => `${f.title}: prep not confirmed`),
   ];

@@ -1,65 +1,45 @@
-// Sheets: what can be done with one fastener, one reading, one tool, one build.
+// Sheets: what can be done with one fastener, one reading, one build; and which sheet is open.
 
 import { button, draw, h } from "./elements.js";
 import { act } from "./live.js";
-import { mark } from "./marks.js";
-import { fastenerNotes, heldQuestion, nameField, notDone, placeAct, toolInWords } from "./parts.js";
-import { alarms, doubtsShown, drafts, findFastener, nextOf, redraw, refuse, serves, serving, stageOf, state } from "./state.js";
-import { STANDING, bikeName, capital, hasLower, limitsInWords, newtonMetres, percentOf, summaryInWords, torque } from "./words.js";
+import { mark, standingMark } from "./marks.js";
+import { fastenerNotes, heldQuestion, notDone, placeAct } from "./parts.js";
+import { byRow, closeAndShowNext, closeSheet, openSheet } from "./sheet.js";
+import { doubtsShown, drafts, findFastener, nextOf, refuse, serving, stageOf, state } from "./state.js";
+import { shownOfStats, statsSheet } from "./stats.js";
+import { shownOfTool, toolSheet } from "./tools.js";
+import { STANDING, bikeName, capital, limitsInWords, percentOf, summaryInWords, torque, withUnit } from "./words.js";
 
-let cameFrom = null;
-
-export function openSheet(sheet) {
-  if (!state.sheet) cameFrom = document.activeElement?.dataset.key;
-  state.sheet = sheet;
-  redraw();
-  document.querySelector("#sheet .sheet")?.focus();
-}
-
-function closeSheet() {
-  state.sheet = null;
-  redraw();
-  [...document.querySelectorAll("#app [data-key]")].find((element) => element.dataset.key === cameFrom)?.focus();
-}
-
-// What comes next is wanted in sight, wherever the sheet was opened from.
-function closeAndShowNext() {
-  state.sheet = null;
-  redraw();
-  const next = document.getElementById("next");
-  next.tabIndex = -1;
-  next.focus({ preventScroll: true });
-  next.scrollIntoView({ block: "nearest" });
-}
-
-document.addEventListener("keydown", (event) => {
-  if (event.key === "Escape" && state.sheet && alarms().length === 0) closeSheet();
-});
+let shownAbout = null;
 
 export function drawSheet() {
   const { sheet } = state;
   const build = sheet && state.view?.builds.find((b) => b.id === sheet.build);
-  const made = sheet && { fastener: fastenerSheet, place: placeSheet, tool: toolSheet, finish: finishSheet }[sheet.kind];
+  const made = sheet && { fastener: fastenerSheet, place: placeSheet, tool: toolSheet, finish: finishSheet, stats: statsSheet }[sheet.kind];
   const shown = sheet && shownInSheet(sheet, build);
   if (sheet && !shown) { state.sheet = null; }
+  const scrolled = document.querySelector("#sheet .sheet")?.scrollTop || 0;
   draw("sheet", shown || null, () => {
     const box = h("div", { class: "sheet", role: "dialog", "aria-modal": "true", "aria-labelledby": "sheet-title", tabindex: -1 },
       made(sheet, build), button("close", "plain wide", closeSheet, "Close"));
     return h("div", { class: "sheet-ground", on: { click: (event) => event.target === event.currentTarget && closeSheet() } }, box);
   });
+  // Drawn anew, it stays where it was; another one begins at its top.
+  const about = sheet && JSON.stringify([sheet.kind, sheet.form, sheet.fastener, sheet.tool]);
+  if (shown && about === shownAbout) document.querySelector("#sheet .sheet").scrollTop = scrolled;
+  shownAbout = about;
 }
 
 // What a sheet depends on; nothing if what it is about has gone.
 function shownInSheet(sheet, build) {
-  if (sheet.kind === "tool") return [sheet, state.view.tools.find((t) => t.tool.id === sheet.tool), state.view.builds.map((b) => [b.id, b.bike, b.finished])];
+  if (sheet.kind === "tool") return shownOfTool(sheet);
+  if (sheet.kind === "stats") return shownOfStats(sheet);
   if (!build) return null;
   if (sheet.kind === "place") return build.held.some((held) => held.sequence === sheet.reading) ? [sheet, build.stages] : null;
   if (sheet.kind === "finish") return build.finished ? null : [sheet, build.summary, build.stages, build.doubts];
   const fastener = findFastener(build, sheet.fastener);
   return fastener ? [sheet, fastener, build.finished, nextOf(build)?.fastener, serving(build), doubtsShown(build)] : null;
 }
-
-const byRow = () => h("p", { class: "by-row" }, h("label", { class: "label", for: "sheet-by" }, "By"), nameField("sheet-by"));
 
 function fastenerSheet(sheet, build) {
   const fastener = findFastener(build, sheet.fastener);
@@ -68,7 +48,7 @@ function fastenerSheet(sheet, build) {
   if (fastener.prep.length) lines.push(`prep: ${fastener.prep.join(", ")}${fastener.prepared ? " (is on)" : " (not confirmed)"}`);
   const highest = fastener.highest_millinewton_metre;
   return [
-    h("div", { class: `sheet-top is-${fastener.standing}` }, mark(fastener.standing, hasLower(fastener.limits)),
+    h("div", { class: `sheet-top is-${fastener.standing}` }, standingMark(fastener),
       h("div", {}, h("h2", { id: "sheet-title" }, fastener.title),
         h("p", { class: "word" }, STANDING[fastener.standing] + (highest === null ? "" : `, highest ${torque(highest)}`)))),
     h("ul", { class: "plain-list" }, lines.map((line) => h("li", {}, capital(line)))),
@@ -83,7 +63,7 @@ function fastenerActions(sheet, build, fastener) {
   const target = { build: build.id, fastener: fastener.id };
   const touch = (key, word, body) => button(key, "main", () => act({ ...body, ...target, by: state.who }, { then: closeSheet }), word);
   const ask = (form, word) => button(form, "plain", () => openSheet({ ...sheet, form }), word);
-  const isOpen = ["open", "part-way", "under"].includes(standing);
+  const isOpen = ["open", "part-way", "under", "undecided"].includes(standing) && !fastener.needs_decision;
   return h("div", { class: "actions", "data-arrows": true },
     isOpen && build.next?.fastener !== fastener.id && touch("point-at", "Comes next", { act: "point-at" }),
     doubtsShown(build).some((doubt) => doubt.fastener === fastener.id) && nextOf(build)?.fastener !== fastener.id
@@ -94,7 +74,7 @@ function fastenerActions(sheet, build, fastener) {
     isTurned && standing !== "over" && ask("loosen", "Loosened…"),
     isOpen && ask("defer", "Defer…"),
     standing !== "over" && serving(build).length > 0 && ask("enter", "Enter a reading by hand…"),
-    standing === "over" && h("p", {}, "An over reading waits for a disposition: close this and decide at the top of the page."));
+    fastener.needs_decision && h("p", {}, `${standing === "over" ? "An over reading" : "A reading that may be over"} waits for a disposition: close this and decide at the top of the page.`));
 }
 
 const FORMS = {
@@ -134,7 +114,7 @@ function formAct(sheet, build, fastener, text, { looker, tools }) {
     case "loosen": return { act: "loosen", build: build.id, fasteners: [fastener.id], by: state.who, reason: text };
     case "defer": return { act: "defer", ...target, by: state.who, reason: text };
     case "look": return { act: "look", ...target, by: looker.value.trim(), ...(text ? { reason: text } : {}) };
-    default: return { act: "enter-reading", tool: tools.value, value: /^[\d.]+$/.test(text) ? `${text} N·m` : text, by: state.who, fastener: fastener.id };
+    default: return { act: "enter-reading", tool: tools.value, value: withUnit(text), by: state.who, fastener: fastener.id };
   }
 }
 
@@ -148,23 +128,6 @@ function placeSheet(sheet, build) {
       stage.fasteners.map((fastener) => button(`place ${fastener.id}`, "candidate", () => act(placeAct(held, { fastener: fastener.id }), { then: closeSheet }),
         h("span", {}, h("b", {}, fastener.title), h("span", {}, `${limitsInWords(fastener.limits)}; ${STANDING[fastener.standing]}`)))),
     ])),
-  ];
-}
-
-function toolSheet(sheet) {
-  const view = state.view.tools.find((t) => t.tool.id === sheet.tool);
-  const { tool } = view;
-  const of = serves(view);
-  const range = tool.lowest_millinewton_metre !== undefined && tool.highest_millinewton_metre !== undefined
-    ? `Range ${newtonMetres(tool.lowest_millinewton_metre)} to ${torque(tool.highest_millinewton_metre)}` : "No range stated";
-  const certificate = tool.certificate
-    ? `Certificate ${tool.certificate.number}, ${tool.certificate.laboratory}, ${tool.certificate.date}, due ${tool.certificate.due}` : "No calibration certificate on file";
-  const open = state.view.builds.filter((build) => !build.finished && build.id !== view.serves);
-  return [
-    h("h2", { id: "sheet-title" }, tool.title),
-    h("ul", { class: "plain-list" }, [capital(toolInWords(view)), `Serial number ${tool.serial}`, range, certificate, of ? `Serves ${bikeName(of)}` : "Serves no build"].map((line) => h("li", {}, line))),
-    h("div", { class: "actions", "data-arrows": true }, open.map((build) => button(`serve ${build.id}`, "main",
-      () => act({ act: "assign-tool", tool: tool.id, build: build.id }, { then: closeSheet }), `Let it serve ${bikeName(build)}`))),
   ];
 }
 

@@ -13,6 +13,7 @@ export const state = {
   eventAlarms: new Map(), // over alarms that are newer than the view
   acknowledged: new Set(), // alarms for which the daemon answered Done
   refusal: null,
+  stats: null, // the last answer of GET /v1/stats, and for which group
   quietUntil: new Map(), // held reading -> until when it waits for the next pull before the page asks
   alarmed: new Set(), // readings that raised an over alarm
   who: remembered("by"), // the name that goes with every act
@@ -66,23 +67,31 @@ export function waitsForNextPull(build) {
 }
 
 // Nothing is left to do but what may have been missed.
-export const isAllDone = (build) => !build.finished && !build.summary.open && !build.summary.over && build.held.length === 0;
+export const isAllDone = (build) => !build.finished && !build.summary.open && !build.summary.over && !build.summary.undecided && build.held.length === 0;
 export const doubtsShown = (build) => (isAllDone(build) ? build.doubts : []);
 
 // What comes next. A fastener that is done comes next only where somebody pointed at it: one more pull.
 export function nextOf(build) {
   if (!build.next || build.finished) return null;
   const { standing } = findFastener(build, build.next.fastener) || {};
-  return { ...build.next, isOnceMore: standing === "within" || standing === "over-kept" };
+  return { ...build.next, isOnceMore: ["within", "over-kept", "undecided-kept"].includes(standing) };
 }
 
 // The state of the last reading: which mark, and the word.
 export function lastState(build) {
   const last = build.last;
-  if (last.answer) return [last.answer, capital(last.answer)];
+  if (last.answer) return [last.answer === "undecided" && !last.may_be_over ? "undecided-low" : last.answer, capital(last.answer)];
   if (build.held.some((held) => held.sequence === last.sequence)) return ["held", "Held"];
   return ["test", "No fastener"];
 }
+// The daemon goes by the day of its last entry; a bench at rest goes by the day of who looks.
+export function isPastDue(tool) {
+  const due = tool.tool.certificate?.due;
+  return Boolean(tool.certificate_past || (due && due < new Date().toLocaleDateString("sv-SE")));
+}
+
+export const recalledOf = (build) => build.recalled || [];
+
 export const isGone = (tool) => Boolean(tool.tool.connection) && !tool.connected;
 
 export function alarms() {

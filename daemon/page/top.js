@@ -5,9 +5,10 @@ import { button, draw, h } from "./elements.js";
 import { act } from "./live.js";
 import { mark } from "./marks.js";
 import { nameField, toolInWords } from "./parts.js";
-import { openSheet } from "./sheets.js";
-import { choose, isGone, redraw, serves, state, waitsForNextPull } from "./state.js";
-import { bikeName, clock, count, day, unbroken } from "./words.js";
+import { openSheet } from "./sheet.js";
+import { choose, isGone, isPastDue, recalledOf, redraw, serves, state, waitsForNextPull } from "./state.js";
+import { openStats } from "./stats.js";
+import { bikeName, clock, count, day, recalledInWords, unbroken } from "./words.js";
 
 export function drawTop() {
   const { view } = state;
@@ -17,12 +18,24 @@ export function drawTop() {
     return h("li", {}, button(`tool ${tool.tool.id}`, isGone(tool) ? "tool gone" : "tool", () => openSheet({ kind: "tool", tool: tool.tool.id }),
       mark(isGone(tool) ? "apart" : tool.tool.connection ? "joined" : "hand"),
       h("span", { class: "tool-text" }, h("b", {}, tool.tool.title), h("span", {}, toolInWords(tool)),
+        toolFlags(tool).map(([name, word]) => h("span", { class: "tool-flag" }, mark(name), word)),
         view.builds.length > 1 && h("span", { class: "quiet" }, of ? `serves ${bikeName(of)}` : "serves no build"))));
   }));
   draw("sound", { on: soundIsOn() }, ({ on }) => on
     ? h("p", { class: "quiet" }, "Sound is on")
     : button("sound", "plain warn", switchSoundOn, "Sound is off: touch to switch it on"));
   draw("who", {}, () => [h("label", { for: "by" }, "Your name"), nameField("by")]);
+}
+
+// What speaks against using a tool, or says what it is used for just now.
+function toolFlags(tool) {
+  return [
+    tool.checking && ["held", "being checked"],
+    isPastDue(tool) && ["over", "past due"],
+    tool.check_state === "beyond" && ["over", "check beyond limit"],
+    tool.check_state === "warns" && ["undecided", "check near limit"],
+    tool.fitted && ["joined", tool.fitted.adapter.title],
+  ].filter(Boolean);
 }
 
 export function drawConnection() {
@@ -42,22 +55,29 @@ export function drawBuilds(chosen) {
   const open = builds.filter((build) => !build.finished);
   const finished = builds.filter((build) => build.finished);
   const isShown = builds.length > 1;
-  draw("builds", isShown ? [chosen.id, builds.map((b) => [b.id, b.bike, b.summary, b.finished, b.sealed, heldToAsk(b), b.last?.answer])] : null, () => [
-    h("div", { class: "board", "data-arrows": true }, open.map((build) => boardCard(build, chosen))),
+  // A recalled bike that has left the bench is not left among the finished ones.
+  const board = [...open, ...finished.filter((build) => recalledOf(build).length > 0)];
+  draw("builds", isShown ? [chosen.id, builds.map((b) => [b.id, b.bike, b.summary, b.finished, b.sealed, heldToAsk(b), b.last?.answer, decisions(b), recalledOf(b)])] : null, () => [
+    h("div", { class: "board", "data-arrows": true }, board.map((build) => boardCard(build, chosen))),
     finished.length > 0 && finishedSelect(finished, chosen),
   ]);
 }
+
+const decisions = (build) => build.stages.flatMap((stage) => stage.fasteners).filter((fastener) => fastener.needs_decision && fastener.standing === "undecided").length;
 
 const heldToAsk = (build) => (waitsForNextPull(build) ? 0 : build.held.length);
 
 function boardCard(build, chosen) {
   const flags = [];
   if (build.summary.over) flags.push(`${build.summary.over} over`);
+  if (decisions(build)) flags.push(`${decisions(build)} may be over`);
   if (heldToAsk(build)) flags.push(`${heldToAsk(build)} held`);
+  const flag = build.summary.over ? "over" : decisions(build) ? "undecided" : "held";
   const card = button(`build ${build.id}`, "card", () => choose(build.id),
     h("b", {}, bikeName(build)),
-    h("span", {}, `${build.summary.within + build.summary.over_kept} of ${build.summary.fasteners} done`),
-    flags.length > 0 && h("span", { class: build.summary.over ? "flag over" : "flag held" }, mark(build.summary.over ? "over" : "held"), flags.join(", ")));
+    h("span", {}, build.finished ? `finished ${day(build.finished)}` : `${build.summary.within + build.summary.over_kept + build.summary.undecided_kept} of ${build.summary.fasteners} done`),
+    recalledOf(build).length > 0 && h("span", { class: "flag recalled-flag" }, mark("doubt"), recalledInWords(build)),
+    flags.length > 0 && h("span", { class: `flag ${flag}` }, mark(flag), flags.join(", ")));
   card.setAttribute("aria-pressed", String(build.id === chosen.id));
   return card;
 }
@@ -89,7 +109,10 @@ export function drawEmpty(build) {
 }
 
 export function drawFoot() {
-  draw("foot", state.view ? state.view.cautions : null, (cautions) => h("ul", {}, cautions.map((caution) => h("li", {}, caution))));
+  draw("foot", state.view ? state.view.cautions : null, (cautions) => [
+    button("stats", "plain", () => openStats(), "Process figures"),
+    h("ul", {}, cautions.map((caution) => h("li", {}, caution))),
+  ]);
 }
 
 // Readings of tools that serve no build: they lie in the ledger and belong to no bike. The newest of each tool.

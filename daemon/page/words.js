@@ -4,9 +4,11 @@ export const CARBON_CAUTION = "After an over reading on carbon the part is not t
 
 export const CARBON_JOINT = "Carbon: the part is not to be ridden until a competent person has looked at it.";
 
+export const CARBON_MAYBE = "Carbon: it may have been over. The part is not to be ridden until a competent person has looked at it.";
+
 export const STANDING = {
   open: "open", "part-way": "part way", under: "under", within: "within", over: "over",
-  "over-kept": "over, inspected and kept", deferred: "deferred",
+  "over-kept": "over, inspected and kept", undecided: "undecided", "undecided-kept": "undecided, inspected and kept", deferred: "deferred",
 };
 export const CAUTION = {
   "no-certificate": "no calibration certificate on file",
@@ -17,6 +19,14 @@ export const CAUTION = {
   "battery-low": "battery nearly empty",
   "no-lower-limit": "only a maximum is stated",
   attested: "attested by a person, not measured",
+  "outside-certificate": "outside the certificate's points: the class limit stands in",
+  "no-points": "the certificate's points are not on file: the class limit stands in",
+  "with-adapter": "pulled with an offset adapter",
+  "other-adapter": "the plan asks for another adapter than the one fitted",
+  "lever-not-known": "the tool's lever is not on file: the adapter's effect is not converted",
+  "check-warns": "the tool's last check comes close to its limit",
+  "check-beyond": "the tool's last check was beyond its limit",
+  "tool-not-fit": "the tool's uncertainty is too large for these limits",
 };
 export const HELD = {
   unclear: "no fastener is clearly the right one",
@@ -79,18 +89,63 @@ export const bikeName = (build) => build.bike.label || `Frame ${build.bike.frame
 export const count = (n, one, many) => `${n} ${n === 1 ? one : many}`;
 export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
-// The judged torque is said beside the displayed value only where the two differ.
+// A figure in per cent with its sign, to the decimals that steps of this size need.
+export function signed(value, step) {
+  const decimals = step >= 1 ? 0 : Math.min(Math.ceil(-Math.log10(step || 0.01) - 1e-9), 3);
+  const size = Math.abs(value).toFixed(decimals);
+  if (Number(size) === 0) return "0";
+  return `${value < 0 ? "\u2212" : "+"}${size}`;
+}
+export const percent = (ppm) => unbroken(`${Number((ppm / 1e4).toFixed(2))} %`);
+
+// An uncertainty has two digits that mean something, and is rounded up (JCGM 100:2008, 7.2.6).
+export function uncertainty(milli) {
+  const step = 10 ** Math.max(Math.floor(Math.log10(Math.max(milli, 1))) - 1, 0);
+  return newtonMetres(Math.ceil(milli / step) * step);
+}
+
+// What the verdict was made from: the torque at the fastener, corrected by the certificate, and how sure it is.
 export function judgedInWords(last) {
   const applied = last.applied_millinewton_metre;
-  if (applied === null || applied === undefined || !last.displayed) return "";
-  const shown = /^([+-]?[\d.]+) N·m$/.exec(last.displayed);
-  return shown && Math.round(Number(shown[1]) * 1000) === applied ? "" : `judged as ${torque(applied)}`;
+  if (applied === null || applied === undefined) return "";
+  const expanded = last.expanded_millinewton_metre;
+  if (expanded) return `judged ${unbroken(`${newtonMetres(applied)} ± ${uncertainty(expanded)} N·m`)}`;
+  const shown = /^([+-]?[\d.]+) N·m$/.exec(last.displayed || "");
+  return shown && Math.round(Number(shown[1]) * 1000) === applied ? "" : `judged ${torque(applied)}`;
+}
+
+const WORTH_SAYING = 10000; // one per cent
+
+// How likely the truth lies outside the limits, where that is worth saying.
+export function outsideInWords(last) {
+  if (!last.outside || !["within", "undecided"].includes(last.answer)) return "";
+  const { under_millionths: under, over_millionths: over } = last.outside;
+  return [over >= WORTH_SAYING && `over with a probability of ${percentOf(over)}`, under >= WORTH_SAYING && `under with a probability of ${percentOf(under)}`]
+    .filter(Boolean).join(", ");
+}
+
+export const RULE = {
+  guarded: "both limits are moved in by the tool's uncertainty",
+  "guarded-upper": "the upper limit is moved in by the tool's uncertainty",
+};
+
+// A number without a unit is meant in N·m; a decimal comma is a point.
+export function withUnit(text) {
+  const trimmed = text.trim();
+  return /^\d+([.,]\d+)?$/.test(trimmed) ? `${trimmed.replace(",", ".")} N·m` : trimmed;
+}
+
+export function recalledInWords(build) {
+  const readings = build.recalled.reduce((all, recalled) => all + recalled.out + recalled.doubtful, 0);
+  return `Recalled: ${count(readings, "reading", "readings")} to look at again`;
 }
 
 export function summaryInWords(summary) {
   const parts = [`${summary.within} of ${summary.fasteners} within`];
   if (summary.over_kept) parts.push(`${summary.over_kept} over, inspected and kept`);
   if (summary.over) parts.push(`${summary.over} over`);
+  if (summary.undecided_kept) parts.push(`${summary.undecided_kept} undecided, inspected and kept`);
+  if (summary.undecided) parts.push(`${summary.undecided} undecided`);
   if (summary.deferred) parts.push(`${summary.deferred} deferred`);
   if (summary.open) parts.push(`${summary.open} open`);
   return parts.join("; ");

@@ -2,11 +2,12 @@
 
 import { button, draw, h } from "./elements.js";
 import { act } from "./live.js";
-import { mark, markToScale } from "./marks.js";
+import { mark, markToScale, standingMark } from "./marks.js";
 import { heldQuestion, placeAct } from "./parts.js";
-import { openSheet } from "./sheets.js";
+import { comesFirst, planDetails, settingsPart } from "./settings.js";
+import { openSheet } from "./sheet.js";
 import { STRAY_TOUCH_MS, doubtsShown, drafts, isGone, lastState, nextOf, redraw, refuse, serving, stageOf, state, waitsForNextPull } from "./state.js";
-import { CARBON_CAUTION, CARBON_JOINT, CAUTION, DECISION, HELD, NOWHERE, PULL, capital, clock, count, hasLower, judgedInWords, limitsInWords, newtonMetres, passInWords, torque, unbroken } from "./words.js";
+import { CARBON_CAUTION, CARBON_JOINT, CARBON_MAYBE, CAUTION, DECISION, HELD, NOWHERE, PULL, capital, clock, count, hasLower, judgedInWords, limitsInWords, newtonMetres, outsideInWords, passInWords, torque, unbroken } from "./words.js";
 
 export function drawNext(build) {
   const tools = build && serving(build);
@@ -14,14 +15,18 @@ export function drawNext(build) {
   draw("next", build && !build.finished ? [build.id, next, build.summary, build.held.length, tools, doubtsShown(build).length] : null, () => {
     if (!next) return nothingNext(build);
     const aim = newtonMetres(next.aim_millinewton_metre);
+    const isAtFastener = comesFirst(next);
     return [
       h("p", { class: "label" }, next.isOnceMore ? "Next: one more pull" : "Next"),
       h("h2", { class: next.title.length > 26 ? "next-title long" : "next-title" }, next.title),
       h("p", { class: "next-stage" }, `${next.stage}, ${passInWords(next.pass, next.passes, next.percent)}`),
+      isAtFastener && settingsPart(next),
       h("div", { class: "next-body" },
         h("div", { class: "next-figure" },
-          h("p", { class: `aim aim-${aim.length > 4 ? "long" : aim.length > 2 ? "middle" : "short"}` }, h("b", {}, aim), h("span", {}, "N·m")),
-          h("p", { class: "limits" }, mark("open", hasLower(next.limits)), h("span", {}, limitsInWords(next.limits)))),
+          isAtFastener && h("p", { class: "label at-fastener" }, "At the fastener"),
+          h("p", { class: `aim aim-${isAtFastener ? "apart" : aim.length > 4 ? "long" : aim.length > 2 ? "middle" : "short"}` }, h("b", {}, aim), h("span", {}, "N·m")),
+          h("p", { class: "limits" }, mark("open", hasLower(next.limits)), h("span", {}, limitsInWords(next.limits))),
+          !isAtFastener && settingsPart(next)),
         nextDetails(build, next)),
       toolNotices(build, tools),
     ];
@@ -32,12 +37,14 @@ function nextDetails(build, next) {
   return h("div", { class: "details" },
     next.left_hand && h("p", { class: "notice" }, h("b", {}, "Left-hand thread"), h("span", {}, "tighten anticlockwise")),
     next.joint === "carbon" && h("p", { class: "notice" }, h("b", {}, "Carbon joint"), h("span", {}, "an over reading here needs a disposition")),
+    planDetails(next),
     next.drive && h("p", {}, h("span", { class: "label" }, "Drive"), h("b", {}, next.drive)),
     !next.isOnceMore && (next.prep.length > 0 ? prepRow(build, next) : h("p", {}, h("span", { class: "label" }, "Prep"), h("b", {}, "none stated"))));
 }
 
 function nothingNext(build) {
   const waits = build.summary.over ? "An over reading waits for a disposition."
+    : build.summary.undecided ? "An undecided reading waits."
     : build.summary.open ? `${count(build.summary.open, "fastener is", "fasteners are")} still open: point at one in the list.`
       : build.summary.deferred ? `${count(build.summary.deferred, "fastener is", "fasteners are")} deferred; the rest is done.` : "Every fastener of the plan is done.";
   const doubts = doubtsShown(build).length;
@@ -60,8 +67,12 @@ function toolNotices(build, tools) {
       state.view.tools.map((tool) => button(`assign ${tool.tool.id}`, "plain",
         () => act({ act: "assign-tool", tool: tool.tool.id, build: build.id }), `Let ${tool.tool.title} serve it`)));
   }
-  return tools.filter(isGone).map((tool) => h("div", { class: "tool-notice gone" }, mark("apart"),
+  const checked = tools.filter((tool) => tool.checking).map((tool) => h("div", { class: "tool-notice" }, mark("held"),
+    h("p", {}, h("b", {}, `${tool.tool.title} is being checked against a reference`), ". Its pulls count for no fastener."),
+    button(`checking ${tool.tool.id}`, "plain", () => openSheet({ kind: "tool", tool: tool.tool.id }), "To the check")));
+  const gone = tools.filter(isGone).map((tool) => h("div", { class: "tool-notice gone" }, mark("apart"),
     h("p", {}, h("b", {}, `${tool.tool.title} is gone`), tool.gone ? `: ${tool.gone}` : "", ". A pull now is not received.")));
+  return [checked, gone];
 }
 
 export function drawLast(build) {
@@ -71,19 +82,27 @@ export function drawLast(build) {
     const last = build.last;
     if (!last) return h("p", { class: "last-none" }, "No reading yet");
     const [name, word] = lastState(build);
-    const judged = judgedInWords(last);
     const kind = last.kind && last.kind !== "next" && last.answer ? PULL[last.kind] : "";
     return h("div", { class: `last-card is-${waits ? "waiting" : name}` },
-      last.limits && last.answer ? markToScale(last.answer, last.limits, last.applied_millinewton_metre) : mark(name),
+      last.limits && last.answer ? markToScale(last) : mark(name),
       h("p", { class: "last-word" }, h("span", { class: "unseen" }, "Last reading: "), word),
-      h("p", { class: "last-value" }, last.displayed ? unbroken(last.displayed) : "more than the tool can show"),
+      h("div", { class: "last-figures" },
+        h("p", { class: "last-value" }, last.displayed ? unbroken(last.displayed) : "more than the tool can show"),
+        last.displayed && judgedInWords(last) && h("p", { class: "last-judged" }, h("span", { class: "unseen" }, "shown, "), judgedInWords(last))),
       h("div", { class: "last-title" },
-        h("p", {}, [last.title || placeless(name, waits), kind, judged].filter(Boolean).join(", ")),
-        last.limits && h("p", {}, h("b", {}, limitsInWords(last.limits)), passes.length > 1 && Number.isInteger(last.pass) ? `, ${passInWords(last.pass, passes.length, passes[last.pass])}` : "")),
+        h("p", {}, [last.title || placeless(name, waits), kind].filter(Boolean).join(", ")),
+        last.limits && h("p", {}, h("b", {}, limitsInWords(last.limits)), passes.length > 1 && Number.isInteger(last.pass) ? `, ${passInWords(last.pass, passes.length, passes[last.pass])}` : ""),
+        undecidedInWords(last) && h("p", {}, h("b", {}, undecidedInWords(last))),
+        outsideInWords(last) && h("p", {}, outsideInWords(last))),
       last.cautions.length > 0 && h("p", { class: "last-cautions" }, capital(last.cautions.map((caution) => CAUTION[caution] || caution).join("; "))),
       waits && button(`say ${last.sequence}`, "plain last-ask", () => askAtOnce(last.sequence), "Say now where it belongs"),
       h("p", { class: "last-time" }, clock(last.time), h("span", {}, ` ${state.view.tools.find((t) => t.tool.id === last.tool)?.tool.title || last.tool}`)));
   });
+}
+
+function undecidedInWords(last) {
+  if (last.answer !== "undecided") return "";
+  return last.may_be_over ? "The uncertainty straddles the upper limit: only a person can settle it" : "The uncertainty straddles the lower limit: pull again";
 }
 
 function placeless(name, waits) {
@@ -102,7 +121,7 @@ function askAtOnce(sequence) {
 
 // Held readings and over readings come before everything else.
 export function drawDecide(build) {
-  const over = build ? build.stages.flatMap((stage) => stage.fasteners).filter((fastener) => fastener.standing === "over") : [];
+  const over = build ? build.stages.flatMap((stage) => stage.fasteners).filter((fastener) => fastener.needs_decision) : [];
   const isAsked = build && build.held.length > 0 && !waitsForNextPull(build);
   const isNeeded = build && !build.finished && (isAsked || over.length > 0);
   draw("decide", isNeeded ? [build.id, isAsked && build.held, over] : null, () => {
@@ -161,13 +180,15 @@ function overPanel(build, fastener) {
     if (!reason) return refuse("Write the reason: it stands in the record beside the decision.");
     return act({ act: "dispose", build: build.id, fastener: fastener.id, decision, by: state.who, reason }, { forget: [`${key} decision`, `${key} reason`] });
   };
-  return h("section", { class: "over-panel", "aria-label": `Disposition: ${fastener.title}` },
-    h("p", { class: "label" }, mark("over", hasLower(fastener.limits)), "Over, a disposition is needed"),
+  const isOver = fastener.standing === "over";
+  const limit = torque(fastener.limits.upper_millinewton_metre);
+  return h("section", { class: isOver ? "over-panel" : "over-panel may-be-over", "aria-label": `Disposition: ${fastener.title}` },
+    h("p", { class: "label" }, standingMark(fastener), isOver ? "Over, a disposition is needed" : "May be over, a disposition is needed"),
     h("h2", {}, fastener.title),
     h("p", { class: "over-figures" }, h("b", {}, highest === null ? "more than the tool can show" : torque(highest)),
-      ` the limit is ${torque(fastener.limits.upper_millinewton_metre)}`),
-    fastener.joint === "carbon" && h("p", { class: "caution" }, CARBON_JOINT),
-    !fastener.joint && h("p", { class: "caution" }, CARBON_CAUTION), // the plan does not say what the joint is made of
+      isOver ? ` the limit is ${limit}` : ` is so near the limit, ${limit}, that the tool's uncertainty straddles it. Another pull cannot settle it.`),
+    fastener.joint === "carbon" && h("p", { class: "caution" }, isOver ? CARBON_JOINT : CARBON_MAYBE),
+    !fastener.joint && isOver && h("p", { class: "caution" }, CARBON_CAUTION), // the plan does not say what the joint is made of
     h("form", { on: { submit: send }, novalidate: true },
       h("fieldset", {}, h("legend", { class: "label" }, "What was decided?"), DECISION.map(([value, word, meaning]) => decisionRadio(key, value, word, meaning))),
       h("label", { class: "label", for: `${key} reason` }, "Reason (needed)"),

@@ -175,7 +175,7 @@ pub fn decide_act(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Ref
 }
 
 /// Whether only a person can say what follows: it is over, or it may be.
-fn needs_a_decision(build: &Build, fastener: &str) -> bool {
+pub(super) fn needs_a_decision(build: &Build, fastener: &str) -> bool {
     match build.standing(fastener) {
         Standing::Over => true,
         Standing::Undecided => build

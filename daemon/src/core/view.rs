@@ -2,6 +2,7 @@
 
 mod settings;
 
+use super::acts::needs_a_decision;
 use super::bench::Bench;
 use super::place::{Doubt, millionths};
 use pullmark_schema::api::{
@@ -15,6 +16,7 @@ use pullmark_schema::plan::{Fastener, Hand, Stage};
 use pullmark_schema::quantity::Torque;
 use pullmark_schema::reading::Reading;
 use pullmark_schema::record::CAUTIONS;
+use pullmark_schema::tool::Tool;
 use pullmark_schema::verdict::Answer;
 pub(super) use settings::is_as_planned;
 use settings::{adapter_view, class_ppm, settings};
@@ -40,7 +42,7 @@ pub fn view(bench: &Bench, name: &str) -> BenchView {
     }
 }
 
-fn tool_view(bench: &Bench, tool: &pullmark_schema::tool::Tool) -> ToolView {
+fn tool_view(bench: &Bench, tool: &Tool) -> ToolView {
     let state = bench.tool_states.get(&tool.id).cloned().unwrap_or_default();
     ToolView {
         tool: tool.clone(),
@@ -48,6 +50,7 @@ fn tool_view(bench: &Bench, tool: &pullmark_schema::tool::Tool) -> ToolView {
         gone: state.gone,
         serves: state.serves,
         class_ppm: bench.gauges.get(&tool.id).map_or(0, class_ppm),
+        certificate_past: is_past(bench, tool),
         fitted: state.adapter.as_ref().map(adapter_view),
         checking: state.checking.map(|checking| CheckingView {
             by: checking.by,
@@ -60,6 +63,12 @@ fn tool_view(bench: &Bench, tool: &pullmark_schema::tool::Tool) -> ToolView {
         check_state: bench.check_state(&tool.id),
         checks: super::checks::views(bench, &tool.id),
     }
+}
+
+fn is_past(bench: &Bench, tool: &Tool) -> bool {
+    let due = tool.certificate.as_ref().map(|certificate| certificate.due);
+    let today = bench.last_now.map(|now| now.wall.date_naive());
+    due.zip(today).is_some_and(|(due, today)| due < today)
 }
 
 /// One build.
@@ -177,6 +186,7 @@ fn title(build: &Build, fastener: &str) -> String {
 }
 
 fn last_view(build: &Build, reading: &BuildReading) -> LastView {
+    let verdict = reading.verdict.as_ref();
     LastView {
         sequence: reading.sequence,
         time: reading.time.clone(),
@@ -191,16 +201,20 @@ fn last_view(build: &Build, reading: &BuildReading) -> LastView {
             .place()
             .map(|place| title(build, &place.fastener)),
         pass: reading.placement.place().map(|place| place.pass),
-        limits: reading.verdict.as_ref().map(|verdict| verdict.limits),
-        answer: reading.verdict.as_ref().map(|verdict| verdict.answer),
+        limits: verdict.map(|verdict| verdict.limits),
+        answer: verdict.map(|verdict| verdict.answer),
+        rule: verdict.map(|verdict| verdict.rule),
+        expanded_millinewton_metre: verdict
+            .and_then(|verdict| verdict.expanded_uncertainty)
+            .map(Torque::small_units),
+        outside: verdict.and_then(|verdict| verdict.outside),
+        may_be_over: reading.may_be_over(),
         kind: match &reading.placement {
             Placement::ByOrder { kind, .. } => Some(*kind),
             Placement::Nowhere { .. } => Some(PullKind::Test),
             Placement::ByChoice { .. } | Placement::Held { .. } => None,
         },
-        cautions: reading
-            .verdict
-            .as_ref()
+        cautions: verdict
             .map(|verdict| verdict.cautions.clone())
             .unwrap_or_default(),
         tool: reading.reading.tool.clone(),
@@ -278,6 +292,7 @@ fn fastener_view(build: &Build, fastener: &Fastener) -> FastenerView {
         id: fastener.id.clone(),
         title: fastener.title.clone(),
         standing: build.standing(&fastener.id),
+        needs_decision: needs_a_decision(build, &fastener.id),
         passes_done: build.passes_done(&fastener.id),
         joint: fastener.joint,
         limits: fastener.spec.limits,

@@ -6,7 +6,7 @@ use crate::entry::Bike;
 use crate::placement::{HeldBecause, PullKind};
 use crate::plan::{JointFile, Limits};
 use crate::tool::Tool;
-use crate::verdict::{Answer, Caution, Rule};
+use crate::verdict::{Answer, Caution, Outside, Rule};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -207,6 +207,14 @@ pub struct LastView {
     pub limits: Option<Limits>,
     /// The verdict's answer; none while it is held.
     pub answer: Option<Answer>,
+    /// How the answer was made.
+    pub rule: Option<Rule>,
+    /// The expanded uncertainty that went into the answer, in mN·m.
+    pub expanded_millinewton_metre: Option<i64>,
+    /// How likely the truth lies outside the limits.
+    pub outside: Option<Outside>,
+    /// Whether it is undecided at the upper limit: one more pull cannot settle it.
+    pub may_be_over: bool,
     /// What it was taken for.
     pub kind: Option<PullKind>,
     /// What a person should know beside it.
@@ -297,6 +305,8 @@ pub struct FastenerView {
     pub title: String,
     /// How it stands.
     pub standing: Standing,
+    /// Whether only a person can say what follows: it is over, or it may be.
+    pub needs_decision: bool,
     /// Passes done.
     pub passes_done: u8,
     /// What the joint is made of, where it matters.
@@ -330,6 +340,8 @@ pub struct ToolView {
     pub serves: Option<String>,
     /// The permissible deviation of its class, in millionths; it stands in where no certificate speaks.
     pub class_ppm: u32,
+    /// Whether its certificate was due before the day of the last entry.
+    pub certificate_past: bool,
     /// What is on it now.
     pub fitted: Option<AdapterView>,
     /// Who is checking it against a reference, and how many pulls came since.

@@ -22,18 +22,24 @@ macro_rules! row {
 }
 
 /// Every file of the page: its path, its kind, its text.
-const FILES: [(&str, &str, &str); 14] = [
+const FILES: [(&str, &str, &str); 20] = [
     row!("/", HTML, "index.html"),
     row!("/page.css", CSS, "page.css"),
     row!("/page.js", SCRIPT, "page.js"),
     row!("/alarm.js", SCRIPT, "alarm.js"),
+    row!("/charts.js", SCRIPT, "charts.js"),
+    row!("/checks.js", SCRIPT, "checks.js"),
     row!("/elements.js", SCRIPT, "elements.js"),
     row!("/list.js", SCRIPT, "list.js"),
     row!("/live.js", SCRIPT, "live.js"),
     row!("/marks.js", SCRIPT, "marks.js"),
     row!("/parts.js", SCRIPT, "parts.js"),
+    row!("/settings.js", SCRIPT, "settings.js"),
+    row!("/sheet.js", SCRIPT, "sheet.js"),
     row!("/sheets.js", SCRIPT, "sheets.js"),
     row!("/state.js", SCRIPT, "state.js"),
+    row!("/stats.js", SCRIPT, "stats.js"),
+    row!("/tools.js", SCRIPT, "tools.js"),
     row!("/top.js", SCRIPT, "top.js"),
     row!("/words.js", SCRIPT, "words.js"),
     row!("/work.js", SCRIPT, "work.js"),

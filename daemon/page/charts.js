@@ -1,0 +1,177 @@
+// Plots: axes with units, limits as lines, and the same in words for those who do not see it. What a point means is said by
+// its shape, what a line means by how it is broken; colour only repeats it.
+
+import { h } from "./elements.js";
+import { shape } from "./marks.js";
+import { clock, count, day, newtonMetres, percent, signed, unbroken } from "./words.js";
+
+const WIDTH = 360;
+const EDGE = { left: 46, right: 10, bottom: 46 };
+
+let plots = 0;
+
+// Round steps of 1, 2 or 5: at most `most` of them between two ends.
+export function ticks(from, to, most) {
+  const rough = Math.max((to - from) / most, 1e-9);
+  const ten = 10 ** Math.floor(Math.log10(rough));
+  const step = [1, 2, 5, 10].map((n) => n * ten).find((size) => size >= rough * 0.999);
+  const first = Math.ceil(from / step - 1e-6);
+  const last = Math.floor(to / step + 1e-6);
+  return { step, at: Array.from({ length: last - first + 1 }, (_, i) => (first + i) * step) };
+}
+
+function text(x, y, word, extra = {}) {
+  const element = shape("text", { x: x.toFixed(1), y: y.toFixed(1), ...extra });
+  element.textContent = word;
+  return element;
+}
+
+const path = (d, name) => shape("path", { d, class: name });
+
+// A plot with its axes; `x` and `y` are {from, to, label, at, word}. Gives where a value lies, for what is drawn into it.
+function plot({ name, title, told, x, y, height = 240, top = 14 }) {
+  plots += 1;
+  const names = [`plot-title-${plots}`, `plot-told-${plots}`];
+  const svg = shape("svg", { viewBox: `0 0 ${WIDTH} ${height}`, class: `plot plot-${name}`, role: "img", "aria-labelledby": names.join(" ") });
+  const said = (kind, id, words) => { const element = shape(kind, { id }); element.textContent = words; return element; };
+  const bottom = height - EDGE.bottom;
+  const right = WIDTH - EDGE.right;
+  const px = (value) => EDGE.left + (value - x.from) * (right - EDGE.left) / (x.to - x.from);
+  const py = (value) => bottom - (value - y.from) * (bottom - top) / (y.to - y.from);
+  svg.append(said("title", names[0], title), said("desc", names[1], told));
+  for (const value of y.at) svg.append(path(`M${EDGE.left} ${py(value).toFixed(1)}H${right}`, "grid"), text(EDGE.left - 6, py(value) + 5, y.word(value), { "text-anchor": "end" }));
+  for (const value of x.at) svg.append(path(`M${px(value).toFixed(1)} ${bottom}v5`, "axis"), text(px(value), bottom + 19, x.word(value), { "text-anchor": "middle" }));
+  svg.append(path(`M${EDGE.left} ${top}V${bottom}H${right}`, "axis"),
+    text((EDGE.left + right) / 2, height - 6, x.label, { "text-anchor": "middle", class: "axis-name" }),
+    text(0, 0, y.label, { "text-anchor": "middle", class: "axis-name", transform: `translate(12 ${((top + bottom) / 2).toFixed(1)}) rotate(-90)` }));
+  return { svg, px, py, top, bottom, right };
+}
+
+const level = (place, value, name) => path(`M${EDGE.left} ${place.py(value).toFixed(1)}H${place.right}`, name);
+const disc = (x, y) => shape("circle", { cx: x.toFixed(1), cy: y.toFixed(1), r: 5, class: "point" });
+const lozenge = (x, y) => path(`M${(x - 8).toFixed(1)} ${y.toFixed(1)}l8 -9l8 9l-8 9z`, "point beyond");
+const wedge = (x, y) => path(`M${(x - 7).toFixed(1)} ${(y + 6).toFixed(1)}l7 -13l7 13z`, "point warns");
+const POINT = { quiet: disc, warns: wedge, beyond: lozenge };
+
+// What a line or a point means, as a row below the plot.
+function legend(rows) {
+  return h("ul", { class: "legend" }, rows.filter(Boolean).map(([draw, words]) => {
+    const svg = shape("svg", { viewBox: "0 0 40 20", class: "plot swatch", "aria-hidden": "true" });
+    svg.append(...[draw].flat());
+    return h("li", {}, svg, h("span", {}, words));
+  }));
+}
+const line = (name) => path("M2 10H38", name);
+
+const figure = (place, rows) => h("figure", { class: "figure-plot" }, place.svg, legend(rows));
+
+// Per cent to both sides of nothing.
+function deviations(most, label) {
+  const end = Math.max(most, 0.1) * 1.12;
+  const { at, step } = ticks(-end, end, 6);
+  return { from: -end, to: end, at, label, word: (value) => signed(value, step) };
+}
+
+// What a certificate says: how far the display is off over the torque, with the laboratory's uncertainty.
+export function certificatePlot(certificate, classPpm) {
+  const points = certificate.points.map((point) => ({
+    torque: point.reference_micronewton_metre / 1e6,
+    off: (point.indicated_micronewton_metre / point.reference_micronewton_metre - 1) * 100,
+    expanded: point.expanded_micronewton_metre / point.reference_micronewton_metre * 100,
+  })).sort((a, b) => a.torque - b.torque);
+  const limit = classPpm / 1e4;
+  const to = Math.max(...points.map((point) => point.torque)) * 1.06;
+  const place = plot({
+    name: "certificate", title: `How far the tool's display is off, after certificate ${certificate.number}`,
+    told: `${points.map((point) => `at ${point.torque.toFixed(2)} N·m ${signed(point.off, 0.01)} %, plus or minus ${point.expanded.toFixed(2)} %`).join("; ")}. The class limit is ${percent(classPpm)} to both sides.`,
+    x: { from: 0, to, at: ticks(0, to, 6).at, label: "torque, N·m", word: String },
+    y: deviations(Math.max(limit, ...points.map((point) => Math.abs(point.off) + point.expanded)), "deviation, %"),
+  });
+  const { svg, px, py } = place;
+  svg.append(level(place, 0, "zero"), level(place, limit, "limit"), level(place, -limit, "limit"));
+  svg.append(path(`M${points.map((point) => `${px(point.torque).toFixed(1)} ${py(point.off).toFixed(1)}`).join("L")}`, "curve"));
+  for (const { torque, off, expanded } of points) {
+    const [x, high, low] = [px(torque), py(off + expanded), py(off - expanded)].map((value) => value.toFixed(1));
+    svg.append(path(`M${x} ${high}V${low}M${(x - 5).toFixed(1)} ${high}h10M${(x - 5).toFixed(1)} ${low}h10`, "whisker"), disc(px(torque), py(off)));
+  }
+  return figure(place, [
+    [[path("M20 2V18M15 2h10M15 18h10", "whisker"), disc(20, 10)], "point of the certificate, with its expanded uncertainty"],
+    [line("limit"), `class limit, ± ${percent(classPpm)}`],
+  ]);
+}
+
+// The control chart of a tool's checks against a reference.
+export function checksPlot(checks, classPpm) {
+  const limit = classPpm / 1e4;
+  const of = (ppm) => ppm / 1e4;
+  const most = Math.max(limit, ...checks.flatMap((check) => [check.deviation_ppm, check.average_ppm, check.warning_ppm].map((ppm) => Math.abs(of(ppm)))));
+  const to = Math.max(checks.length, 5) + 0.5;
+  const last = checks.at(-1);
+  const place = plot({
+    name: "checks", title: "Control chart of the tool's checks against a reference",
+    told: `${count(checks.length, "check", "checks")} from ${day(checks[0].time)} to ${day(last.time)}. The last one: mean deviation ${signed(of(last.deviation_ppm), 0.01)} %, weighted mean ${signed(of(last.average_ppm), 0.01)} %, warning from ${percent(last.warning_ppm)}, class limit ${percent(classPpm)}.`,
+    x: { from: 0.5, to, at: ticks(1, to, 7).at.filter((value) => value >= 1 && Number.isInteger(value)), label: "check", word: String },
+    y: deviations(most, "deviation, %"),
+  });
+  const { svg, px, py } = place;
+  const steps = (sign) => checks.map((check, i) => `${i ? "L" : "M"}${px(i + 0.5).toFixed(1)} ${py(sign * of(check.warning_ppm)).toFixed(1)}L${px(i + 1.5).toFixed(1)} ${py(sign * of(check.warning_ppm)).toFixed(1)}`).join("");
+  svg.append(level(place, 0, "zero"), level(place, limit, "limit"), level(place, -limit, "limit"), path(steps(1), "warning"), path(steps(-1), "warning"));
+  svg.append(path(`M${checks.map((check, i) => `${px(i + 1).toFixed(1)} ${py(of(check.average_ppm)).toFixed(1)}`).join("L")}`, "curve"));
+  checks.forEach((check, i) => svg.append(POINT[check.state](px(i + 1), py(of(check.deviation_ppm)))));
+  return figure(place, [
+    [disc(20, 10), "mean deviation of one check, beyond what the certificate states"],
+    checks.some((check) => check.state === "warns") && [wedge(20, 10), "close to its limit"],
+    checks.some((check) => check.state === "beyond") && [lozenge(20, 10), "beyond its limit"],
+    [line("curve"), "weighted mean so far (EWMA)"],
+    [line("warning"), `warning, ± ${percent(last.warning_ppm)}`],
+    [line("limit"), `class limit, ± ${percent(classPpm)}`],
+  ]);
+}
+
+const BINS = 20;
+const TENTH = 0.1;
+
+// Where the torques of a group lie between their limits, with mean and spread.
+export function placesPlot(group, groupName) {
+  const most = Math.max(...group.counts, 1);
+  const spread = group.too_few ? null : [group.mean_thousandths, 3 * group.deviation_thousandths].map((value) => value / 1000);
+  const place = plot({
+    name: "places", title: `Where the torques of ${groupName} lie between their limits`, height: 262, top: 62,
+    told: `${count(group.readings, "fastener", "fasteners")}. Counts in tenths of the tolerance, from half a tolerance below the lower limit to half above the upper one: ${group.counts.join(", ")}.`,
+    x: { from: -0.5, to: 1.5, at: [-0.5, 0, 0.5, 1, 1.5], label: "place between the limits, %", word: (value) => signed(value * 100, 1).replace("+", "") },
+    y: { from: 0, to: most, at: ticks(0, most, 4).at.filter(Number.isInteger), label: "fasteners", word: String },
+  });
+  const { svg, px, py, bottom, top } = place;
+  group.counts.slice(0, BINS).forEach((n, i) => {
+    const from = -0.5 + i * TENTH;
+    const isOut = i < 5 || i >= 15;
+    if (n > 0) svg.append(shape("rect", { x: (px(from) + 1).toFixed(1), y: py(n).toFixed(1), width: (px(from + TENTH) - px(from) - 2).toFixed(1), height: (bottom - py(n)).toFixed(1), class: isOut ? "bar out" : "bar" }));
+  });
+  for (const [value, word, anchor] of [[0, "lower limit", "middle"], [1, "upper limit", "middle"]]) {
+    svg.append(path(`M${px(value).toFixed(1)} 20V${bottom}`, "limit"), text(px(value), 14, word, { "text-anchor": anchor, class: "limit-name" }));
+  }
+  if (spread) svg.append(...bracket(px, top, spread));
+  return figure(place, [
+    [shape("rect", { x: 12, y: 2, width: 16, height: 16, class: "bar" }), "between the limits"],
+    group.counts.some((n, i) => n > 0 && (i < 5 || i >= 15)) && [shape("rect", { x: 12, y: 2, width: 16, height: 16, class: "bar out" }), "outside of them"],
+    spread && [[path("M3 10H37M3 5v10M37 5v10", "spread"), disc(20, 10)], "mean and three standard deviations (s) to both sides"],
+  ]);
+}
+
+// Mean and ± 3 s; an end that lies outside of the plot has no wall.
+function bracket(px, top, [mean, three]) {
+  const y = top - 20;
+  const inside = (value) => Math.min(Math.max(value, -0.5), 1.5);
+  const [from, to] = [mean - three, mean + three];
+  const wall = (value) => (inside(value) === value ? `M${px(value).toFixed(1)} ${y - 7}v14` : "");
+  const parts = [path(`M${px(inside(from)).toFixed(1)} ${y}H${px(inside(to)).toFixed(1)}${wall(from)}${wall(to)}`, "spread")];
+  if (inside(mean) === mean) parts.push(disc(px(mean), y));
+  return parts;
+}
+
+export const pointInWords = (point) => [
+  unbroken(`${newtonMetres(Math.round(point.reference_micronewton_metre / 1000))} N·m`),
+  unbroken(`${newtonMetres(Math.round(point.indicated_micronewton_metre / 1000))} N·m`),
+  unbroken(`± ${newtonMetres(Math.round(point.expanded_micronewton_metre / 1000))} N·m`),
+];
+export const checkInWords = (check) => `${day(check.time)} ${clock(check.time).slice(0, 5)}, ${count(check.pulls, "pull", "pulls")} against ${check.against}: ${unbroken(`${signed(check.deviation_ppm / 1e4, 0.01)} %`)}`;

@@ -1,0 +1,36 @@
+// The frame of a sheet: how it is opened and closed, and where the focus goes.
+
+import { h } from "./elements.js";
+import { nameField } from "./parts.js";
+import { alarms, redraw, state } from "./state.js";
+
+let cameFrom = null;
+
+export function openSheet(sheet) {
+  if (!state.sheet) cameFrom = document.activeElement?.dataset.key;
+  state.sheet = sheet;
+  redraw();
+  document.querySelector("#sheet .sheet")?.focus();
+}
+
+export function closeSheet() {
+  state.sheet = null;
+  redraw();
+  [...document.querySelectorAll("#app [data-key]")].find((element) => element.dataset.key === cameFrom)?.focus();
+}
+
+// What comes next is wanted in sight, wherever the sheet was opened from.
+export function closeAndShowNext() {
+  state.sheet = null;
+  redraw();
+  const next = document.getElementById("next");
+  next.tabIndex = -1;
+  next.focus({ preventScroll: true });
+  next.scrollIntoView({ block: "nearest" });
+}
+
+document.addEventListener("keydown", (event) => {
+  if (event.key === "Escape" && state.sheet && alarms().length === 0) closeSheet();
+});
+
+export const byRow = () => h("p", { class: "by-row" }, h("label", { class: "label", for: "sheet-by" }, "By"), nameField("sheet-by"));
