@@ -25,3 +25,6 @@ pub mod decision;
 pub mod drift;
 pub mod interpolation;
 pub mod statistics;
+
+#[cfg(test)]
+mod testing;

@@ -1,4 +1,4 @@
-//! Finds a Python that has the `cryptography` package, for the checks that others' programs make.
+//! Finds a Python that has the packages `cryptography` and `scipy`, for the checks that others' programs make.
 
 use crate::programs::{target, workspace};
 use std::fs::File;
@@ -6,7 +6,10 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::sync::OnceLock;
 
-/// The interpreter. One is made below the target folder if the machine has none with the package.
+/// What the programs below `tests/published` need, as `pip` knows it. `tests/run` installs the same.
+const PACKAGES: [&str; 2] = ["cryptography", "scipy"];
+
+/// The interpreter. One is made below the target folder if the machine has none with all packages.
 pub fn python() -> PathBuf {
     static FOUND: OnceLock<PathBuf> = OnceLock::new();
     FOUND.get_or_init(|| find().unwrap_or_else(make)).clone()
@@ -31,14 +34,14 @@ fn find() -> Option<PathBuf> {
     named
         .into_iter()
         .chain(usual)
-        .find(|python| has_package(python))
+        .find(|python| has_packages(python))
 }
 
-fn has_package(python: &Path) -> bool {
+fn has_packages(python: &Path) -> bool {
     let mut asked = Command::new(python);
     asked.args([
         "-c",
-        "import cryptography.hazmat.primitives.asymmetric.ed25519, sqlite3",
+        "import cryptography.hazmat.primitives.asymmetric.ed25519, scipy.stats, sqlite3",
     ]);
     asked
         .stdin(Stdio::null())
@@ -53,13 +56,16 @@ fn make() -> PathBuf {
         File::create(target().join("python.lock")).expect("the target folder can be written");
     lock.lock().expect("a file can be locked");
     let python = own().join("bin/python3");
-    if !has_package(&python) {
+    if !has_packages(&python) {
         run(Command::new("python3").args(["-m", "venv"]).arg(own()));
-        run(Command::new(&python).args(["-m", "pip", "install", "--quiet", "cryptography"]));
+        // Built packages alone: building scipy needs a Fortran compiler.
+        let mut pip = Command::new(&python);
+        pip.args(["-m", "pip", "install", "--quiet", "--only-binary", ":all:"]);
+        run(pip.args(PACKAGES));
     }
     assert!(
-        has_package(&python),
-        "no Python with the package cryptography: run tests/run, or set PULLMARK_PYTHON"
+        has_packages(&python),
+        "no Python with the packages {PACKAGES:?}: run tests/run, or set PULLMARK_PYTHON"
     );
     python
 }

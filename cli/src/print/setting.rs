@@ -48,11 +48,12 @@ fn setting(setting: &SettingView) -> String {
         (None, Some(to)) => format!(", up to {} is within", torque(to)),
         _ => String::new(),
     };
-    let cautions: String = setting
+    let cautions: Vec<String> = setting
         .cautions
         .iter()
         .map(|caution| format!("; {caution}"))
         .collect();
+    let cautions = cautions.concat();
     format!(
         "  {verb} {} on {}{fitted}{range}{not_planned}{cautions}",
         torque(setting.set_millinewton_metre),

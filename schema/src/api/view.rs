@@ -299,6 +299,10 @@ pub struct StageView {
 }
 
 /// One fastener.
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each is said apart on the page"
+)]
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct FastenerView {
     /// Its id.

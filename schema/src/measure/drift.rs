@@ -51,14 +51,8 @@ mod tests {
     #![allow(clippy::unwrap_used, clippy::expect_used, clippy::float_cmp)]
 
     use super::*;
+    use crate::measure::testing::near;
     use proptest::prelude::*;
-
-    fn near(found: f64, expected: f64, tolerance: f64) {
-        assert!(
-            (found - expected).abs() <= tolerance,
-            "{found} is not {expected} ± {tolerance}"
-        );
-    }
 
     fn found(deviation: f64, expanded: f64) -> Calibrated {
         Calibrated {

@@ -33,6 +33,14 @@ pub struct Interpolated {
     pub corrected: f64,
 }
 
+impl Interpolated {
+    /// What an uncertainty of the deviation, in percent of the reference, comes to in N·m of the corrected torque. The
+    /// deviation is divided by, so it is a little less than that percentage of it where the tool shows too much.
+    pub fn newton_metres(&self, percent: f64) -> f64 {
+        (self.corrected / (1.0 + self.error / 100.0) * percent / 100.0).abs()
+    }
+}
+
 /// Why a certificate says nothing at a torque.
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
 pub enum InterpolationError {

@@ -528,6 +528,7 @@ fn bench_view() -> BenchView {
         gone: None,
         serves: Some(BUILD.into()),
         class_ppm: 60_000,
+        certificate_past: false,
         fitted: None,
         checking: Some(CheckingView {
             by: "Runa".into(),

@@ -2,16 +2,11 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::float_cmp)]
 
 use super::*;
+use crate::measure::testing::near;
 use proptest::prelude::*;
 
 mod iso6789;
-
-fn near(found: f64, expected: f64, tolerance: f64) {
-    assert!(
-        (found - expected).abs() <= tolerance,
-        "{found} is not {expected} ± {tolerance}"
-    );
-}
+mod monte_carlo;
 
 /// The name does not matter for the arithmetic.
 fn line(standard: f64, freedom: impl Into<Option<f64>>) -> Line {

@@ -2,14 +2,8 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::float_cmp)]
 
 use super::*;
+use crate::measure::testing::near;
 use proptest::prelude::*;
-
-fn near(found: f64, expected: f64, tolerance: f64) {
-    assert!(
-        (found - expected).abs() <= tolerance,
-        "{found} is not {expected} ± {tolerance}"
-    );
-}
 
 fn sample(mean: f64, standard_deviation: f64, readings: u16) -> Sample {
     Sample {

@@ -2,14 +2,8 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::float_cmp)]
 
 use super::*;
+use crate::measure::testing::near;
 use proptest::prelude::*;
-
-fn near(found: f64, expected: f64, tolerance: f64) {
-    assert!(
-        (found - expected).abs() <= tolerance,
-        "{found} is not {expected} ± {tolerance}"
-    );
-}
 
 fn handbook() -> Ewma {
     Ewma::new(EwmaSettings {
@@ -193,6 +187,7 @@ fn charts_that_make_no_sense_are_refused() {
 
 mod watched {
     use super::*;
+    use crate::measure::testing::Random;
 
     /// The deviation of a wrench in percent: checks scatter by half a percent, the limit is ±4 %.
     fn settings() -> EwmaSettings {
@@ -233,6 +228,33 @@ mod watched {
         assert!((20..25).contains(&warned.unwrap()), "{warned:?}");
         assert_eq!(beyond, None);
         assert_eq!(watch.feed(f64::NAN), None);
+    }
+
+    /// With scatter: 500 wrenches whose true deviation creeps by a tenth of a standard deviation from check to check. Each
+    /// is warned of before the truth is at the limit. Sound wrenches are left alone for long: one false warning in more
+    /// than 300 checks.
+    #[test]
+    fn scatter_neither_hides_a_drift_nor_cries_wolf() {
+        let settings = settings();
+        let scatter = settings.standard_deviation;
+        let mut random = Random(7);
+        for wrench in 0..500 {
+            let mut watch = Watch::new(settings, 4.0).unwrap();
+            let mut truths = (0..).map(|check| 0.1 * scatter * f64::from(check));
+            let told = truths.find(|truth| {
+                let check = settings.target + truth + random.normal(scatter);
+                watch.feed(check).unwrap().0 != Watched::Quiet
+            });
+            // Twenty checks and more before the limit.
+            assert!(told.unwrap() < 3.0, "wrench {wrench}: {told:?}");
+        }
+        let mut watch = Watch::new(settings, 4.0).unwrap();
+        let checks = (0..60_000).map(|_| settings.target + random.normal(scatter));
+        let is_quiet: Vec<_> = checks
+            .map(|check| watch.feed(check).unwrap().0 == Watched::Quiet)
+            .collect();
+        let begun = is_quiet.windows(2).filter(|two| two[0] && !two[1]);
+        assert!(begun.count() < 60_000 / 300);
     }
 
     #[test]

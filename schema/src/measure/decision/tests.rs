@@ -2,17 +2,11 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::float_cmp)]
 
 use super::*;
+use crate::measure::testing::near;
 use proptest::prelude::*;
 
 mod guard;
 mod risk;
-
-fn near(found: f64, expected: f64, tolerance: f64) {
-    assert!(
-        (found - expected).abs() <= tolerance,
-        "{found} is not {expected} ± {tolerance}"
-    );
-}
 
 /// JCGM 106:2012, clause 7, for a normal distribution; computed from the formula.
 #[test]

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::float_cmp)]
 
 use super::*;
+use crate::measure::testing::near;
 use proptest::prelude::*;
 
 const POINTS: [Point; 2] = [
@@ -16,13 +17,6 @@ const POINTS: [Point; 2] = [
         standard: 0.25,
     },
 ];
-
-fn near(found: f64, expected: f64, tolerance: f64) {
-    assert!(
-        (found - expected).abs() <= tolerance,
-        "{found} is not {expected} ± {tolerance}"
-    );
-}
 
 #[test]
 fn between_two_points() {
@@ -40,6 +34,18 @@ fn between_two_points() {
         let found = interpolate(&POINTS, torque, 0.0, 0.0).unwrap();
         near(found.standard, independent, 0.000_005);
     }
+}
+
+#[test]
+fn percent_become_newton_metres_by_the_slope() {
+    let found = interpolate(&POINTS, 6.0, SHARED_REFERENCE, 0.0).unwrap();
+    let slope =
+        (true_torque(6.0, found.error + 1e-4) - true_torque(6.0, found.error - 1e-4)) / 2e-4;
+    near(
+        found.newton_metres(found.standard),
+        -slope * found.standard,
+        1e-9,
+    );
 }
 
 #[test]
