@@ -113,6 +113,7 @@ async function adapters(say) {
     assert.ok(sizes[0] > sizes[1], `${sizes}`);
     assert.ok(await isNoWider(phone));
   });
+  await overWithAdapter(say);
   const { last } = await pull(say, "34.38");
   await check("the reading is judged at the fastener", async () => {
     assert.equal(last.answer, "within");
@@ -126,6 +127,28 @@ async function adapters(say) {
     await until("it is off", async () => (await toolView("w1")).fitted === null);
     for (const page of both) await page.locator("#next .adapter-row").waitFor({ state: "detached" });
   });
+}
+
+// Less than the limit on the display, and more at the fastener.
+async function overWithAdapter(say) {
+  await phone.waitForTimeout(350);
+  say("38.50");
+  await check("an over reading with an adapter: the alarm shows what was displayed and what it is at the fastener", async () => {
+    for (const page of both) await page.locator(".alarm").waitFor();
+    await says(".alarm", /Pedal, left.*38\.50 N·m.*Judged 44\.\d+ N·m, at the fastener\. ?The limit is 44 N·m/);
+    assert.ok(await isNoWider(phone));
+    await settle(phone);
+    await phone.locator(".acknowledge").tap();
+    for (const page of both) await page.locator(".alarm").waitFor({ state: "detached" });
+    await settle(phone);
+    await phone.locator(".held-panel .candidate", { hasText: "Pedal, left" }).first().tap();
+    await phone.locator(".over-panel .choice", { hasText: "Undone" }).tap();
+    await phone.locator(".over-panel textarea").fill("crow-foot forgotten");
+    await phone.locator(".over-panel button.main").tap();
+    await phone.locator(".over-panel").waitFor({ state: "detached" });
+  });
+  pullmark("fastener", "next", "tandem", "a.pedal", "--by", MECHANIC);
+  await comesNext("Pedal, left");
 }
 
 async function clickWrench() {
