@@ -39,15 +39,21 @@ const until = async (holds) => {
 };
 
 writeFileSync(join(folder, "tool.toml"), `id = "w1"
-title = "Bench wrench, 1 to 25 N·m"
+title = "Bench wrench"
 serial = "SIM-2207"
 lowest = "1 N·m"
-highest = "25 N·m"
+highest = "60 N·m"
+resolution = "0.01 N·m"
+class = "I-C"
+lever = "280 mm"
 [certificate]
 number = "TM-0418 (invented)"
 laboratory = "Tarn Metrology (invented)"
 date = "2026-05-04"
 due = "2027-05-04"
+serial = "SIM-2207"
+${[[4, 4.02, 0.04], [12, 12.05, 0.09], [24, 24.02, 0.16], [40, 39.8, 0.3]].map(([shown, reference, expanded]) =>
+    `[[certificate.point]]\nindicated = "${shown} N·m"\nreference = "${reference} N·m"\nexpanded = "${expanded} N·m"\ncoverage_factor = 2\n`).join("")}
 [connection]
 port = "${link}"
 profile = "pullmark-line"
@@ -94,6 +100,25 @@ await shot("alarm-tablet", 820, 1180);
 pullmark("alarm", "acknowledge", String(view().alarms[0].sequence), "--by", "Ines Falk");
 await page.waitForTimeout(400);
 await shot("held-tablet", 820, 1180);
+
+// The tool's sheet: its certificate, and checks in which it creeps away.
+for (const shown of ["10.02", "10.04", "10.03", "10.06", "10.05", "10.08", "10.11", "10.10", "10.14", "10.16"]) {
+  pullmark("tool", "check", "w1", "--against", "reference RF-1, certificate TM-0502 (invented)", "--shown", `${shown} N·m`, "--reference", "10.06 N·m", "--by", "Ines Falk");
+}
+await page.locator("[data-key='tool w1']").click();
+await page.setViewportSize({ width: 820, height: 1180 });
+await page.locator(".sheet").evaluate((sheet) => sheet.scrollTo(0, sheet.scrollHeight));
+await shot("tool-tablet", 820, 1180);
+await page.locator("[data-key=close]").click();
+
+// A crow-foot changes the lever: what is read on the wrench is not what is at the fastener.
+writeFileSync(join(folder, "pedals.toml"), `title = "Pedals"\nedition = "picture 1"\n[[stage]]\nid = "pedals"\ntitle = "Pedals"
+[[stage.fastener]]\nid = "pedals.left"\ntitle = "Pedal, left"\nprep = ["grease on the thread"]\nspec = { target = "40 N·m", lower = "36 N·m", upper = "44 N·m" }\nadapter = { title = "crow-foot, 15 mm", length = "46.7 mm" }\n`);
+pullmark("build", "start", join(folder, "pedals.toml"), "--frame", "HL-2611-09", "--label", "Fellwind", "--tool", "w1", "--by", "Ines Falk");
+await page.locator("[data-key='build fellwind']").click();
+await page.locator("[data-key='fit w1']").click();
+await page.locator("#next .setting").waitFor();
+await shot("setting-phone", 390, 844);
 
 // A record, and what checking it says: as a terminal shows it.
 const demo = join(folder, "demo");
