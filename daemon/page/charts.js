@@ -120,8 +120,8 @@ export function checksPlot(checks, classPpm) {
   checks.forEach((check, i) => svg.append(POINT[check.state](px(i + 1), py(of(check.deviation_ppm)))));
   return figure(place, [
     [disc(20, 10), "mean deviation of one check, beyond what the certificate states"],
-    checks.some((check) => check.state === "warns") && [wedge(20, 10), "close to its limit"],
-    checks.some((check) => check.state === "beyond") && [lozenge(20, 10), "beyond its limit"],
+    checks.some((check) => check.state === "warns") && [wedge(20, 10), "the same, drifting: a warning"],
+    checks.some((check) => check.state === "beyond") && [lozenge(20, 10), "the same, beyond its limit"],
     [line("curve"), "weighted mean so far (EWMA)"],
     [line("warning"), `warning, ± ${percent(last.warning_ppm)}`],
     [line("limit"), `class limit, ± ${percent(classPpm)}`],

@@ -11,7 +11,7 @@ import { count, newtonMetres, withUnit } from "./words.js";
 // What the checks say, as a mark and in words.
 export const CHECK_STATE = {
   quiet: ["within", "Well inside its limit"],
-  warns: ["undecided", "Close to its limit: have it calibrated soon"],
+  warns: ["undecided", "Drifting towards its limit: have it calibrated soon"],
   beyond: ["over", "Beyond its limit: do not use it until it is calibrated"],
 };
 const PULLS = 5; // what is offered; a check may have fewer or more

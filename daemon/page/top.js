@@ -36,7 +36,7 @@ function toolFlags(tool) {
     tool.checking && ["held", "being checked"],
     isPastDue(tool) && ["over", "past due"],
     tool.check_state === "beyond" && ["over", "check beyond limit"],
-    tool.check_state === "warns" && ["undecided", "check near limit"],
+    tool.check_state === "warns" && ["undecided", "checks drift"],
     tool.fitted && ["joined", tool.fitted.adapter.title],
   ].filter(Boolean);
 }
