@@ -14,7 +14,7 @@ pub mod seal;
 mod view;
 
 pub use bench::{Bench, LastPull, ToolState};
-pub use decide::{Decided, Input, decide};
+pub use decide::{About, Decided, Input, decide};
 pub use refusal::Refusal;
 pub(crate) use view::displayed;
 pub use view::{build_view, view};

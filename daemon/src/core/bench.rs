@@ -1,10 +1,11 @@
 //! The state of a bench, folded from its entries.
 
+use super::decide::About;
 use super::place::habits::{self, Habits};
 use super::place::{self, Doubt, Placing, Situation, Tracker};
 use pullmark_schema::api::UnclaimedView;
 use pullmark_schema::build::Build;
-use pullmark_schema::entry::{Entry, Event, Now, Pulled};
+use pullmark_schema::entry::{Entry, Event, Now, OverNow, Pulled};
 use pullmark_schema::placement::{HeldBecause, Place, Placement};
 use pullmark_schema::plan::{Plan, Step};
 use pullmark_schema::quantity::Torque;
@@ -59,6 +60,12 @@ pub struct ToolState {
     pub last: Option<LastPull>,
     /// Its own count at each of its last readings, and what it displayed; the oldest first.
     pub counted: VecDeque<(u64, Option<Displayed>)>,
+    /// An alarm that sounded before its pull was over, and the entry that says so.
+    pub over_now: Option<(u64, OverNow)>,
+    /// What it says about itself.
+    pub about: About,
+    /// The port went in the middle of a reading, and no other has come since.
+    pub cut_off: bool,
 }
 
 /// A tool's last pull.
@@ -137,10 +144,32 @@ impl Bench {
                 state.port = Some(port.clone());
                 state.gone = None;
             }
-            Event::ToolGone { tool, why, .. } => {
+            Event::ToolGone { tool, why, partial } => {
                 let state = self.tool_states.entry(tool.clone()).or_default();
                 state.port = None;
                 state.gone = Some(why.clone());
+                state.cut_off |= partial.is_some();
+            }
+            Event::ToolSaid {
+                tool,
+                serial,
+                what,
+                battery_percent,
+            } => {
+                self.tool_states.entry(tool.clone()).or_default().about = About {
+                    serial: serial.clone(),
+                    what: what.clone(),
+                    battery_percent: *battery_percent,
+                };
+            }
+            Event::OverNow(over) => {
+                let state = self.tool_states.entry(over.tool.clone()).or_default();
+                state.over_now = Some((entry.sequence, (**over).clone()));
+            }
+            Event::Acknowledged { alarm, .. } => {
+                for state in self.tool_states.values_mut() {
+                    state.over_now.take_if(|(sequence, _)| sequence == alarm);
+                }
             }
             Event::BuildStarted { build, .. } => {
                 if let Some(begun) = plan.and_then(|plan| Build::begin(entry, plan.clone())) {
@@ -350,6 +379,11 @@ impl Bench {
             .tool_states
             .entry(pulled.reading.tool.clone())
             .or_default();
+        state.cut_off = false;
+        // Its own alarm takes the place of the early one; without one that has to be acknowledged still.
+        if pulled.alarm.is_some() {
+            state.over_now = None;
+        }
         state.last = Some(LastPull {
             sequence: entry.sequence,
             place: pulled.placement.place().cloned(),

@@ -7,14 +7,14 @@ use pullmark_schema::plan::Step;
 use pullmark_schema::quantity::Torque;
 use pullmark_schema::reading::{Flag, Origin, Reading};
 use pullmark_schema::tool::Tool;
-use pullmark_schema::verdict::{Caution, Rule, Verdict, compare};
+use pullmark_schema::trace;
+use pullmark_schema::verdict::{Caution, Rule, Verdict};
 
 /// Judges a reading at a planned pull.
 pub fn judge(reading: &Reading, tool: Option<&Tool>, step: &Step<'_>, today: NaiveDate) -> Verdict {
     let limits = step.fastener.spec.limits.of_pass(step.percent);
-    let applied = step.fastener.hand.tightening(reading.applied);
     Verdict {
-        answer: compare(applied, &limits, Rule::Simple),
+        answer: trace::answer(reading, step.fastener.hand, &limits, Rule::Simple),
         limits,
         rule: Rule::Simple,
         expanded_uncertainty: None,

@@ -249,4 +249,10 @@ pub struct ToolView {
     pub gone: Option<String>,
     /// The build it serves.
     pub serves: Option<String>,
+    /// The serial number that it says it has, where that is another than its data say.
+    pub other_serial: Option<String>,
+    /// What is left in its battery, where it says so.
+    pub battery_percent: Option<u8>,
+    /// The port went in the middle of a reading that does not count; until the next reading of this tool.
+    pub cut_off: bool,
 }

@@ -12,7 +12,8 @@ use crate::canonical::{self, CanonicalError, Digest32};
 use crate::multikey::DidKey;
 use crate::proof::{self, ProofError};
 use crate::quantity::{Decimal, Rounding, Stated, Torque, Unit};
-use crate::verdict::{Answer, compare};
+use crate::trace;
+use crate::verdict::Answer;
 use std::collections::BTreeSet;
 
 /// A record that holds.
@@ -254,8 +255,13 @@ fn check_verdict(fastener: &FastenerRecord, reading: &ReadingRecord) -> Result<(
             "it was judged by other limits than those of its fastener and pass",
         ));
     }
-    let applied = fastener.hand.tightening(reading.reading.applied);
-    if compare(applied, &verdict.limits, verdict.rule) != verdict.answer {
+    let answer = trace::answer(
+        &reading.reading,
+        fastener.hand,
+        &verdict.limits,
+        verdict.rule,
+    );
+    if answer != verdict.answer {
         return Err(contradiction(
             &at,
             format!(

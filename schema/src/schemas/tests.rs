@@ -462,6 +462,9 @@ fn bench_view() -> BenchView {
         connected: true,
         gone: None,
         serves: Some(BUILD.into()),
+        other_serial: None,
+        battery_percent: Some(80),
+        cut_off: false,
     };
     BenchView {
         bench: "north".into(),
