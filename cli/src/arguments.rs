@@ -303,6 +303,48 @@ pub(crate) enum ToolVerb {
     List,
     /// Show what this machine offers to connect tools by
     Ports,
+    /// Make a line profile from two or three readings: pull, and type what the display showed
+    Teach(TeachArguments),
+    /// Write down what comes from a port, byte for byte with its times
+    Record(RecordArguments),
+    /// Read a recorded file the way a port is read: exit status 1 if anything in it is no reading
+    Replay {
+        /// The recorded file
+        file: PathBuf,
+        /// The profile, if it is not the one that the file names: a name, or a file
+        #[arg(long)]
+        profile: Option<String>,
+    },
+}
+
+#[derive(Debug, Clone, Args)]
+pub(crate) struct TeachArguments {
+    /// The port
+    pub(crate) port: String,
+    /// The new profile's name
+    #[arg(long, default_value = "taught")]
+    pub(crate) name: String,
+    /// Where to write it; NAME.toml here if left out
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
+    /// Bits a second
+    #[arg(long, default_value_t = 9600)]
+    pub(crate) baud: u32,
+}
+
+#[derive(Debug, Clone, Args)]
+pub(crate) struct RecordArguments {
+    /// The file to write
+    pub(crate) file: PathBuf,
+    /// The port
+    #[arg(long)]
+    pub(crate) port: String,
+    /// The profile whose speed and commands are used: a name, or a file
+    #[arg(long, default_value = "plain-line")]
+    pub(crate) profile: String,
+    /// End after so many seconds; else at ctrl-C, or when the port goes
+    #[arg(long, value_name = "SECONDS")]
+    pub(crate) seconds: Option<u64>,
 }
 
 #[derive(Debug, Subcommand)]

@@ -1,5 +1,5 @@
 //! From bytes to readings: [`framing`] cuts a stream into lines, [`dialect`] reads a line by a profile that is data,
-//! [`stream`] finds pulls in samples. [`gatt`] reads what Bluetooth LE has adopted,
+//! [`stream`] finds pulls in samples. [`gatt`] reads what Bluetooth LE has adopted, [`teach`] makes a profile from examples,
 //! [`capture`] keeps bytes with their times.
 //!
 //! Nothing here fails and nothing here does IO: rubbish comes out as rubbish, with its bytes, and is kept like
@@ -17,6 +17,7 @@ pub mod profiles;
 pub mod pull;
 pub mod seen;
 pub mod stream;
+pub mod teach;
 pub mod trace;
 
 use binary::Cutter;
@@ -150,12 +151,18 @@ impl Intake {
         let dialect = after.dialect.clone();
         let mut is_whole = true;
         framer.quiet(|frame| {
+            // The other half of a line that paused would look like a smaller number. What follows is trusted again
+            // after something that looks whole.
+            is_whole &= match frame {
+                Frame::CutOff(raw) | Frame::Line(raw) => {
+                    !matches!(dialect.read(raw), Line::Unreadable(_))
+                }
+                Frame::TooLong(_) => false,
+            };
             let (raw, line) = read(&dialect, frame);
-            is_whole &= !matches!(line, Line::Unreadable(_));
             after.pass_on(raw, line, at_us, &mut out);
         });
         if !is_whole {
-            // The other half of a line that paused would look like a smaller number.
             framer.distrust();
         }
         let is_told = after.peaks_are_told;

@@ -1,10 +1,16 @@
 //! `pullmark tool`.
 
+mod port;
+mod record;
+mod replay;
+mod teach;
+
 use super::{Context, read_text};
 use crate::arguments::ToolVerb;
 use crate::print;
 use crate::report::Outcome;
 use miette::{IntoDiagnostic as _, WrapErr as _};
+use pullmark_daemon::edge::serial::usb_ports;
 use pullmark_schema::api::{Act, BenchView, ToolView};
 use pullmark_schema::tool::Tool;
 
@@ -29,6 +35,9 @@ pub(crate) async fn run(context: &Context, verb: ToolVerb) -> miette::Result<Out
             Ok(Outcome::AsAsked)
         }
         ToolVerb::Ports => ports(context).await,
+        ToolVerb::Teach(arguments) => teach::run(context, &arguments),
+        ToolVerb::Record(arguments) => record::run(&arguments),
+        ToolVerb::Replay { file, profile } => replay::run(context, &file, profile.as_deref()),
     }
 }
 
@@ -69,6 +78,13 @@ async fn ports(context: &Context) -> miette::Result<Outcome> {
     };
     for port in list("serial") {
         print::line(&format!("serial     {port}"));
+    }
+    for port in usb_ports() {
+        print::line(&format!(
+            "usb        {} is {}",
+            port.address(),
+            port.path.display()
+        ));
     }
     for adapter in list("bluetooth") {
         print::line(&format!("bluetooth  {adapter}"));

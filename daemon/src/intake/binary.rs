@@ -226,18 +226,18 @@ impl Layout {
 #[derive(Debug, Default)]
 pub(super) struct Cutter {
     held: Vec<u8>,
-    /// Bytes that belonged to no frame since the last one that did; only the first of them are kept.
+    /// Bytes that belonged to no frame since the last one that did.
     stray: Vec<u8>,
 }
 
-/// So many stray bytes are kept.
+/// So many stray bytes are given out at once.
 const STRAY: usize = 64;
 
 impl Cutter {
     /// Takes in bytes. What belongs to no frame is given out once, when the next frame or a limit is reached.
     pub(super) fn feed(&mut self, layout: &Layout, bytes: &[u8], mut out: impl FnMut(&[u8], Line)) {
         if layout.is_whole_notification() {
-            self.notification(layout, bytes, &mut out);
+            Self::notification(layout, bytes, &mut out);
             return;
         }
         let mut joined = std::mem::take(&mut self.held);
@@ -267,7 +267,7 @@ impl Cutter {
         self.held = rest.to_vec();
     }
 
-    fn notification(&self, layout: &Layout, bytes: &[u8], out: &mut impl FnMut(&[u8], Line)) {
+    fn notification(layout: &Layout, bytes: &[u8], out: &mut impl FnMut(&[u8], Line)) {
         if bytes.len() != layout.length() {
             out(bytes, Line::Unreadable(Unreadable::NoMatch));
         } else if layout.is_proved(bytes) {

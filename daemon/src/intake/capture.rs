@@ -14,6 +14,7 @@
 use super::dialect::Dialect;
 use super::{Arrival, Intake, QUIET_US, Received, What};
 use std::fmt;
+use std::fmt::Write as _;
 
 /// What came, and when.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -220,7 +221,8 @@ impl super::seen::Seen {
             _ => "past its range".to_owned(),
         };
         if let Some(counter) = self.counter {
-            text.push_str(&format!(", count {counter}"));
+            // writing to a string cannot fail
+            let _ = write!(text, ", count {counter}");
         }
         for word in self.words.names() {
             text.push_str(", ");
@@ -244,10 +246,11 @@ impl super::pull::Pull {
             self.rate
         );
         if let Some(first) = self.first_peak {
-            text.push_str(&format!(", first peak {} N·m", torque(first)));
+            // writing to a string cannot fail
+            let _ = write!(text, ", first peak {} N·m", torque(first));
         }
         if let Some((plateau, _)) = self.plateau {
-            text.push_str(&format!(", held {} N·m", torque(plateau)));
+            let _ = write!(text, ", held {} N·m", torque(plateau));
         }
         for (holds, word) in [
             (self.clicked, "clicked"),

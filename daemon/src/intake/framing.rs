@@ -21,6 +21,10 @@ pub enum Frame<'a> {
 }
 
 /// Cuts one port's stream.
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "they are independent of one another"
+)]
 #[derive(Debug)]
 pub struct Framer {
     terminator: Vec<u8>,
@@ -32,6 +36,8 @@ pub struct Framer {
     held: Vec<u8>,
     /// The line under way may have begun before the port was opened.
     begin_unsure: bool,
+    /// What came before was no line, and the line under way may be the other half of it. No silence proves it whole.
+    is_doubted: bool,
     /// The line under way is too long; what follows is dropped up to its end.
     dropping: bool,
 }
@@ -50,6 +56,7 @@ impl Framer {
             longest: settings.longest.clamp(1, LONGEST),
             held: Vec::new(),
             begin_unsure: settings.distrust_first,
+            is_doubted: false,
             dropping: false,
         }
     }
@@ -74,7 +81,7 @@ impl Framer {
         }
         let held = std::mem::take(&mut self.held);
         let was_dropped = std::mem::take(&mut self.dropping);
-        self.begin_unsure |= was_dropped;
+        self.is_doubted |= was_dropped;
         if !was_dropped {
             self.give(&held, &mut out);
         }
@@ -82,7 +89,7 @@ impl Framer {
 
     /// The next line is not to be trusted: what came before it was no line, and it may be the other half of it.
     pub const fn distrust(&mut self) {
-        self.begin_unsure = true;
+        self.is_doubted = true;
     }
 
     /// Up to and with the next terminator, and what follows it.
@@ -127,7 +134,8 @@ impl Framer {
     }
 
     fn give(&mut self, line: &[u8], out: &mut impl FnMut(Frame<'_>)) {
-        let mut unsure = std::mem::take(&mut self.begin_unsure);
+        let mut unsure =
+            std::mem::take(&mut self.begin_unsure) | std::mem::take(&mut self.is_doubted);
         let mut line = line;
         if line.len() > self.longest {
             out(Frame::TooLong(line.get(..self.longest).unwrap_or_default()));

@@ -110,6 +110,7 @@ impl Matcher {
     }
 
     /// Nothing where only the regular expression can tell.
+    #[expect(clippy::option_option, reason = "no match, or none that can tell")]
     fn run(&self, text: &str) -> Option<Option<Groups>> {
         let program = self.program.as_ref()?;
         if !text.is_ascii() || text.len() >= usize::from(NONE) {
@@ -389,6 +390,7 @@ impl Program {
     }
 
     /// Whether the line matches, and its groups; nothing where too much was left open.
+    #[expect(clippy::option_option, reason = "no match, or none that can tell")]
     fn run(&self, line: &[u8]) -> Option<Option<Groups>> {
         let mut groups = Groups::empty();
         let mut open = [Open {

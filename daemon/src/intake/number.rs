@@ -127,11 +127,10 @@ fn ordered(order: Order, bytes: &[u8]) -> impl Iterator<Item = u8> + '_ {
     (0..count).map(move |place| {
         let at = match order {
             Order::Little => place,
-            Order::Big => count - 1 - place,
             // The lower word first, big-endian within it.
             Order::BigWordsSwapped if count.is_multiple_of(2) => place ^ 1,
             Order::BigBytesSwapped if count.is_multiple_of(2) => (count - 1 - place) ^ 1,
-            Order::BigWordsSwapped | Order::BigBytesSwapped => count - 1 - place,
+            Order::Big | Order::BigWordsSwapped | Order::BigBytesSwapped => count - 1 - place,
         };
         bytes.get(at).copied().unwrap_or_default()
     })

@@ -8,6 +8,7 @@ use proptest::prelude::*;
 use pullmark_schema::entry::Unreadable;
 use pullmark_schema::profile::Meaning;
 use pullmark_schema::quantity::{Decimal, Stated, Unit};
+use std::sync::LazyLock;
 
 /// What came out, with its bytes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -34,7 +35,9 @@ fn feed(intake: &mut Intake, bytes: &[u8], after_silence: bool, out: &mut Vec<Re
 }
 
 fn dialect(name: &str) -> Dialect {
-    Profiles::built_in().unwrap().find(name).unwrap().clone()
+    // Made once: patterns take far longer to make ready than a line takes to read.
+    static PROFILES: LazyLock<Profiles> = LazyLock::new(|| Profiles::built_in().unwrap());
+    PROFILES.find(name).unwrap().clone()
 }
 
 fn plain() -> Dialect {

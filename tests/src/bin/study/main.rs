@@ -1,6 +1,7 @@
 //! `study`: one subcommand a question. Each runs the real code and prints figures, beside the limit they are near.
 #![forbid(unsafe_code)]
 
+mod decode;
 mod figures;
 mod least;
 mod placement;
@@ -22,6 +23,8 @@ struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Question {
+    /// How fast bytes become readings, beside a bare loop that splits and parses
+    Decode(decode::Arguments),
     /// How well readings are placed when people err, in simulated builds
     Placement(placement::Arguments),
     /// From the last byte on the wire to a committed verdict at a client, beside a bare commit
@@ -31,6 +34,7 @@ enum Question {
 fn main() -> ExitCode {
     let arguments = Arguments::parse();
     let answer = match arguments.question {
+        Question::Decode(question) => decode::run(&question),
         Question::Placement(question) => placement::run(&question),
         Question::Wire(question) => wire::run(&question),
     };
