@@ -3,6 +3,7 @@
 use super::*;
 use crate::intake::profiles::Profiles;
 use proptest::prelude::*;
+use std::sync::LazyLock;
 
 /// Patterns with what is hard: choices that begin alike, runs that have to give back, groups that take no part.
 const HARD: [&str; 14] = [
@@ -67,7 +68,8 @@ fn a_line_that_makes_it_try_too_often_goes_to_the_regular_expression() {
     assert_eq!(matcher.captures(&line), matcher.by_regex(&line));
 }
 
-fn patterns() -> impl Strategy<Value = String> {
+/// Made ready once: that takes far longer than a line.
+static MATCHERS: LazyLock<Vec<Matcher>> = LazyLock::new(|| {
     let profiles = Profiles::built_in().unwrap();
     let mut all: Vec<String> = HARD.map(str::to_owned).to_vec();
     for name in profiles.names() {
@@ -79,8 +81,10 @@ fn patterns() -> impl Strategy<Value = String> {
                 .chain(line.over_range)
         }));
     }
-    proptest::sample::select(all)
-}
+    all.iter()
+        .map(|pattern| Matcher::new(pattern).unwrap())
+        .collect()
+});
 
 /// Small patterns made of the parts that programs are made of.
 fn made_up() -> impl Strategy<Value = String> {
@@ -111,17 +115,23 @@ proptest! {
 
     #[test]
     fn it_finds_what_the_regular_expression_finds(
-        pattern in patterns(),
+        which in 0..MATCHERS.len(),
         line in prop_oneof![
             "[-+0-9.,OLNmacdx $*;:]{0,14}",
             "(PK|TR|CW|CCW|\\$PULL,1,)? ?[-+]?[0-9]{0,3}[.,]?[0-9]{0,3} ?(Nm|N.m|cNm)?(\\*[0-9A-F]{2})?",
             "[ab]{0,8}",
         ],
     ) {
-        let matcher = Matcher::new(&pattern).unwrap();
+        let matcher = &MATCHERS[which];
         prop_assert_eq!(matcher.captures(&line), matcher.by_regex(&line));
         prop_assert_eq!(matcher.is_match(&line), matcher.by_regex(&line).is_some());
     }
+
+}
+
+proptest! {
+    // Each case makes a regular expression, which takes a debug build some milliseconds.
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(500) })]
 
     #[test]
     fn so_it_does_with_patterns_that_nobody_thought_of(pattern in made_up(), line in "[abc]{0,7}") {

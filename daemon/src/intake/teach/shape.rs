@@ -71,7 +71,18 @@ struct Fit {
     decimals: u8,
 }
 
+/// A comma may stand between fields or be the decimal mark: a point is tried first.
 pub(super) fn shape(
+    frames: &Frames,
+    examples: &[Example],
+    shown: &[Shown],
+) -> Result<Shape, NotDetermined> {
+    shape_with('.', frames, examples, shown)
+        .or_else(|why| shape_with(',', frames, examples, shown).map_err(|_| why))
+}
+
+fn shape_with(
+    mark: char,
     frames: &Frames,
     examples: &[Example],
     shown: &[Shown],
@@ -80,7 +91,7 @@ pub(super) fn shape(
     for (reading, (of_reading, shown)) in frames.lines.iter().zip(shown).enumerate() {
         let fitting: Vec<&Line> = of_reading
             .iter()
-            .filter(|line| !places(&split(&line.text), *shown).is_empty())
+            .filter(|line| !places(&split(&line.text, mark), *shown).is_empty())
             .collect();
         // Of lines that are alike, the last: what was shown when the person read it.
         let line = fitting.last().ok_or_else(|| NotDetermined::NotFound {
@@ -104,7 +115,7 @@ pub(super) fn shape(
             None => line.text.as_str(),
         })
         .collect();
-    let splits: Vec<Split<'_>> = bodies.iter().map(|text| split(text)).collect();
+    let splits: Vec<Split<'_>> = bodies.iter().map(|text| split(text, mark)).collect();
     alike(&splits, &lines)?;
     let (value_at, fit) = value_place(&splits, shown, &lines)?;
     let mut shape = name_fields(&splits, value_at, fit, shown, &lines, examples)?;
@@ -112,16 +123,16 @@ pub(super) fn shape(
         shape.fields.push(Field::Sum);
         shape.sum = Some(sum.setting);
     }
-    other_lines(frames, &mut shape, value_at, &lines);
+    other_lines(frames, &mut shape, (mark, value_at), &lines);
     Ok(shape)
 }
 
 /// Cuts a line into numbers, words, blanks and the rest.
-pub(super) fn split(text: &str) -> Split<'_> {
+fn split(text: &str, mark: char) -> Split<'_> {
     let mut pieces = Vec::new();
     let mut rest = text;
     while let Some(first) = rest.chars().next() {
-        let (token, length) = if let Some(length) = number_length(rest) {
+        let (token, length) = if let Some(length) = number_length(rest, mark) {
             (Token::Number, length)
         } else if first.is_alphabetic() {
             (
@@ -147,7 +158,7 @@ fn run(text: &str, fits: impl Fn(char) -> bool) -> usize {
 }
 
 /// Digits with one mark at most, and a sign before them.
-fn number_length(text: &str) -> Option<usize> {
+fn number_length(text: &str, mark: char) -> Option<usize> {
     let sign = text
         .strip_prefix(['+', '-', '\u{2212}'])
         .map_or(0, |rest| text.len() - rest.len());
@@ -157,9 +168,7 @@ fn number_length(text: &str) -> Option<usize> {
         return None;
     }
     let end = sign + whole;
-    let has_mark = text
-        .get(end..)
-        .is_some_and(|rest| rest.starts_with(['.', ',']));
+    let has_mark = text.get(end..).is_some_and(|rest| rest.starts_with(mark));
     let part = if has_mark { digits(end + 1) } else { 0 };
     Some(if part > 0 { end + 1 + part } else { end })
 }
@@ -433,9 +442,15 @@ fn sum_is_right(
 }
 
 /// Lines of the readings that are none: of the same form with another status word they are samples, else they are left out.
-fn other_lines(frames: &Frames, shape: &mut Shape, value_at: usize, lines: &[&Line]) {
+fn other_lines(
+    frames: &Frames,
+    shape: &mut Shape,
+    (mark, value_at): (char, usize),
+    lines: &[&Line],
+) {
     let words_at = shape.fields.iter().position(|field| *field == Field::Words);
-    let form = |text: &str| -> Vec<Token> { split(text).iter().map(|(token, _)| *token).collect() };
+    let form =
+        |text: &str| -> Vec<Token> { split(text, mark).iter().map(|(token, _)| *token).collect() };
     let reading = lines
         .first()
         .map(|line| form(&line.text))
@@ -444,7 +459,7 @@ fn other_lines(frames: &Frames, shape: &mut Shape, value_at: usize, lines: &[&Li
         if lines.contains(&line) {
             continue;
         }
-        let pieces = split(&line.text);
+        let pieces = split(&line.text, mark);
         let is_alike = form(&line.text) == reading && value_at < pieces.len();
         match words_at.and_then(|at| pieces.get(at)).filter(|_| is_alike) {
             Some((_, word)) => {
