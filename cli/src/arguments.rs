@@ -303,6 +303,12 @@ pub(crate) enum ToolVerb {
     List,
     /// Show what this machine offers to connect tools by
     Ports,
+    /// Listen for Bluetooth tools in reach
+    Scan {
+        /// For how long
+        #[arg(long, value_name = "SECONDS", default_value_t = 5)]
+        seconds: u64,
+    },
     /// Make a line profile from two or three readings: pull, and type what the display showed
     Teach(TeachArguments),
     /// Write down what comes from a port, byte for byte with its times

@@ -76,6 +76,7 @@ export function drawLast(build) {
     return h("div", { class: `last-card is-${waits ? "waiting" : name}` },
       last.limits && last.answer ? markToScale(last.answer, last.limits, last.applied_millinewton_metre) : mark(name),
       h("p", { class: "last-word" }, h("span", { class: "unseen" }, "Last reading: "), word),
+      last.traced && h("img", { class: "last-trace", src: `/v1/entries/${last.sequence}/trace.svg`, alt: "Torque over time" }),
       h("p", { class: "last-value" }, last.displayed ? unbroken(last.displayed) : "more than the tool can show"),
       h("div", { class: "last-title" },
         h("p", {}, [last.title || placeless(name, waits), kind, judged].filter(Boolean).join(", ")),

@@ -10,9 +10,11 @@ use crate::arguments::ToolVerb;
 use crate::print;
 use crate::report::Outcome;
 use miette::{IntoDiagnostic as _, WrapErr as _};
+use pullmark_daemon::edge::bluetooth;
 use pullmark_daemon::edge::serial::usb_ports;
 use pullmark_schema::api::{Act, BenchView, ToolView};
 use pullmark_schema::tool::Tool;
+use std::time::Duration;
 
 pub(crate) async fn run(context: &Context, verb: ToolVerb) -> miette::Result<Outcome> {
     match verb {
@@ -35,6 +37,7 @@ pub(crate) async fn run(context: &Context, verb: ToolVerb) -> miette::Result<Out
             Ok(Outcome::AsAsked)
         }
         ToolVerb::Ports => ports(context).await,
+        ToolVerb::Scan { seconds } => scan(context, seconds).await,
         ToolVerb::Teach(arguments) => teach::run(context, &arguments),
         ToolVerb::Record(arguments) => record::run(&arguments),
         ToolVerb::Replay { file, profile } => replay::run(context, &file, profile.as_deref()),
@@ -45,7 +48,7 @@ fn say(view: &ToolView) {
     let tool = &view.tool;
     let state = match (&tool.connection, view.connected, &view.gone) {
         (None, ..) => "readings are entered by hand".to_owned(),
-        (Some(connection), true, _) => format!("connected at {}", connection.port),
+        (Some(connection), true, _) => format!("connected at {}{}", connection.port, about(view)),
         (Some(_), false, Some(why)) => format!("gone: {why}"),
         (Some(connection), false, None) => format!("not connected yet at {}", connection.port),
     };
@@ -65,6 +68,16 @@ fn say(view: &ToolView) {
         "{:<8} {}, serial {}: {state}{serves}; {certificate}",
         tool.id, tool.title, tool.serial
     ));
+}
+
+/// What the tool says about itself, where a person should know it.
+fn about(view: &ToolView) -> String {
+    let other = view.other_serial.as_ref();
+    let other = other.map(|serial| format!(", but says that its serial number is {serial}"));
+    let battery = view
+        .battery_percent
+        .map(|percent| format!(", battery at {percent} %"));
+    other.into_iter().chain(battery).collect()
 }
 
 async fn ports(context: &Context) -> miette::Result<Outcome> {
@@ -95,5 +108,31 @@ async fn ports(context: &Context) -> miette::Result<Outcome> {
     print::line(
         "A port that is not listed can be named all the same, best by its path below /dev/serial/by-id.",
     );
+    Ok(Outcome::AsAsked)
+}
+
+async fn scan(context: &Context, seconds: u64) -> miette::Result<Outcome> {
+    let heard = bluetooth::scan(Duration::from_secs(seconds)).await;
+    let heard = heard.into_diagnostic()?;
+    if context.json {
+        print::json(&heard);
+        return Ok(Outcome::AsAsked);
+    }
+    for device in &heard {
+        let name = device.name.as_deref().unwrap_or("(no name)");
+        let signal = device
+            .signal
+            .map(|signal| format!(", {signal} dBm"))
+            .unwrap_or_default();
+        let hints = if device.hints.is_empty() {
+            String::new()
+        } else {
+            format!(": {}", device.hints.join(", "))
+        };
+        print::line(&format!("{}  {name}{signal}{hints}", device.address));
+    }
+    if heard.is_empty() {
+        print::line("No Bluetooth device was heard. Switch the tool on, and bring it near.");
+    }
     Ok(Outcome::AsAsked)
 }

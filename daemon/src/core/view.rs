@@ -161,6 +161,7 @@ fn last_view(build: &Build, reading: &BuildReading) -> LastView {
             .as_ref()
             .map(|verdict| verdict.cautions.clone())
             .unwrap_or_default(),
+        traced: reading.reading.trace.is_some(),
         tool: reading.reading.tool.clone(),
     }
 }

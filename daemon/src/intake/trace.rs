@@ -90,7 +90,7 @@ const HEIGHT: f64 = 200.0;
 /// A picture has no more points than this; of the samples between two, the highest is drawn.
 const MOST_POINTS: usize = 1200;
 
-/// Draws a trace: torque over time, with lines at limits (in mN·m). No text but what is given; colours follow the page.
+/// Draws a trace: torque over time, with lines at limits (in mN·m). No text but what is given; its colours are seen on a light page and on a dark one.
 pub fn draw(samples: &[(u64, i64)], limits: &[(&str, i64)]) -> String {
     let begin = samples.first().map_or(0, |(at, _)| *at);
     let taken = samples
@@ -113,11 +113,11 @@ pub fn draw(samples: &[(u64, i64)], limits: &[(&str, i64)]) -> String {
         // writing to a string cannot fail
         let _ = write!(
             svg,
-            "<line class=\"{name}\" x1=\"0\" x2=\"{WIDTH}\" y1=\"{at:.1}\" y2=\"{at:.1}\" stroke=\"currentColor\" \
+            "<line class=\"{name}\" x1=\"0\" x2=\"{WIDTH}\" y1=\"{at:.1}\" y2=\"{at:.1}\" stroke=\"#808080\" \
              stroke-dasharray=\"6 4\" opacity=\"0.6\"/>"
         );
     }
-    svg.push_str("<polyline fill=\"none\" stroke=\"currentColor\" stroke-width=\"2\" points=\"");
+    svg.push_str("<polyline fill=\"none\" stroke=\"#3f7fc4\" stroke-width=\"2\" points=\"");
     for bunch in samples.chunks(samples.len().div_ceil(MOST_POINTS).max(1)) {
         if let Some((at, torque)) = bunch
             .iter()

@@ -132,6 +132,8 @@ pub struct LastView {
     pub kind: Option<PullKind>,
     /// What a person should know beside it.
     pub cautions: Vec<Caution>,
+    /// Its samples are kept and can be drawn.
+    pub traced: bool,
     /// Which tool.
     pub tool: String,
 }

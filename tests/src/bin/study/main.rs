@@ -5,6 +5,7 @@ mod decode;
 mod figures;
 mod least;
 mod placement;
+mod tools;
 mod wire;
 
 use clap::{Parser, Subcommand};
@@ -27,6 +28,8 @@ enum Question {
     Decode(decode::Arguments),
     /// How well readings are placed when people err, in simulated builds
     Placement(placement::Arguments),
+    /// Many tools at once: is anything lost or doubled
+    Tools(tools::Arguments),
     /// From the last byte on the wire to a committed verdict at a client, beside a bare commit
     Wire(wire::Arguments),
 }
@@ -36,6 +39,7 @@ fn main() -> ExitCode {
     let answer = match arguments.question {
         Question::Decode(question) => decode::run(&question),
         Question::Placement(question) => placement::run(&question),
+        Question::Tools(question) => tools::run(&question),
         Question::Wire(question) => wire::run(&question),
     };
     match answer {
