@@ -10,7 +10,7 @@ use crate::certificate::Certificate;
 use crate::placement::{Place, Placement};
 use crate::plan::{JointFile, Limits};
 use crate::quantity::{MicroTorque, Torque};
-use crate::reading::Reading;
+use crate::reading::{Displayed, Reading};
 use crate::tool::Tool;
 use crate::verdict::{Answer, Outside, Verdict};
 use chrono::{DateTime, FixedOffset, NaiveDate, SecondsFormat};
@@ -124,6 +124,29 @@ pub struct Pulled {
     pub alarm: Option<Alarm>,
 }
 
+/// An over alarm that sounds before its pull is over. The reading comes when it is, with an alarm of its own that takes this
+/// one's place; where the tool goes before, this one stays.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct OverNow {
+    /// Which tool.
+    pub tool: String,
+    /// Which build it serves.
+    pub build: String,
+    /// As displayed; none where the tool was past its range.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub displayed: Option<Displayed>,
+    /// The torque so far; none where the tool was past its range.
+    #[serde(
+        rename = "applied_millinewton_metre",
+        skip_serializing_if = "Option::is_none",
+        default
+    )]
+    pub applied: Option<Torque>,
+    /// What was passed.
+    pub alarm: Alarm,
+}
+
 /// A person said where an earlier reading belongs.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -164,6 +187,10 @@ pub enum Unreadable {
     CountGap,
     /// The tool sent a reading again that is stored already.
     AlreadyStored,
+    /// It streamed a pull that was too short to be one.
+    Knock,
+    /// It is a value of another quantity than torque.
+    NotTorque,
 }
 
 impl std::fmt::Display for Unreadable {
@@ -178,6 +205,8 @@ impl std::fmt::Display for Unreadable {
             Self::CutOff => "its beginning was not seen",
             Self::CountGap => "the tool counted readings that never came",
             Self::AlreadyStored => "it is stored already, and the tool sent it again",
+            Self::Knock => "it was too short for a pull",
+            Self::NotTorque => "it is no torque",
         })
     }
 }
@@ -463,6 +492,22 @@ pub enum Event {
     Recalled(Box<Recalled>),
     /// What a recall found on one bike: its record has to be amended.
     Affected(Box<Affected>),
+    /// A tool said about itself what no reading says.
+    ToolSaid {
+        /// Which tool.
+        tool: String,
+        /// The serial number that it carries; it joins the tool to its certificate.
+        #[serde(skip_serializing_if = "Option::is_none", default)]
+        serial: Option<String>,
+        /// Its maker, model and firmware.
+        #[serde(skip_serializing_if = "Option::is_none", default)]
+        what: Option<String>,
+        /// What is left in its battery.
+        #[serde(skip_serializing_if = "Option::is_none", default)]
+        battery_percent: Option<u8>,
+    },
+    /// During a pull, before it is over: a sample is above the upper limit of what is expected.
+    OverNow(Box<OverNow>),
     /// A build began.
     BuildStarted {
         /// Its name.
@@ -570,6 +615,7 @@ impl Event {
             | Self::BuildFinished { build, .. }
             | Self::RecordSealed { build, .. } => Some(build),
             Self::Pulled(pulled) => pulled.build.as_deref(),
+            Self::OverNow(over) => Some(&over.build),
             Self::Placed(placed) => Some(&placed.build),
             Self::Affected(affected) => Some(&affected.build),
             Self::Loosened(on)
@@ -588,6 +634,7 @@ impl Event {
             | Self::CheckGivenUp { .. }
             | Self::ToolChecked(_)
             | Self::Recalled(_)
+            | Self::ToolSaid { .. }
             | Self::Unreadable { .. } => None,
         }
     }
@@ -607,6 +654,8 @@ impl Event {
             Self::ToolChecked(_) => "tool-checked",
             Self::Recalled(_) => "recalled",
             Self::Affected(_) => "affected",
+            Self::ToolSaid { .. } => "tool-said",
+            Self::OverNow(_) => "over-now",
             Self::BuildStarted { .. } => "build-started",
             Self::ToolAssigned { .. } => "tool-assigned",
             Self::PointedAt { .. } => "pointed-at",

@@ -390,6 +390,7 @@ fn enter(
         applied: Some(applied),
         counter: None,
         flags: Vec::new(),
+        trace: None,
     };
     Ok(pull(bench, reading, chosen, now).decided(None).collect())
 }
@@ -480,6 +481,14 @@ fn place(
 }
 
 fn acknowledge(bench: &Bench, alarm: u64, by: String) -> Result<Vec<Decided>, Refusal> {
+    let early = bench.tool_states.values().find_map(|state| {
+        let (sequence, over) = state.over_now.as_ref()?;
+        (*sequence == alarm).then(|| over.build.clone())
+    });
+    if let Some(build) = early {
+        let by = name(by)?;
+        return Ok(vec![Event::Acknowledged { build, alarm, by }.into()]);
+    }
     let build = bench
         .build_of_alarm(alarm)
         .ok_or(Refusal::AlarmNotKnown(alarm))?;
