@@ -163,7 +163,7 @@ impl Cases {
 
     fn budgets(&mut self) {
         for number in 0..MANY {
-            let lines: Vec<(f64, Option<f64>)> = (0..1 + number % 7)
+            let lines: Vec<(f64, Option<f64>)> = (0..=number % 7)
                 .map(|_| {
                     let freedom = self.random.freedom(200.0);
                     (self.random.scale(1e-3, 1.0), self.random.maybe(freedom))
