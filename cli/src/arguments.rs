@@ -1,11 +1,14 @@
 //! The arguments: nouns first, verbs second. Help, and later man pages and completions, come from here.
 
 mod measuring;
+mod wrenches;
 
 pub(crate) use measuring::{
     CertificateArguments, CheckArguments, FitArguments, GroupArgument, RecallArguments,
     StatsArguments, ToolVerb,
 };
+
+pub(crate) use wrenches::{RecordArguments, TeachArguments};
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use pullmark_schema::entry::Decision;

@@ -10,7 +10,7 @@ const LISTEN_AGAIN_MS = 1000;
 
 // The kinds of entries, schema/src/entry.rs. EventSource hands out named events by name only.
 const KINDS = [
-  "started", "clock-changed", "tool-added", "tool-connected", "tool-gone", "build-started", "tool-assigned",
+  "started", "clock-changed", "tool-added", "tool-connected", "tool-gone", "tool-said", "over-now", "build-started", "tool-assigned",
   "pointed-at", "pulled", "unreadable", "placed", "acknowledged", "loosened", "deferred", "taken-up", "prepared",
   "looked", "disposed", "build-finished", "record-sealed", "tool-certified", "tool-fitted", "check-begun", "check-given-up",
   "tool-checked", "recalled", "affected",
@@ -117,7 +117,7 @@ function heard(event) {
   let entry;
   try { entry = JSON.parse(event.data); } catch { refetch(); return; }
   if (Number.isInteger(entry.sequence)) lastEvent = Math.max(lastEvent, entry.sequence);
-  if (entry.body?.alarm && (entry.kind === "pulled" || entry.kind === "placed")) {
+  if (entry.body?.alarm && ["pulled", "placed", "over-now"].includes(entry.kind)) {
     raise(entry);
     redraw();
   }
@@ -126,22 +126,27 @@ function heard(event) {
 
 // An over alarm as its event tells it; titles come from what the page already knows.
 function raise(entry) {
-  if (entry.kind === "pulled") state.alarmed.add(entry.sequence);
+  if (entry.kind === "pulled") {
+    state.alarmed.add(entry.sequence);
+    for (const [sequence, early] of state.eventAlarms) if (early.tool === entry.body.reading.tool) state.eventAlarms.delete(sequence);
+  }
   if (entry.sequence <= (state.view?.sequence ?? -1)) return;
   const { alarm, build: id, reading } = entry.body;
   const build = state.view?.builds.find((b) => b.id === id);
   const fastener = build && findFastener(build, alarm.place.fastener);
   let displayed = null;
-  let applied = reading?.applied_millinewton_metre ?? null;
+  let applied = (entry.kind === "over-now" ? entry.body : reading)?.applied_millinewton_metre ?? null;
   if (entry.kind === "placed") {
     displayed = build?.held.find((held) => held.sequence === reading)?.displayed
       ?? (build?.last?.sequence === reading ? build.last.displayed : null);
     applied = build?.last?.sequence === reading ? build.last.applied_millinewton_metre : null;
+  } else if (entry.kind === "over-now") {
+    displayed = entry.body.displayed ? `${entry.body.displayed.value} ${UCUM[entry.body.displayed.unit] || entry.body.displayed.unit}` : null;
   } else if (reading.displayed) {
     displayed = `${reading.displayed.value} ${UCUM[reading.displayed.unit] || reading.displayed.unit}`;
   }
   state.eventAlarms.set(entry.sequence, {
-    sequence: entry.sequence, build: id, fastener: alarm.place.fastener, title: fastener?.title || alarm.place.fastener,
+    sequence: entry.sequence, tool: entry.kind === "over-now" ? entry.body.tool : undefined, build: id, fastener: alarm.place.fastener, title: fastener?.title || alarm.place.fastener,
     displayed, applied_millinewton_metre: applied, unseen: entry.kind === "placed" && displayed === null, upper_millinewton_metre: alarm.upper_millinewton_metre,
     joint: fastener?.joint ?? null,
   });

@@ -17,7 +17,10 @@ export function nameField(id) {
 
 export function toolInWords(tool) {
   if (!tool.tool.connection) return tool.tool.kind === "setting" ? "set and entered by hand" : "entered by hand";
-  return tool.connected ? "connected" : `gone${tool.gone ? `: ${tool.gone}` : ""}`;
+  const battery = Number.isInteger(tool.battery_percent) && tool.battery_percent <= 20 ? `, battery at ${tool.battery_percent} %` : "";
+  const other = tool.other_serial ? `, says that its serial number is ${tool.other_serial}` : "";
+  const cut = tool.cut_off ? "; it went in the middle of a reading, which does not count: pull again" : "";
+  return tool.connected ? `connected${battery}${other}${cut}` : `gone${tool.gone ? `: ${tool.gone}` : ""}${cut}`;
 }
 
 export function placeAct(held, candidate) {

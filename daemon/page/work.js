@@ -89,6 +89,7 @@ export function drawLast(build) {
       h("div", { class: "last-figures" },
         h("p", { class: "last-value" }, last.displayed ? unbroken(last.displayed) : "more than the tool can show"),
         last.displayed && judgedInWords(last) && h("p", { class: "last-judged" }, h("span", { class: "unseen" }, "shown, "), judgedInWords(last))),
+      last.traced && h("img", { class: "last-trace", src: `/v1/entries/${last.sequence}/trace.svg`, alt: "Torque over time" }),
       h("div", { class: "last-title" },
         h("p", {}, [last.title || placeless(name, waits), kind].filter(Boolean).join(", ")),
         last.limits && h("p", {}, h("b", {}, limitsInWords(last.limits)), passes.length > 1 && Number.isInteger(last.pass) ? `, ${passInWords(last.pass, passes.length, passes[last.pass])}` : ""),

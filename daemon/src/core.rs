@@ -17,7 +17,7 @@ pub mod stats;
 mod view;
 
 pub use bench::{Bench, LastPull, ToolState};
-pub use decide::{Decided, Input, decide};
+pub use decide::{About, Decided, Input, decide};
 pub use refusal::Refusal;
 pub(crate) use view::displayed;
 pub use view::{build_view, view};

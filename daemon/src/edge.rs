@@ -4,6 +4,7 @@ pub mod bluetooth;
 pub mod clock;
 pub mod http;
 pub mod keys;
+pub mod listening;
 pub mod notify;
 pub mod serial;
 pub mod store;

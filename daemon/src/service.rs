@@ -5,7 +5,7 @@ use crate::config::Config;
 use crate::core::Bench;
 use crate::edge::clock::Clock;
 use crate::edge::http::{self, Guard};
-use crate::edge::serial::{Listening, Port};
+use crate::edge::listening::{Listening, Port};
 use crate::intake::dialect::ProfileError;
 use crate::intake::profiles::Profiles;
 use crate::run::{self, Handle, Message, RunError, Settings};

@@ -167,6 +167,7 @@ pub(crate) fn reading(value: Value) -> Reading {
         applied: value.torque,
         counter: value.counter,
         flags: value.flags,
+        trace: None,
     }
 }
 

@@ -5,6 +5,8 @@
 //! [`script`] plays a day at the bench from a file, [`person`] pulls at random around given targets, [`mechanic`] works at
 //! whole bikes and errs.
 //!
+//! [`bluez`] is a Bluetooth service on a message bus of its own, with tools in reach.
+//!
 //! It is not a test of any wrench on the market: the line format is this project's own (see [`tool::line`] and
 //! `LINE-FORMAT.md`). It proves nothing about parity, modem lines or USB, which a pseudo-terminal does not have.
 //!
@@ -22,6 +24,7 @@
 //! # }
 //! ```
 
+pub mod bluez;
 pub mod console;
 pub mod mechanic;
 pub mod person;

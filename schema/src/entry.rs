@@ -4,16 +4,19 @@
 //! A reading's entry holds its placement and its verdict: there is no state in which a reading is on disk and what
 //! was decided about it is not.
 
+mod measuring;
+
+pub use measuring::{Affected, AffectedReading, CheckPull, DriftModel, Recalled, ToolCheck};
+
 use crate::adapter::Adapter;
 use crate::canonical::Digest32;
 use crate::certificate::Certificate;
 use crate::placement::{Place, Placement};
-use crate::plan::{JointFile, Limits};
-use crate::quantity::{MicroTorque, Torque};
-use crate::reading::Reading;
+use crate::quantity::Torque;
+use crate::reading::{Displayed, Reading};
 use crate::tool::Tool;
-use crate::verdict::{Answer, Outside, Verdict};
-use chrono::{DateTime, FixedOffset, NaiveDate, SecondsFormat};
+use crate::verdict::Verdict;
+use chrono::{DateTime, FixedOffset, SecondsFormat};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -124,6 +127,29 @@ pub struct Pulled {
     pub alarm: Option<Alarm>,
 }
 
+/// An over alarm that sounds before its pull is over. The reading comes when it is, with an alarm of its own that takes this
+/// one's place; where the tool goes before, this one stays.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct OverNow {
+    /// Which tool.
+    pub tool: String,
+    /// Which build it serves.
+    pub build: String,
+    /// As displayed; none where the tool was past its range.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub displayed: Option<Displayed>,
+    /// The torque so far; none where the tool was past its range.
+    #[serde(
+        rename = "applied_millinewton_metre",
+        skip_serializing_if = "Option::is_none",
+        default
+    )]
+    pub applied: Option<Torque>,
+    /// What was passed.
+    pub alarm: Alarm,
+}
+
 /// A person said where an earlier reading belongs.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -164,6 +190,10 @@ pub enum Unreadable {
     CountGap,
     /// The tool sent a reading again that is stored already.
     AlreadyStored,
+    /// It streamed a pull that was too short to be one.
+    Knock,
+    /// It is a value of another quantity than torque.
+    NotTorque,
 }
 
 impl std::fmt::Display for Unreadable {
@@ -178,6 +208,8 @@ impl std::fmt::Display for Unreadable {
             Self::CutOff => "its beginning was not seen",
             Self::CountGap => "the tool counted readings that never came",
             Self::AlreadyStored => "it is stored already, and the tool sent it again",
+            Self::Knock => "it was too short for a pull",
+            Self::NotTorque => "it is no torque",
         })
     }
 }
@@ -209,161 +241,6 @@ impl std::fmt::Display for Decision {
             Self::TightenedAgain => "undone and tightened again",
         })
     }
-}
-
-/// One pull of a tool against a reference.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct CheckPull {
-    /// The sequence number of the reading, where it came from the tool itself.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub reading: Option<u64>,
-    /// What the tool showed, or was set to.
-    #[serde(rename = "indicated_micronewton_metre")]
-    pub indicated: MicroTorque,
-    /// What the reference showed.
-    #[serde(rename = "reference_micronewton_metre")]
-    pub reference: MicroTorque,
-}
-
-/// A tool was pulled a few times against a reference.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct ToolCheck {
-    /// Which tool.
-    pub tool: String,
-    /// What it was pulled against: the reference device and its own certificate.
-    pub against: String,
-    /// The pulls.
-    pub pulls: Vec<CheckPull>,
-    /// Who.
-    pub by: String,
-}
-
-impl ToolCheck {
-    /// The relative deviation of each pull, (indicated − reference) / reference.
-    pub fn deviations(&self) -> Vec<f64> {
-        let pulls = self.pulls.iter();
-        pulls
-            .map(|pull| {
-                (
-                    pull.indicated.newton_metres(),
-                    pull.reference.newton_metres(),
-                )
-            })
-            .filter(|(_, reference)| *reference > 0.0)
-            .map(|(indicated, reference)| (indicated - reference) / reference)
-            .collect()
-    }
-
-    /// The mean of what the tool showed, in N·m.
-    pub fn mean_indicated(&self) -> Option<f64> {
-        let shown: Vec<f64> = self
-            .pulls
-            .iter()
-            .map(|pull| pull.indicated.newton_metres())
-            .collect();
-        crate::measure::statistics::mean(&shown)
-    }
-}
-
-/// How a tool's error is taken to have grown between its last good calibration and the one that found it out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "kebab-case")]
-pub enum DriftModel {
-    /// Evenly with time.
-    #[default]
-    Linear,
-    /// All of it from the day of the last good calibration on: the worst case after a knock or an overload.
-    AtOnce,
-}
-
-impl std::fmt::Display for DriftModel {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(match self {
-            Self::Linear => "evenly with time since the last good calibration",
-            Self::AtOnce => "all at once, on the day of the last good calibration",
-        })
-    }
-}
-
-/// A new calibration found a tool changed, and every reading since its last good one was judged again.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Recalled {
-    /// Which tool.
-    pub tool: String,
-    /// Its serial number.
-    pub serial: String,
-    /// What was found, before any adjustment.
-    pub found: Certificate,
-    /// The number of the last good certificate; none where there was none.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub last_good: Option<String>,
-    /// The day of the last good certificate; readings from then on were looked at.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    #[schemars(with = "Option<String>")]
-    pub since: Option<NaiveDate>,
-    /// How the error is taken to have grown.
-    pub drift: DriftModel,
-    /// How many readings were judged again.
-    pub examined: u64,
-    /// How many of them are out of their limits now.
-    pub out: u64,
-    /// How many more are no longer surely within.
-    pub doubtful: u64,
-    /// Who asked for it.
-    pub by: String,
-}
-
-/// A reading that a recall judged again.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct AffectedReading {
-    /// The sequence number of its entry.
-    pub reading: u64,
-    /// Where it was placed.
-    pub place: Place,
-    /// The fastener's title.
-    pub title: String,
-    /// What the joint is made of, where it matters.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub joint: Option<JointFile>,
-    /// Whether it still counted at its fastener when the recall was made.
-    pub counts: bool,
-    /// The torque as it was judged.
-    #[serde(rename = "before_millinewton_metre")]
-    pub before: Torque,
-    /// The answer then.
-    pub answer_before: Answer,
-    /// The torque as it has to be judged now.
-    #[serde(rename = "now_millinewton_metre")]
-    pub now: Torque,
-    /// Its expanded uncertainty now.
-    #[serde(rename = "expanded_millinewton_metre")]
-    pub expanded: Torque,
-    /// The limits.
-    pub limits: Limits,
-    /// The answer now, after the same rule.
-    pub answer_now: Answer,
-    /// How likely the truth lies outside the limits now.
-    pub outside: Outside,
-}
-
-/// What a recall found on one bike.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Affected {
-    /// The sequence number of the recall's entry.
-    pub recall: u64,
-    /// Which build.
-    pub build: String,
-    /// The bike.
-    pub bike: Bike,
-    /// Which tool.
-    pub tool: String,
-    /// The readings, those of the highest risk first.
-    pub readings: Vec<AffectedReading>,
 }
 
 /// What an act on one fastener says beside its name.
@@ -463,6 +340,22 @@ pub enum Event {
     Recalled(Box<Recalled>),
     /// What a recall found on one bike: its record has to be amended.
     Affected(Box<Affected>),
+    /// A tool said about itself what no reading says.
+    ToolSaid {
+        /// Which tool.
+        tool: String,
+        /// The serial number that it carries; it joins the tool to its certificate.
+        #[serde(skip_serializing_if = "Option::is_none", default)]
+        serial: Option<String>,
+        /// Its maker, model and firmware.
+        #[serde(skip_serializing_if = "Option::is_none", default)]
+        what: Option<String>,
+        /// What is left in its battery.
+        #[serde(skip_serializing_if = "Option::is_none", default)]
+        battery_percent: Option<u8>,
+    },
+    /// During a pull, before it is over: a sample is above the upper limit of what is expected.
+    OverNow(Box<OverNow>),
     /// A build began.
     BuildStarted {
         /// Its name.
@@ -570,6 +463,7 @@ impl Event {
             | Self::BuildFinished { build, .. }
             | Self::RecordSealed { build, .. } => Some(build),
             Self::Pulled(pulled) => pulled.build.as_deref(),
+            Self::OverNow(over) => Some(&over.build),
             Self::Placed(placed) => Some(&placed.build),
             Self::Affected(affected) => Some(&affected.build),
             Self::Loosened(on)
@@ -588,6 +482,7 @@ impl Event {
             | Self::CheckGivenUp { .. }
             | Self::ToolChecked(_)
             | Self::Recalled(_)
+            | Self::ToolSaid { .. }
             | Self::Unreadable { .. } => None,
         }
     }
@@ -607,6 +502,8 @@ impl Event {
             Self::ToolChecked(_) => "tool-checked",
             Self::Recalled(_) => "recalled",
             Self::Affected(_) => "affected",
+            Self::ToolSaid { .. } => "tool-said",
+            Self::OverNow(_) => "over-now",
             Self::BuildStarted { .. } => "build-started",
             Self::ToolAssigned { .. } => "tool-assigned",
             Self::PointedAt { .. } => "pointed-at",

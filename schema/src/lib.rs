@@ -27,6 +27,7 @@ pub mod receipt;
 pub mod record;
 pub mod schemas;
 pub mod tool;
+pub mod trace;
 pub mod tree;
 pub mod verdict;
 

@@ -3,6 +3,7 @@
 use crate::canonical::Digest32;
 use crate::gauge::{Fitted, Worth};
 use crate::quantity::{Decimal, Rounding, Stated, Torque, Unit};
+use crate::trace::Trace;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::fmt;
@@ -113,6 +114,9 @@ pub struct Reading {
     /// What the tool said along with it.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub flags: Vec<Flag>,
+    /// What its samples show, where the tool streams; they are its raw bytes.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub trace: Option<Trace>,
 }
 
 impl Reading {

@@ -232,3 +232,133 @@ pub fn risk(reading: &AffectedReading) -> u64 {
     let outside = reading.outside;
     u64::from(outside.over_millionths) * over + u64::from(outside.under_millionths)
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::certificate::read_toml;
+    use crate::tool::Tool;
+
+    fn certificate(number: &str, date: &str, percent: f64) -> Certificate {
+        let point = |torque: f64| {
+            let reference = torque / (1.0 + percent / 100.0);
+            format!(
+                "[[point]]\nindicated = \"{torque} N·m\"\nreference = \"{reference:.6} N·m\"\nexpanded = \"1 %\"\nk = 2\n"
+            )
+        };
+        let text = format!(
+            "number = \"{number}\"\nlaboratory = \"Tarn Metrology\"\ndate = {date}\ndue = 2030-01-01\n{}{}",
+            point(2.0),
+            point(20.0)
+        );
+        read_toml(&text).unwrap().certificate
+    }
+
+    fn model(drift: DriftModel) -> Model {
+        let good = certificate("TM-1", "2025-01-01", 1.2);
+        let found = certificate("TM-2", "2026-01-01", 2.9);
+        let tool = Tool {
+            resolution: Some(Torque::from_small_units(10)),
+            certificate: Some(good.clone()),
+            ..Tool::default()
+        };
+        Model::new(Gauge::new(&tool, &[], &[]), Some(&good), &found, drift).unwrap()
+    }
+
+    fn was(day: &str, shown: i64, applied: i64) -> Judged {
+        Judged {
+            reading: 7,
+            day: day.parse().unwrap(),
+            build: "b".into(),
+            place: Place {
+                fastener: "a".into(),
+                pass: 0,
+            },
+            is_last_pass: true,
+            shown: Torque::from_small_units(shown),
+            fitted: None,
+            applied: Torque::from_small_units(applied),
+            expanded: Some(Torque::from_small_units(60)),
+            hand: Hand::Right,
+            limits: Limits {
+                lower: Some(Torque::from_small_units(4_500)),
+                target: None,
+                upper: Torque::from_small_units(5_500),
+            },
+            rule: Rule::Simple,
+            answer: Answer::Within,
+            joint: None,
+            counts: true,
+        }
+    }
+
+    /// +1.2 % to +2.9 % in a year: after five months, 151 of 365 days, 1.903 %; at 5/12 of the way 1.908 % (computed from
+    /// the straight line).
+    #[test]
+    fn a_linear_drift_is_taken_at_its_day() {
+        let linear = model(DriftModel::Linear);
+        let at = |day: &str| {
+            linear
+                .at_the_drive(10.0, day.parse().unwrap())
+                .deviation_ppm
+        };
+        assert_eq!(at("2025-01-01"), 12_000);
+        assert_eq!(at("2025-06-01"), 19_033);
+        assert!((at("2025-06-02") - 19_083).abs() <= 25, "5/12 of the way");
+        assert_eq!(at("2026-01-01"), 29_000);
+        assert_eq!(
+            at("2024-06-01"),
+            12_000,
+            "before it nothing is reckoned back"
+        );
+        let at_once = model(DriftModel::AtOnce);
+        let first = at_once.at_the_drive(10.0, "2025-01-02".parse().unwrap());
+        assert_eq!(first.deviation_ppm, 29_000);
+    }
+
+    /// Half-way the way itself is least known: half of what the two calibrations differ by, spread evenly.
+    #[test]
+    fn the_way_between_two_calibrations_is_a_line_of_the_budget() {
+        let at = model(DriftModel::Linear).at_the_drive(10.0, "2025-07-02".parse().unwrap());
+        let way = at
+            .lines
+            .iter()
+            .find(|line| line.name == Contribution::Drift)
+            .unwrap();
+        let expected = 0.5 * 0.017 / 3.0_f64.sqrt() * 10.0 / 1.0205;
+        assert!((way.standard - expected).abs() < 1e-3, "{}", way.standard);
+    }
+
+    #[test]
+    fn what_is_listed_is_out_or_no_longer_surely_within() {
+        let linear = model(DriftModel::Linear);
+        let judge = |shown, applied| linear.judge(&was("2026-01-01", shown, applied)).1;
+        // a wrench that shows 2.9 % too much: 4.60 N·m shown were 4.55 N·m as judged, and are 4.47 N·m now
+        assert_eq!(judge(4_600, 4_546), Some(Finding::Out));
+        assert_eq!(judge(4_680, 4_625), Some(Finding::Doubtful));
+        assert_eq!(judge(5_000, 4_941), None);
+        // it only came nearer to the middle
+        assert_eq!(judge(5_560, 5_495), None);
+        let mut early = was("2026-01-01", 4_600, 4_546);
+        early.is_last_pass = false;
+        assert_eq!(
+            linear.judge(&early).1,
+            None,
+            "an early pass that is under harms nothing"
+        );
+    }
+
+    #[test]
+    fn over_on_carbon_comes_first_and_what_was_undone_last() {
+        let over = |joint, counts| {
+            let mut reading = was("2026-01-01", 5_800, 5_400);
+            (reading.joint, reading.counts) = (joint, counts);
+            risk(&model(DriftModel::Linear).judge(&reading).0)
+        };
+        let carbon = over(Some(JointFile::Carbon), true);
+        let metal = over(Some(JointFile::Metal), true);
+        assert!(carbon == 2 * metal && metal > 0);
+        assert_eq!(over(Some(JointFile::Carbon), false), 0);
+    }
+}

@@ -230,6 +230,9 @@ impl Tool {
                 micrometre: lever.small_units(),
             });
         }
+        if let Some(certificate) = &self.certificate {
+            certificate.check_alone()?;
+        }
         Ok(())
     }
 }

@@ -20,6 +20,7 @@ use std::sync::{Arc, Mutex};
 pub struct Shop {
     folder: tempfile::TempDir,
     arguments: Vec<String>,
+    environment: Vec<(String, String)>,
     daemon: Option<Daemon>,
     log: Log,
 }
@@ -74,6 +75,7 @@ impl Shop {
         Self {
             folder,
             arguments,
+            environment: Vec::new(),
             daemon: None,
             log: Log::default(),
         }
@@ -89,6 +91,11 @@ impl Shop {
         let mut shop = Self::closed(arguments);
         shop.start();
         shop
+    }
+
+    /// Lets its daemon and commands find something in their environment. To be called before the daemon starts.
+    pub fn with_variable(&mut self, name: &str, value: &str) {
+        self.environment.push((name.to_owned(), value.to_owned()));
     }
 
     /// The folder for everything.
@@ -128,7 +135,8 @@ impl Shop {
             .arg("--data")
             .arg(self.data())
             .args(["--port", "0"])
-            .args(&self.arguments);
+            .args(&self.arguments)
+            .envs(self.environment.iter().cloned());
         command
             .stdin(Stdio::null())
             .stdout(Stdio::null())

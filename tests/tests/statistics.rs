@@ -154,6 +154,8 @@ impl Cases {
 
     fn zone(&mut self, standard: f64, freedom: Option<f64>, lower: f64, upper: f64) {
         let probability = self.random.between(0.6, 0.99);
+        // Wider, and there is no zone.
+        let standard = standard.min((upper - lower) / 5.0);
         let zone = zone_for_probability(standard, freedom, Some(lower), upper, probability);
         if let Zone::Between { upper: end, .. } = zone {
             let given = json!([standard, freedom, lower, upper, probability]);

@@ -1,6 +1,6 @@
 //! The arguments of everything about a tool's error: certificates, adapters, checks, recalls, process figures.
 
-use super::By;
+use super::{By, RecordArguments, TeachArguments};
 use chrono::NaiveDate;
 use clap::{Args, Subcommand, ValueEnum};
 use pullmark_schema::certificate::{CertificateHead, Format};
@@ -178,6 +178,24 @@ pub(crate) enum ToolVerb {
     Fit(FitArguments),
     /// Show what this machine offers to connect tools by
     Ports,
+    /// Listen for Bluetooth tools in reach
+    Scan {
+        /// For how long
+        #[arg(long, value_name = "SECONDS", default_value_t = 5)]
+        seconds: u64,
+    },
+    /// Make a line profile from two or three readings: pull, and type what the display showed
+    Teach(TeachArguments),
+    /// Write down what comes from a port, byte for byte with its times
+    Record(RecordArguments),
+    /// Read a recorded file the way a port is read: exit status 1 if anything in it is no reading
+    Replay {
+        /// The recorded file
+        file: PathBuf,
+        /// The profile, if it is not the one that the file names: a name, or a file
+        #[arg(long)]
+        profile: Option<String>,
+    },
 }
 
 /// What process figures are grouped by.

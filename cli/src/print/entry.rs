@@ -3,7 +3,7 @@
 use super::{Ink, band, limits, padded};
 use crate::client::{Client, ClientError};
 use pullmark_schema::api::BenchView;
-use pullmark_schema::entry::{Entry, Event, OnFastener, Placed, Pulled};
+use pullmark_schema::entry::{Entry, Event, OnFastener, OverNow, Placed, Pulled};
 use pullmark_schema::placement::{Place, Placement, PullKind};
 use pullmark_schema::plan::Limits;
 use pullmark_schema::quantity::Torque;
@@ -71,6 +71,25 @@ impl Titles {
     }
 }
 
+fn said_line(tool: &str, serial: Option<&str>, battery: Option<u8>) -> String {
+    let serial = serial.map(|serial| format!(" serial number {serial}"));
+    let battery = battery.map(|percent| format!(" battery at {percent} %"));
+    let all: Vec<String> = serial.into_iter().chain(battery).collect();
+    format!("{tool} says:{}", all.join(","))
+}
+
+fn over_line(over: &OverNow, titles: &Titles, ink: Ink) -> String {
+    let value = over
+        .displayed
+        .as_ref()
+        .map_or_else(|| "past its range".to_owned(), ToString::to_string);
+    let fastener = titles.title(&over.build, &over.alarm.place.fastener);
+    ink.alarm(&format!(
+        "OVER during the pull: {} is at {value} on {fastener}, the limit is {}",
+        over.tool, over.alarm.upper
+    ))
+}
+
 /// One line for an entry; nothing for one that a person need not see.
 pub(crate) fn entry_line(entry: &Entry, titles: &Titles, ink: Ink) -> Option<String> {
     let text = match &entry.event {
@@ -84,6 +103,13 @@ pub(crate) fn entry_line(entry: &Entry, titles: &Titles, ink: Ink) -> Option<Str
         Event::Unreadable { tool, why, .. } => {
             ink.low(&format!("a line from {tool} does not count: {why}"))
         }
+        Event::ToolSaid {
+            tool,
+            serial,
+            battery_percent,
+            ..
+        } => ink.low(&said_line(tool, serial.as_deref(), *battery_percent)),
+        Event::OverNow(over) => over_line(over, titles, ink),
         Event::Acknowledged { by, .. } => format!("{by} acknowledges the over alarm"),
         Event::Loosened(on) => act(on, titles, "loosens"),
         Event::Deferred(on) => act(on, titles, "defers"),

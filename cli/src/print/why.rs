@@ -175,6 +175,7 @@ mod tests {
                 applied: Some(Torque::from_small_units(5_000)),
                 counter: None,
                 flags: Vec::new(),
+                trace: None,
             },
             build: None,
             expected: None,

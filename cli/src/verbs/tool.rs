@@ -1,16 +1,24 @@
 //! `pullmark tool`.
 
+mod port;
+mod record;
+mod replay;
+mod teach;
+
 use super::{Context, read_text};
 use crate::arguments::{CertificateArguments, CheckArguments, FitArguments, ToolVerb};
 use crate::print;
 use crate::report::Outcome;
 use miette::{IntoDiagnostic as _, WrapErr as _, miette};
+use pullmark_daemon::edge::bluetooth;
+use pullmark_daemon::edge::serial::usb_ports;
 use pullmark_schema::adapter::Adapter;
 use pullmark_schema::api::{Act, BenchView, ToolView};
 use pullmark_schema::certificate::Format;
 use pullmark_schema::quantity::{Length, Rounding, Stated};
 use pullmark_schema::tool::Tool;
 use std::path::Path;
+use std::time::Duration;
 
 pub(crate) async fn run(context: &Context, verb: ToolVerb) -> miette::Result<Outcome> {
     match verb {
@@ -42,6 +50,10 @@ pub(crate) async fn run(context: &Context, verb: ToolVerb) -> miette::Result<Out
         ToolVerb::Check(check) => self::check(context, check).await,
         ToolVerb::Fit(fit) => self::fit(context, fit).await,
         ToolVerb::Ports => ports(context).await,
+        ToolVerb::Scan { seconds } => scan(context, seconds).await,
+        ToolVerb::Teach(arguments) => teach::run(context, &arguments),
+        ToolVerb::Record(arguments) => record::run(&arguments),
+        ToolVerb::Replay { file, profile } => replay::run(context, &file, profile.as_deref()),
     }
 }
 
@@ -141,7 +153,7 @@ fn say(view: &ToolView) {
     let tool = &view.tool;
     let state = match (&tool.connection, view.connected, &view.gone) {
         (None, ..) => "readings are entered by hand".to_owned(),
-        (Some(connection), true, _) => format!("connected at {}", connection.port),
+        (Some(connection), true, _) => format!("connected at {}{}", connection.port, about(view)),
         (Some(_), false, Some(why)) => format!("gone: {why}"),
         (Some(connection), false, None) => format!("not connected yet at {}", connection.port),
     };
@@ -163,6 +175,16 @@ fn say(view: &ToolView) {
     ));
 }
 
+/// What the tool says about itself, where a person should know it.
+fn about(view: &ToolView) -> String {
+    let other = view.other_serial.as_ref();
+    let other = other.map(|serial| format!(", but says that its serial number is {serial}"));
+    let battery = view
+        .battery_percent
+        .map(|percent| format!(", battery at {percent} %"));
+    other.into_iter().chain(battery).collect()
+}
+
 async fn ports(context: &Context) -> miette::Result<Outcome> {
     let ports: serde_json::Value = context.client.get("/v1/ports").await.into_diagnostic()?;
     if context.json {
@@ -175,6 +197,13 @@ async fn ports(context: &Context) -> miette::Result<Outcome> {
     for port in list("serial") {
         print::line(&format!("serial     {port}"));
     }
+    for port in usb_ports() {
+        print::line(&format!(
+            "usb        {} is {}",
+            port.address(),
+            port.path.display()
+        ));
+    }
     for adapter in list("bluetooth") {
         print::line(&format!("bluetooth  {adapter}"));
     }
@@ -184,5 +213,31 @@ async fn ports(context: &Context) -> miette::Result<Outcome> {
     print::line(
         "A port that is not listed can be named all the same, best by its path below /dev/serial/by-id.",
     );
+    Ok(Outcome::AsAsked)
+}
+
+async fn scan(context: &Context, seconds: u64) -> miette::Result<Outcome> {
+    let heard = bluetooth::scan(Duration::from_secs(seconds)).await;
+    let heard = heard.into_diagnostic()?;
+    if context.json {
+        print::json(&heard);
+        return Ok(Outcome::AsAsked);
+    }
+    for device in &heard {
+        let name = device.name.as_deref().unwrap_or("(no name)");
+        let signal = device
+            .signal
+            .map(|signal| format!(", {signal} dBm"))
+            .unwrap_or_default();
+        let hints = if device.hints.is_empty() {
+            String::new()
+        } else {
+            format!(": {}", device.hints.join(", "))
+        };
+        print::line(&format!("{}  {name}{signal}{hints}", device.address));
+    }
+    if heard.is_empty() {
+        print::line("No Bluetooth device was heard. Switch the tool on, and bring it near.");
+    }
     Ok(Outcome::AsAsked)
 }

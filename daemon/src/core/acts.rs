@@ -4,6 +4,7 @@
     reason = "an act is taken apart and its parts are handed on"
 )]
 
+mod finish;
 mod tools;
 
 pub use tools::read_certificate;
@@ -168,7 +169,7 @@ pub fn decide_act(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Ref
                 .into(),
             ])
         }
-        Act::Finish { build, by, sure } => finish(bench, build, by, sure),
+        Act::Finish { build, by, sure } => finish::finish(bench, build, by, sure),
         Act::Recall { .. } => Err(Refusal::Recall("the tables were not at hand".to_owned())),
         Act::Seal { build, .. } => Err(Refusal::Seal(format!("{build}: no key was given"))),
     }
@@ -390,6 +391,7 @@ fn enter(
         applied: Some(applied),
         counter: None,
         flags: Vec::new(),
+        trace: None,
     };
     Ok(pull(bench, reading, chosen, now).decided(None).collect())
 }
@@ -480,6 +482,14 @@ fn place(
 }
 
 fn acknowledge(bench: &Bench, alarm: u64, by: String) -> Result<Vec<Decided>, Refusal> {
+    let early = bench.tool_states.values().find_map(|state| {
+        let (sequence, over) = state.over_now.as_ref()?;
+        (*sequence == alarm).then(|| over.build.clone())
+    });
+    if let Some(build) = early {
+        let by = name(by)?;
+        return Ok(vec![Event::Acknowledged { build, alarm, by }.into()]);
+    }
     let build = bench
         .build_of_alarm(alarm)
         .ok_or(Refusal::AlarmNotKnown(alarm))?;
@@ -538,68 +548,6 @@ fn defer(
     let reason = reason_text(&reason)?;
     Ok(vec![
         Event::Deferred(on(build, fastener, by, Some(reason))?).into(),
-    ])
-}
-
-fn finish(
-    bench: &Bench,
-    build: String,
-    by: String,
-    sure: Option<String>,
-) -> Result<Vec<Decided>, Refusal> {
-    let known = open_build(bench, &build)?;
-    let title = |id: &str| {
-        known
-            .plan
-            .fastener(id)
-            .map_or_else(|| id.to_owned(), |(_, fastener)| fastener.title.clone())
-    };
-    let mut open: Vec<String> = known
-        .plan
-        .fasteners()
-        .map(|(_, fastener)| (fastener, known.standing(&fastener.id)))
-        .filter(|(_, standing)| !standing.is_done() && *standing != Standing::Deferred)
-        .map(|(fastener, standing)| match standing {
-            Standing::Undecided if needs_a_decision(known, &fastener.id) => format!(
-                "{} may be over, and needs a decision or to be tightened again",
-                title(&fastener.id)
-            ),
-            Standing::Over => format!("{} is over and needs a decision", title(&fastener.id)),
-            standing => format!(
-                "{} is {standing}: tighten it, or defer it with the reason",
-                title(&fastener.id)
-            ),
-        })
-        .collect();
-    open.extend(
-        known
-            .held()
-            .map(|held| format!("the reading of entry {} waits to be placed", held.sequence)),
-    );
-    open.extend(
-        known
-            .open_alarms()
-            .map(|alarm| format!("the alarm of entry {} is not acknowledged", alarm.sequence)),
-    );
-    if !open.is_empty() {
-        return Err(Refusal::StillOpen(open.join("; ")));
-    }
-    let sure = sure
-        .filter(|sure| !sure.trim().is_empty())
-        .map(|sure| reason_text(&sure))
-        .transpose()?;
-    let doubts = bench.doubts(&build);
-    if sure.is_none() && !doubts.is_empty() {
-        let doubted: Vec<String> = doubts.iter().map(|doubt| title(&doubt.fastener)).collect();
-        return Err(Refusal::MayBeMissed(doubted.join(", ")));
-    }
-    Ok(vec![
-        Event::BuildFinished {
-            build,
-            by: name(by)?,
-            sure,
-        }
-        .into(),
     ])
 }
 

@@ -1,12 +1,13 @@
 //! The state of a bench, folded from its entries.
 
+use super::decide::About;
 use super::place::habits::{self, Habits};
 use super::place::{self, Doubt, Placing, Situation, Tracker};
 use pullmark_schema::adapter::Adapter;
 use pullmark_schema::api::{CheckState, UnclaimedView};
 use pullmark_schema::build::Build;
 use pullmark_schema::certificate::Certificate;
-use pullmark_schema::entry::{Entry, Event, Now, Pulled, Recalled, ToolCheck};
+use pullmark_schema::entry::{Entry, Event, Now, OverNow, Pulled, Recalled, ToolCheck};
 use pullmark_schema::gauge::{Fitted, Gauge};
 use pullmark_schema::placement::{HeldBecause, Place, Placement};
 use pullmark_schema::plan::{Plan, Step};
@@ -66,6 +67,12 @@ pub struct ToolState {
     pub last: Option<LastPull>,
     /// Its own count at each of its last readings, and what it displayed; the oldest first.
     pub counted: VecDeque<(u64, Option<Displayed>)>,
+    /// An alarm that sounded before its pull was over, and the entry that says so.
+    pub over_now: Option<(u64, OverNow)>,
+    /// What it says about itself.
+    pub about: About,
+    /// The port went in the middle of a reading, and no other has come since.
+    pub cut_off: bool,
     /// Its certificates before the present one, the oldest first.
     pub earlier: Vec<Certificate>,
     /// Its checks against a reference, the oldest first.
@@ -209,10 +216,32 @@ impl Bench {
                 state.port = Some(port.clone());
                 state.gone = None;
             }
-            Event::ToolGone { tool, why, .. } => {
+            Event::ToolGone { tool, why, partial } => {
                 let state = self.tool_states.entry(tool.clone()).or_default();
                 state.port = None;
                 state.gone = Some(why.clone());
+                state.cut_off |= partial.is_some();
+            }
+            Event::ToolSaid {
+                tool,
+                serial,
+                what,
+                battery_percent,
+            } => {
+                self.tool_states.entry(tool.clone()).or_default().about = About {
+                    serial: serial.clone(),
+                    what: what.clone(),
+                    battery_percent: *battery_percent,
+                };
+            }
+            Event::OverNow(over) => {
+                let state = self.tool_states.entry(over.tool.clone()).or_default();
+                state.over_now = Some((entry.sequence, (**over).clone()));
+            }
+            Event::Acknowledged { alarm, .. } => {
+                for state in self.tool_states.values_mut() {
+                    state.over_now.take_if(|(sequence, _)| sequence == alarm);
+                }
             }
             Event::BuildStarted { build, .. } => {
                 if let Some(begun) = plan.and_then(|plan| Build::begin(entry, plan.clone())) {
@@ -515,6 +544,11 @@ impl Bench {
             .tool_states
             .entry(pulled.reading.tool.clone())
             .or_default();
+        state.cut_off = false;
+        // Its own alarm takes the place of the early one; without one that has to be acknowledged still.
+        if pulled.alarm.is_some() {
+            state.over_now = None;
+        }
         state.last = Some(LastPull {
             sequence: entry.sequence,
             place: pulled.placement.place().cloned(),

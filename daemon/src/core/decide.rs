@@ -1,10 +1,16 @@
 //! What follows from what a tool or its port did.
 
+mod streamed;
+
+pub use streamed::About;
+
 use super::alarm::{Moment, alarm};
 use super::bench::Bench;
 use super::judge::{judge, weigh};
 use super::place::Placing;
 use crate::intake::dialect::Value;
+use crate::intake::pull::Pull;
+use crate::intake::seen::Seen;
 use pullmark_schema::build::Build;
 use pullmark_schema::canonical::Digest32;
 use pullmark_schema::entry::{Event, Now, Placed, Pulled, Unreadable};
@@ -23,6 +29,38 @@ pub enum Input {
         raw: Vec<u8>,
         /// What they say.
         value: Value,
+    },
+    /// A tool that streams: a pull is over.
+    Pull {
+        /// From which tool.
+        tool: String,
+        /// Its samples in few bytes.
+        raw: Vec<u8>,
+        /// What they show.
+        pull: Box<Pull>,
+    },
+    /// A tool that streams: it was too short for a pull.
+    Knock {
+        /// From which tool.
+        tool: String,
+        /// Its samples in few bytes.
+        raw: Vec<u8>,
+        /// What they show.
+        pull: Box<Pull>,
+    },
+    /// A tool that streams: the highest sample so far of a pull that is under way.
+    Rising {
+        /// From which tool.
+        tool: String,
+        /// The sample.
+        seen: Seen,
+    },
+    /// A tool said about itself what no reading says.
+    Said {
+        /// Which tool.
+        tool: String,
+        /// What it said.
+        about: About,
     },
     /// Bytes came that are no reading.
     Rubbish {
@@ -73,6 +111,10 @@ impl From<Event> for Decided {
 pub fn decide(bench: &Bench, input: Input, now: Now) -> Vec<Decided> {
     match input {
         Input::Value { tool, raw, value } => value_came(bench, tool, raw, value, now),
+        Input::Pull { tool, raw, pull } => streamed::pulled(bench, tool, raw, &pull, now),
+        Input::Knock { tool, raw, pull } => streamed::knocked(bench, tool, raw, &pull, now),
+        Input::Rising { tool, seen } => streamed::rose(bench, tool, seen, now),
+        Input::Said { tool, about } => streamed::said(bench, tool, about),
         Input::Rubbish { tool, raw, why } => vec![unreadable(tool, raw, why)],
         Input::Connected { tool, port } => vec![Event::ToolConnected { tool, port }.into()],
         Input::Gone { tool, why, partial } => {
@@ -128,6 +170,7 @@ fn value_came(bench: &Bench, tool: String, raw: Vec<u8>, value: Value, now: Now)
         applied: value.torque,
         counter: value.counter,
         flags: value.flags,
+        trace: None,
     };
     list.extend(pull(bench, reading, None, now).decided(Some(raw)));
     list

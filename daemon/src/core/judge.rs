@@ -9,7 +9,8 @@ use pullmark_schema::plan::Step;
 use pullmark_schema::quantity::Torque;
 use pullmark_schema::reading::{Displayed, Flag, Origin, Reading};
 use pullmark_schema::tool::Tool;
-use pullmark_schema::verdict::{Caution, Verdict, decide, is_fit};
+use pullmark_schema::trace;
+use pullmark_schema::verdict::{Caution, Verdict, is_fit};
 
 /// Weighs a reading before it is placed: from what was shown to the torque at the fastener and its uncertainty.
 pub fn weigh(bench: &Bench, mut reading: Reading, day: NaiveDate) -> Reading {
@@ -32,6 +33,15 @@ pub fn weigh(bench: &Bench, mut reading: Reading, day: NaiveDate) -> Reading {
     reading
 }
 
+/// The torque at the fastener for a torque at a tool's drive, corrected and with the adapter that is fitted.
+pub fn at_fastener(bench: &Bench, tool: &str, torque: Torque, day: NaiveDate) -> Torque {
+    let Some(gauge) = bench.gauges.get(tool) else {
+        return torque;
+    };
+    let shown = Shown { torque, step: None };
+    gauge.weigh(shown, bench.fitted(tool).as_ref(), day).0
+}
+
 /// Judges a weighed reading at a planned pull.
 pub fn judge(bench: &Bench, reading: &Reading, step: &Step<'_>, today: NaiveDate) -> Verdict {
     let limits = step.fastener.spec.limits.of_pass(step.percent);
@@ -52,7 +62,7 @@ pub fn judge(bench: &Bench, reading: &Reading, step: &Step<'_>, today: NaiveDate
     ];
     cautions.extend(holding(&more));
     Verdict {
-        answer: decide(applied, &limits, rule, expanded),
+        answer: trace::answer(reading, step.fastener.hand, &limits, rule),
         limits,
         rule,
         expanded_uncertainty: expanded,

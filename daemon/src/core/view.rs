@@ -62,6 +62,9 @@ fn tool_view(bench: &Bench, tool: &Tool) -> ToolView {
         }),
         check_state: bench.check_state(&tool.id),
         checks: super::checks::views(bench, &tool.id),
+        other_serial: state.about.serial.filter(|serial| *serial != tool.serial),
+        battery_percent: state.about.battery_percent,
+        cut_off: state.cut_off,
     }
 }
 
@@ -100,6 +103,7 @@ pub fn build_view(bench: &Bench, build: &Build) -> BuildView {
         alarms: build
             .open_alarms()
             .map(|alarm| alarm_view(build, alarm))
+            .chain(over_now(bench, build))
             .collect(),
         doubts: bench
             .doubts(&build.id)
@@ -217,6 +221,7 @@ fn last_view(build: &Build, reading: &BuildReading) -> LastView {
         cautions: verdict
             .map(|verdict| verdict.cautions.clone())
             .unwrap_or_default(),
+        traced: reading.reading.trace.is_some(),
         tool: reading.reading.tool.clone(),
     }
 }
@@ -253,6 +258,28 @@ fn candidate_view(build: &Build, candidate: &Candidate) -> CandidateView {
         kind: candidate.kind,
         percent: u8::try_from(candidate.probability_millionths / 10_000).unwrap_or(100),
     }
+}
+
+/// Alarms of pulls that are not over yet, or never will be.
+fn over_now(bench: &Bench, build: &Build) -> impl Iterator<Item = AlarmView> {
+    let of_tools = bench.tool_states.values();
+    of_tools
+        .filter_map(|state| state.over_now.as_ref())
+        .filter(|(_, over)| over.build == build.id)
+        .map(|(sequence, over)| {
+            let fastener = &over.alarm.place.fastener;
+            AlarmView {
+                sequence: *sequence,
+                fastener: fastener.clone(),
+                title: title(build, fastener),
+                displayed: over.displayed.as_ref().map(ToString::to_string),
+                upper_millinewton_metre: over.alarm.upper.small_units(),
+                joint: build
+                    .plan
+                    .fastener(fastener)
+                    .and_then(|(_, fastener)| fastener.joint),
+            }
+        })
 }
 
 fn alarm_view(build: &Build, raised: &RaisedAlarm) -> AlarmView {

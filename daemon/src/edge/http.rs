@@ -42,6 +42,7 @@ pub fn router(handle: Handle) -> Router {
         .route("/v1/stats", get(views::process_figures))
         .route("/v1/entries/{sequence}", get(views::entry))
         .route("/v1/entries/{sequence}/attached", get(views::attached))
+        .route("/v1/entries/{sequence}/trace.svg", get(views::trace))
         .route("/v1/events", get(events::events))
         .route("/v1/acts", post(acts::act))
         .route("/v1/ports", get(views::ports))

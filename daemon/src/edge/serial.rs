@@ -2,167 +2,171 @@
 //!
 //! The tasks run on the thread that commits. While the disk is slow nothing is read, and the kernel keeps what comes.
 
-use crate::core::Input;
-use crate::intake::Intake;
-use crate::intake::dialect::{Dialect, Line};
-use crate::run::Message;
-use pullmark_schema::profile::{Parity, SerialSettings};
-use serialport::{DataBits, ErrorKind, StopBits, TTYPort};
-use std::io::{self, Read as _};
+mod address;
+
+pub use address::{AddressError, UsbPort, resolve, usb_ports};
+
+use super::listening::{Over, Teller};
+use crate::intake::{Arrival, Intake, QUIET_US};
+use pullmark_schema::profile::{Flow, Parity, SerialSettings};
+use serialport::{DataBits, ErrorKind, FlowControl, StopBits, TTYPort};
+use std::io::{self, Read as _, Write as _};
 use std::time::Duration;
 use tokio::io::unix::AsyncFd;
-use tokio::runtime::Handle as Runtime;
-use tokio::sync::mpsc::UnboundedSender;
+use tokio::time::Instant;
 
-/// A read that brings nothing for this long means that the line is quiet.
-const QUIET: Duration = Duration::from_millis(50);
 /// How long to wait before a port is tried again: at first, and at most.
 const RETRY_FIRST: Duration = Duration::from_millis(100);
 const RETRY_LONGEST: Duration = Duration::from_secs(2);
+/// A tool takes a command within this time, or it takes none.
+const COMMAND_WAIT: Duration = Duration::from_millis(500);
 
-/// A port to listen at.
-#[derive(Debug, Clone)]
-pub struct Port {
-    /// The tool on it.
-    pub tool: String,
-    /// Its path.
-    pub path: String,
-    /// How the tool speaks.
-    pub dialect: Dialect,
+/// Listens until the loop is gone, or whoever started it wants it to end.
+pub(super) async fn listen(mut teller: Teller) {
+    let _ = keep_listening(&mut teller).await;
 }
 
-/// A task that listens at a port until this is dropped.
-#[derive(Debug)]
-pub struct Listening {
-    port: Port,
-    task: tokio::task::JoinHandle<()>,
-}
-
-impl Listening {
-    /// Starts to listen, on the runtime that is given. It has to be the one of the thread that commits: then a reading
-    /// needs no other thread to wake up.
-    pub fn start(port: Port, messages: UnboundedSender<Message>, runtime: &Runtime) -> Self {
-        let listener = Listener {
-            port: port.clone(),
-            messages,
-            said: None,
-        };
-        let task = runtime.spawn(listener.run());
-        Self { port, task }
-    }
-
-    /// Whether it listens at the same port in the same way.
-    pub fn is_same(&self, path: &str, profile: &str) -> bool {
-        self.port.path == path && self.port.dialect.profile().name == profile
-    }
-
-    /// Ends listening. The port is closed when this returns.
-    pub async fn stop(mut self) {
-        self.task.abort();
-        // A task that panicked has been logged by the panic hook.
-        let _ = (&mut self.task).await;
-    }
-}
-
-impl Drop for Listening {
-    fn drop(&mut self) {
-        self.task.abort();
-    }
-}
-
-struct Listener {
-    port: Port,
-    messages: UnboundedSender<Message>,
-    /// What was last said about why the port is gone; the same is not said twice.
-    said: Option<String>,
-}
-
-/// The daemon is going down.
-struct Over;
-
-impl Listener {
-    async fn run(mut self) {
-        // It ends when the loop is gone, or when whoever started it wants it to.
-        let _ = self.keep_listening().await;
-    }
-
-    async fn keep_listening(&mut self) -> Result<(), Over> {
-        let mut wait = RETRY_FIRST;
-        loop {
-            match open(&self.port).await {
-                Ok(port) => {
-                    wait = RETRY_FIRST;
-                    self.said = None;
-                    self.tell(Input::Connected {
-                        tool: self.port.tool.clone(),
-                        port: self.port.path.clone(),
-                    })?;
-                    self.listen(port).await?;
-                }
-                Err(error) => {
-                    self.gone(in_words(&self.port.path, &error), None)?;
-                    tokio::time::sleep(wait).await;
-                    wait = (wait * 2).min(RETRY_LONGEST);
-                }
+async fn keep_listening(teller: &mut Teller) -> Result<(), Over> {
+    let mut wait = RETRY_FIRST;
+    loop {
+        match open(teller).await {
+            Ok(port) => {
+                wait = RETRY_FIRST;
+                teller.connected()?;
+                read_on(teller, port).await?;
+            }
+            Err(why) => {
+                teller.gone(why, None)?;
+                tokio::time::sleep(wait).await;
+                wait = (wait * 2).min(RETRY_LONGEST);
             }
         }
     }
+}
 
-    /// Reads until the port is gone.
-    async fn listen(&mut self, mut port: AsyncFd<TTYPort>) -> Result<(), Over> {
-        let mut intake = Intake::new(self.port.dialect.clone());
-        let mut buffer = [0_u8; 4096];
-        let mut is_quiet = false;
-        loop {
-            let Ok(read) = tokio::time::timeout(QUIET, read_some(&mut port, &mut buffer)).await
-            else {
-                is_quiet = true;
-                continue;
-            };
-            let path = &self.port.path;
-            let why = match read {
-                Ok(0) => format!("the tool on {path} hung up"),
-                Ok(count) => {
-                    let bytes = buffer.get(..count).unwrap_or_default();
-                    let mut told = Ok(());
-                    intake.feed(bytes, is_quiet, |received| {
-                        if told.is_ok() {
-                            told = self.received(received.raw, received.line);
-                        }
-                    });
-                    told?;
-                    is_quiet = false;
-                    continue;
+/// Reads until the port is gone.
+async fn read_on(teller: &mut Teller, mut port: AsyncFd<TTYPort>) -> Result<(), Over> {
+    let dialect = teller.port.dialect.clone();
+    let mut intake = Intake::new(dialect.clone());
+    let silence = intake
+        .silence_ms()
+        .map_or(QUIET_US, |ms| u64::from(ms) * 1000);
+    let silence = Duration::from_micros(silence);
+    let mut asking = Asking::new(&dialect);
+    let mut buffer = [0_u8; 4096];
+    let mut is_quiet = false;
+    let mut last_read = Instant::now();
+    for command in dialect.start() {
+        if let Err(error) = write_all(&mut port, command).await {
+            return teller.gone(unplugged(teller, &error), None);
+        }
+    }
+    loop {
+        let until = asking.next.min(Instant::now() + silence);
+        let read = tokio::time::timeout_at(until, read_some(&mut port, &mut buffer)).await;
+        let why = match read {
+            Err(_) if Instant::now() >= asking.next => {
+                asking.asked();
+                is_quiet |= last_read.elapsed() >= silence;
+                match write_all(&mut port, dialect.poll().unwrap_or_default()).await {
+                    Ok(()) => continue,
+                    Err(error) => unplugged(teller, &error),
                 }
-                Err(_) => format!("{path} was unplugged, or the tool was switched off"),
-            };
-            return self.gone(why, intake.partial());
+            }
+            Err(_) => {
+                is_quiet = true;
+                let at_us = teller.now_us();
+                let mut told = Ok(());
+                intake.quiet(at_us, |received| {
+                    if told.is_ok() {
+                        told = teller.received(received);
+                    }
+                });
+                told?;
+                continue;
+            }
+            Ok(Ok(0)) => format!("the tool on {} hung up", teller.port.path),
+            Ok(Ok(count)) => {
+                last_read = Instant::now();
+                let arrival = Arrival {
+                    at_us: teller.now_us(),
+                    after_silence: std::mem::take(&mut is_quiet),
+                };
+                let mut told = Ok(());
+                intake.feed(
+                    buffer.get(..count).unwrap_or_default(),
+                    arrival,
+                    |received| {
+                        if told.is_ok() {
+                            told = teller.received(received);
+                        }
+                    },
+                );
+                told?;
+                teller.catch_up().await?;
+                continue;
+            }
+            Ok(Err(error)) => unplugged(teller, &error),
+        };
+        return teller.gone(why, intake.partial());
+    }
+}
+
+fn unplugged(teller: &Teller, error: &io::Error) -> String {
+    tracing::debug!(tool = teller.port.tool, %error, "port gone");
+    format!(
+        "{} was unplugged, or the tool was switched off",
+        teller.port.path
+    )
+}
+
+/// When a tool is asked next.
+struct Asking {
+    next: Instant,
+    every: Duration,
+}
+
+impl Asking {
+    fn new(dialect: &crate::intake::dialect::Dialect) -> Self {
+        /// As good as never.
+        const DAY: Duration = Duration::from_secs(86_400);
+        let every = dialect
+            .profile()
+            .poll
+            .as_ref()
+            .map(|poll| poll.every_ms.max(1));
+        let every = every.map(|ms| Duration::from_millis(ms.into()));
+        Self {
+            next: Instant::now() + if every.is_some() { Duration::ZERO } else { DAY },
+            every: every.unwrap_or(DAY),
         }
     }
 
-    fn received(&self, raw: Vec<u8>, line: Line) -> Result<(), Over> {
-        let tool = self.port.tool.clone();
-        match line {
-            Line::Value(value) => self.tell(Input::Value { tool, raw, value }),
-            Line::Unreadable(why) => self.tell(Input::Rubbish { tool, raw, why }),
-            Line::Nothing => Ok(()),
-        }
+    fn asked(&mut self) {
+        self.next = Instant::now() + self.every;
     }
+}
 
-    fn gone(&mut self, why: String, partial: Option<Vec<u8>>) -> Result<(), Over> {
-        if partial.is_none() && self.said.as_ref() == Some(&why) {
-            return Ok(());
+/// Writes a command. One that the tool does not take in time is left: it may be a tool that is switched off.
+async fn write_all(port: &mut AsyncFd<TTYPort>, command: &[u8]) -> io::Result<()> {
+    let written = tokio::time::timeout(COMMAND_WAIT, async {
+        let mut rest = command;
+        while !rest.is_empty() {
+            let mut ready = port.writable_mut().await?;
+            let written = ready.try_io(|port| port.get_mut().write(rest).map_err(or_nothing_yet));
+            if let Ok(count) = written {
+                rest = rest.get(count?..).unwrap_or_default();
+            }
         }
-        self.said = Some(why.clone());
-        self.tell(Input::Gone {
-            tool: self.port.tool.clone(),
-            why,
-            partial,
-        })
-    }
+        Ok(())
+    });
+    written.await.unwrap_or(Ok(()))
+}
 
-    fn tell(&self, input: Input) -> Result<(), Over> {
-        self.messages.send(Message::Tool(input)).map_err(|_| Over)
+fn or_nothing_yet(error: io::Error) -> io::Error {
+    match error.kind() {
+        io::ErrorKind::TimedOut | io::ErrorKind::Interrupted => io::ErrorKind::WouldBlock.into(),
+        _ => error,
     }
 }
 
@@ -170,19 +174,7 @@ impl Listener {
 async fn read_some(port: &mut AsyncFd<TTYPort>, buffer: &mut [u8]) -> io::Result<usize> {
     loop {
         let mut ready = port.readable_mut().await?;
-        let read = ready.try_io(|port| {
-            port.get_mut().read(buffer).map_err(|error| {
-                let is_nothing_there = matches!(
-                    error.kind(),
-                    io::ErrorKind::TimedOut | io::ErrorKind::Interrupted
-                );
-                if is_nothing_there {
-                    io::ErrorKind::WouldBlock.into()
-                } else {
-                    error
-                }
-            })
-        });
+        let read = ready.try_io(|port| port.get_mut().read(buffer).map_err(or_nothing_yet));
         if let Ok(read) = read {
             return read;
         }
@@ -197,14 +189,20 @@ fn register(port: TTYPort) -> io::Result<AsyncFd<TTYPort>> {
 }
 
 /// Opening may take a while at some drivers, and must not hold up the thread that commits.
-async fn open(port: &Port) -> serialport::Result<AsyncFd<TTYPort>> {
-    let (path, settings) = (port.path.clone(), port.dialect.profile().serial.clone());
-    let no_task = |error: tokio::task::JoinError| io::Error::other(error);
-    let opened = tokio::task::spawn_blocking(move || open_now(&path, &settings)).await;
-    Ok(register(opened.map_err(no_task)??)?)
+async fn open(teller: &Teller) -> Result<AsyncFd<TTYPort>, String> {
+    let address = teller.port.path.clone();
+    let settings = teller.port.dialect.profile().serial.clone();
+    let opened = tokio::task::spawn_blocking(move || {
+        let path = resolve(&address).map_err(|error| error.to_string())?;
+        let path = path.to_string_lossy();
+        open_port(&path, &settings).map_err(|error| in_words(&path, &error))
+    });
+    let port = opened.await.map_err(|error| error.to_string())??;
+    register(port).map_err(|error| format!("{} cannot be listened at: {error}", teller.port.path))
 }
 
-fn open_now(path: &str, settings: &SerialSettings) -> serialport::Result<TTYPort> {
+/// Opens a port with a profile's settings, for somebody who reads it in a way of their own.
+pub fn open_port(path: &str, settings: &SerialSettings) -> serialport::Result<TTYPort> {
     serialport::new(path, settings.baud)
         .data_bits(if settings.bits == 7 {
             DataBits::Seven
@@ -221,12 +219,18 @@ fn open_now(path: &str, settings: &SerialSettings) -> serialport::Result<TTYPort
         } else {
             StopBits::One
         })
+        .flow_control(match settings.flow {
+            Flow::None => FlowControl::None,
+            Flow::Software => FlowControl::Software,
+            Flow::Hardware => FlowControl::Hardware,
+        })
         // It is read only when there is something.
         .timeout(Duration::ZERO)
         .open_native()
 }
 
-fn in_words(path: &str, error: &serialport::Error) -> String {
+/// Why a port cannot be opened, and what to do.
+pub fn in_words(path: &str, error: &serialport::Error) -> String {
     match error.kind() {
         ErrorKind::Io(std::io::ErrorKind::NotFound) => {
             format!("{path} is not there: plug the tool in, or check the port's name")

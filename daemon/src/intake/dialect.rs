@@ -1,34 +1,28 @@
 //! Reads one line by a profile. The unit map decides; an unknown unit, a second decimal mark or a wrong checksum make
 //! the line unreadable, never a guess.
 
+use super::binary::Layout;
+use super::checksum;
+use super::matcher::{Group, Groups, Matcher};
+use super::number::{Style, decimal};
+use super::seen::Words;
+pub use super::seen::{Seen, Value};
+use super::stream::Settings;
 use pullmark_schema::entry::Unreadable;
-use pullmark_schema::profile::{Checksum, ChecksumKind, Profile};
-use pullmark_schema::quantity::{Decimal, Rounding, Stated, Torque, Unit};
-use pullmark_schema::reading::{Displayed, Flag};
-use regex::{Captures, Regex};
+use pullmark_schema::profile::{Checksum, Command, LineSettings, Meaning, Profile, Turn};
+use pullmark_schema::quantity::{Kind, Rounding, Stated, Torque, Unit};
+use std::borrow::Cow;
+use std::sync::Arc;
 
 /// What a line says.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Line {
     /// A value.
-    Value(Value),
+    Value(Seen),
     /// Nothing about torque.
     Nothing,
     /// No reading, and why.
     Unreadable(Unreadable),
-}
-
-/// A value as a line gives it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Value {
-    /// As displayed; none where the tool was past its range.
-    pub displayed: Option<Displayed>,
-    /// The torque it means, rounded up to whole mN·m.
-    pub torque: Option<Torque>,
-    /// The tool's own count of readings.
-    pub counter: Option<u64>,
-    /// What the tool said along with it.
-    pub flags: Vec<Flag>,
 }
 
 /// Why a profile cannot be used.
@@ -67,16 +61,48 @@ pub enum ProfileError {
         /// What the map makes of it.
         unit: String,
     },
+    /// Both or neither of lines and frames.
+    #[error(
+        "profile {profile}: it needs either [line] for text or [binary] for bytes, and not both"
+    )]
+    LineOrBinary {
+        /// Which profile.
+        profile: String,
+    },
+    /// A figure or text that cannot be.
+    #[error("profile {profile}: {what} cannot be used: {why}")]
+    Setting {
+        /// Which profile.
+        profile: String,
+        /// Which setting.
+        what: &'static str,
+        /// What is wrong with it.
+        why: String,
+    },
 }
 
 /// A profile made ready to read with.
 #[derive(Debug, Clone)]
-pub struct Dialect {
+pub struct Dialect(Arc<Ready>);
+
+#[derive(Debug)]
+struct Ready {
     profile: Profile,
-    pattern: Regex,
-    ignore: Vec<Regex>,
-    over_range: Option<Regex>,
-    units: Vec<(String, &'static Unit)>,
+    reader: Reader,
+    stream: Option<Settings>,
+    start: Vec<Vec<u8>>,
+    poll: Option<Vec<u8>>,
+}
+
+/// How a piece of the stream is read.
+#[derive(Debug)]
+pub(super) enum Reader {
+    /// As a line of text.
+    Lines(Box<LineReader>),
+    /// As a frame of bytes.
+    Frames(Box<Layout>),
+    /// By what Bluetooth LE has adopted, and what a characteristic says about itself.
+    Adopted,
 }
 
 impl Dialect {
@@ -89,172 +115,319 @@ impl Dialect {
 
     /// Makes a profile ready.
     pub fn new(profile: Profile) -> Result<Self, ProfileError> {
-        let compile = |what, text: &str| {
-            Regex::new(text).map_err(|error| ProfileError::Pattern {
-                profile: profile.name.clone(),
-                what,
-                error: Box::new(error),
-            })
-        };
-        let pattern = compile("line.pattern", &profile.line.pattern)?;
-        let ignore = profile
-            .line
-            .ignore
-            .iter()
-            .map(|text| compile("line.ignore", text))
-            .collect::<Result<_, _>>()?;
-        let over_range = profile
-            .line
-            .over_range
-            .as_ref()
-            .map(|text| compile("line.over_range", text))
-            .transpose()?;
-        let mut needed = vec!["value"];
-        needed.extend(profile.line.checksum.is_some().then_some("sum"));
-        for group in needed {
-            if !pattern.capture_names().flatten().any(|name| name == group) {
-                return Err(ProfileError::MissingGroup {
+        let reader = match (&profile.line, &profile.binary) {
+            (Some(line), None) => Reader::Lines(Box::new(LineReader::new(&profile, line)?)),
+            (None, Some(binary)) => Reader::Frames(Box::new(Layout::new(&profile, binary)?)),
+            (None, None) if is_adopted(&profile) => Reader::Adopted,
+            _ => {
+                return Err(ProfileError::LineOrBinary {
                     profile: profile.name.clone(),
-                    group,
                 });
             }
-        }
-        let units = profile
-            .unit
+        };
+        let stream = profile
+            .stream
+            .as_ref()
+            .map(|stream| Settings::new(&profile, stream))
+            .transpose()?;
+        let start = profile
+            .start
             .iter()
-            .map(|(spelling, unit)| known_unit(&profile, spelling, unit))
+            .map(|command| bytes_of(&profile, "start", command))
             .collect::<Result<_, _>>()?;
-        Ok(Self {
+        let poll = profile
+            .poll
+            .as_ref()
+            .map(|poll| bytes_of(&profile, "poll.send", &poll.send))
+            .transpose()?;
+        Ok(Self(Arc::new(Ready {
             profile,
-            pattern,
-            ignore,
-            over_range,
-            units,
-        })
+            reader,
+            stream,
+            start,
+            poll,
+        })))
     }
 
     /// The profile.
-    pub const fn profile(&self) -> &Profile {
-        &self.profile
+    pub fn profile(&self) -> &Profile {
+        &self.0.profile
     }
 
-    /// Reads one line, without its terminator.
+    pub(super) fn reader(&self) -> &Reader {
+        &self.0.reader
+    }
+
+    /// How pulls are found in its samples, where it sends samples.
+    pub fn stream(&self) -> Option<&Settings> {
+        self.0.stream.as_ref()
+    }
+
+    /// Whether a Bluetooth tool is read without lines or a layout of its own.
+    pub fn is_adopted(&self) -> bool {
+        matches!(self.0.reader, Reader::Adopted)
+    }
+
+    /// Whether the tool marks values as the peak of a pull, or as where it gave way.
+    pub(super) fn tells_peaks(&self) -> bool {
+        let mut words = self.0.profile.flag.values();
+        words.any(|word| matches!(word, Meaning::Peak | Meaning::FirstPeak))
+    }
+
+    /// What is sent to the tool once after the port was opened.
+    pub fn start(&self) -> &[Vec<u8>] {
+        &self.0.start
+    }
+
+    /// What the tool is asked with, where it has to be asked.
+    pub fn poll(&self) -> Option<&[u8]> {
+        self.0.poll.as_deref()
+    }
+
+    /// Reads one line without its terminator, or one frame.
     pub fn read(&self, raw: &[u8]) -> Line {
-        let text = to_text(raw);
-        if self.ignore.iter().any(|pattern| pattern.is_match(&text)) {
-            return Line::Nothing;
-        }
-        match self.value(&text, raw) {
-            Ok(value) => Line::Value(value),
-            Err(why) => Line::Unreadable(why),
+        match &self.0.reader {
+            Reader::Lines(reader) => reader.read(self.without_echo(raw)),
+            Reader::Frames(layout) => layout.read_one(raw),
+            Reader::Adopted => Line::Nothing,
         }
     }
 
     /// Reads a line whose beginning may be missing: only a right checksum proves that it is whole.
     pub fn read_cut_off(&self, raw: &[u8]) -> Line {
         let line = self.read(raw);
+        let has_sum = match &self.0.reader {
+            Reader::Lines(reader) => reader.checksum.is_some(),
+            Reader::Frames(layout) => layout.has_sum(),
+            Reader::Adopted => true,
+        };
         match line {
-            Line::Value(_) if self.profile.line.checksum.is_none() => {
-                Line::Unreadable(Unreadable::CutOff)
-            }
+            Line::Value(_) if !has_sum => Line::Unreadable(Unreadable::CutOff),
             Line::Unreadable(_) => Line::Unreadable(Unreadable::CutOff),
             line => line,
         }
     }
 
-    fn value(&self, text: &str, raw: &[u8]) -> Result<Value, Unreadable> {
-        let captures = self.pattern.captures(text).ok_or(Unreadable::NoMatch)?;
-        if let Some(checksum) = &self.profile.line.checksum {
-            check_sum(raw, checksum, group(&captures, "sum"))?;
-        }
-        let flags = self.flags(group(&captures, "flags"))?;
-        let counter = match group(&captures, "counter") {
-            "" => None,
-            digits => Some(digits.parse().map_err(|_| Unreadable::BadNumber)?),
+    /// A line may begin with what the tool was asked with, or be that alone.
+    fn without_echo<'l>(&self, raw: &'l [u8]) -> &'l [u8] {
+        let is_echoed = self.0.profile.poll.as_ref().is_some_and(|poll| poll.echo);
+        let Some(sent) = self.poll().filter(|_| is_echoed) else {
+            return raw;
         };
-        let number = group(&captures, "value");
-        if self
-            .over_range
-            .as_ref()
-            .is_some_and(|pattern| pattern.is_match(number))
-        {
-            let flags = flags.into_iter().chain([Flag::OverRange]).collect();
-            return Ok(Value {
-                displayed: None,
-                torque: None,
-                counter,
-                flags,
-            });
-        }
-        let (displayed, torque) = self.torque(number, group(&captures, "unit"))?;
-        Ok(Value {
-            displayed: Some(displayed),
-            torque: Some(torque),
-            counter,
-            flags,
-        })
-    }
-
-    fn torque(&self, number: &str, spelling: &str) -> Result<(Displayed, Torque), Unreadable> {
-        let unit = self
-            .units
-            .iter()
-            .find(|(known, _)| known == spelling)
-            .ok_or(Unreadable::UnknownUnit)?
-            .1;
-        let number = number.trim();
-        let number = match (
-            self.profile.line.decimal_comma,
-            number.contains(','),
-            number.contains('.'),
-        ) {
-            (_, true, true) | (false, true, _) | (true, _, true) => {
-                return Err(Unreadable::BadNumber);
+        raw.strip_prefix(sent).unwrap_or_else(|| {
+            let alone = sent.trim_ascii_end();
+            if raw.trim_ascii_end() == alone {
+                &[]
+            } else {
+                raw
             }
-            (true, true, false) => number.replace(',', "."),
-            (_, false, _) => number.to_owned(),
-        };
-        let value =
-            Decimal::parse(&number.replace('\u{2212}', "-")).map_err(|_| Unreadable::BadNumber)?;
-        let torque = Torque::of(Stated { value, unit }, Rounding::Up)
-            .ok()
-            .filter(|torque| torque.is_sane())
-            .ok_or(Unreadable::NotSane)?;
-        Ok((
-            Displayed {
-                value: value.to_string(),
-                unit: unit.ucum.to_owned(),
-            },
-            torque,
-        ))
-    }
-
-    fn flags(&self, words: &str) -> Result<Vec<Flag>, Unreadable> {
-        if words.is_empty() {
-            return Ok(Vec::new());
-        }
-        words
-            .split(self.profile.line.flag_separator.as_str())
-            .map(|word| {
-                self.profile
-                    .flag
-                    .get(word)
-                    .copied()
-                    .ok_or(Unreadable::NoMatch)
-            })
-            .collect()
+        })
     }
 }
 
-fn known_unit(
+fn is_adopted(profile: &Profile) -> bool {
+    profile
+        .gatt
+        .as_ref()
+        .is_some_and(|gatt| gatt.service.is_none())
+}
+
+/// Bytes from hexadecimal digits; blanks between them do not count.
+pub(super) fn from_hex(text: &str) -> Option<Vec<u8>> {
+    let digits: String = text.split_whitespace().collect();
+    hex::decode(digits).ok()
+}
+
+fn bytes_of(
+    profile: &Profile,
+    what: &'static str,
+    command: &Command,
+) -> Result<Vec<u8>, ProfileError> {
+    match command {
+        Command::Text(text) => Ok(text.as_bytes().to_vec()),
+        Command::Hex(digits) => from_hex(digits).ok_or_else(|| ProfileError::Setting {
+            profile: profile.name.clone(),
+            what,
+            why: format!("{digits:?} is not a row of bytes in hexadecimal digits"),
+        }),
+    }
+}
+
+/// The part of a profile that reads lines, made ready.
+#[derive(Debug)]
+pub(super) struct LineReader {
+    pattern: Matcher,
+    ignore: Vec<Matcher>,
+    over_range: Option<Matcher>,
+    units: Vec<(String, &'static Unit)>,
+    words: Vec<(String, Meaning)>,
+    signs: Vec<(String, Turn)>,
+    separator: String,
+    style: Style,
+    checksum: Option<Checksum>,
+}
+
+impl LineReader {
+    fn new(profile: &Profile, line: &LineSettings) -> Result<Self, ProfileError> {
+        let compile = |what, text: &str| {
+            Matcher::new(text).map_err(|error| ProfileError::Pattern {
+                profile: profile.name.clone(),
+                what,
+                error: Box::new(error),
+            })
+        };
+        let pattern = compile("line.pattern", &line.pattern)?;
+        let needed = [
+            (true, Group::Value, "value"),
+            (line.checksum.is_some(), Group::Sum, "sum"),
+        ];
+        for (is_needed, group, name) in needed {
+            if is_needed && !pattern.names(group) {
+                return Err(ProfileError::MissingGroup {
+                    profile: profile.name.clone(),
+                    group: name,
+                });
+            }
+        }
+        Ok(Self {
+            pattern,
+            ignore: line
+                .ignore
+                .iter()
+                .map(|text| compile("line.ignore", text))
+                .collect::<Result<_, _>>()?,
+            over_range: line
+                .over_range
+                .as_ref()
+                .map(|text| compile("line.over_range", text))
+                .transpose()?,
+            units: profile
+                .unit
+                .iter()
+                .map(|(spelling, unit)| {
+                    Ok((spelling.clone(), known_unit(profile, spelling, unit)?))
+                })
+                .collect::<Result<_, _>>()?,
+            words: profile.flag.clone().into_iter().collect(),
+            signs: profile.sign.clone().into_iter().collect(),
+            separator: line.flag_separator.clone(),
+            style: Style {
+                decimal_comma: line.decimal_comma,
+                decimals: line.decimals,
+            },
+            checksum: line.checksum.clone(),
+        })
+    }
+
+    fn read(&self, raw: &[u8]) -> Line {
+        let text = to_text(raw);
+        if raw.is_empty() || self.ignore.iter().any(|pattern| pattern.is_match(&text)) {
+            return Line::Nothing;
+        }
+        match self.seen(&text, raw) {
+            Ok(seen) => Line::Value(seen),
+            Err(why) => Line::Unreadable(why),
+        }
+    }
+
+    fn seen(&self, text: &str, raw: &[u8]) -> Result<Seen, Unreadable> {
+        let groups = self.pattern.captures(text).ok_or(Unreadable::NoMatch)?;
+        let group = |group| groups.text(group, text);
+        if let Some(checksum) = &self.checksum {
+            let has_raw_places = raw.len() == text.len();
+            check_sum(raw, checksum, &groups, text, has_raw_places)?;
+        }
+        let words = self.words(group(Group::Flags))?;
+        let (counter, time) = (whole(group(Group::Counter))?, whole(group(Group::Time))?);
+        let number = group(Group::Value);
+        let is_past = words.has(Meaning::OverRange)
+            || self
+                .over_range
+                .as_ref()
+                .is_some_and(|pattern| pattern.is_match(number));
+        let mut seen = Seen {
+            number: None,
+            torque: None,
+            counter,
+            time,
+            words,
+        };
+        if is_past {
+            seen.words = words.with(Meaning::OverRange);
+            return Ok(seen);
+        }
+        let turn = self.turn(group(Group::Sign))?;
+        let stated = self.stated(number, group(Group::Unit), turn)?;
+        let torque = Torque::of(stated, Rounding::Up)
+            .ok()
+            .filter(|torque| torque.is_sane())
+            .ok_or(Unreadable::NotSane)?;
+        (seen.number, seen.torque) = (Some(stated), Some(torque));
+        Ok(seen)
+    }
+
+    fn stated(&self, number: &str, spelling: &str, turn: Turn) -> Result<Stated, Unreadable> {
+        let known = self.units.iter().find(|(known, _)| known == spelling);
+        let unit = known.ok_or(Unreadable::UnknownUnit)?.1;
+        let value = decimal(number, self.style).ok_or(Unreadable::BadNumber)?;
+        let value = match turn {
+            Turn::Clockwise => Some(value),
+            Turn::CounterClockwise => {
+                pullmark_schema::quantity::Decimal::new(-value.mantissa(), value.scale())
+            }
+        };
+        let value = value.ok_or(Unreadable::BadNumber)?;
+        Ok(Stated { value, unit })
+    }
+
+    fn turn(&self, sign: &str) -> Result<Turn, Unreadable> {
+        match self.signs.iter().find(|(known, _)| known == sign) {
+            Some((_, turn)) => Ok(*turn),
+            None => match sign.trim() {
+                "" | "+" => Ok(Turn::Clockwise),
+                "-" | "\u{2212}" => Ok(Turn::CounterClockwise),
+                _ => Err(Unreadable::NoMatch),
+            },
+        }
+    }
+
+    fn words(&self, said: &str) -> Result<Words, Unreadable> {
+        let mut words = Words::default();
+        if said.is_empty() {
+            return Ok(words);
+        }
+        let mut add = |word: &str| {
+            let known = self.words.iter().find(|(known, _)| known == word);
+            words = words.with(known.ok_or(Unreadable::NoMatch)?.1);
+            Ok(())
+        };
+        if self.separator.is_empty() {
+            let mut buffer = [0; 4];
+            said.chars()
+                .try_for_each(|word| add(word.encode_utf8(&mut buffer)))?;
+        } else {
+            said.split(self.separator.as_str()).try_for_each(add)?;
+        }
+        Ok(words)
+    }
+}
+
+fn whole(digits: &str) -> Result<Option<u64>, Unreadable> {
+    match digits.trim() {
+        "" => Ok(None),
+        digits => digits.parse().map(Some).map_err(|_| Unreadable::BadNumber),
+    }
+}
+
+/// A unit of torque by its name in a profile.
+pub(super) fn known_unit(
     profile: &Profile,
     spelling: &str,
     unit: &str,
-) -> Result<(String, &'static Unit), ProfileError> {
+) -> Result<&'static Unit, ProfileError> {
     Unit::find(unit)
         .ok()
-        .filter(|unit| unit.kind == pullmark_schema::quantity::Kind::Torque)
-        .map(|unit| (spelling.to_owned(), unit))
+        .filter(|unit| unit.kind == Kind::Torque)
         .ok_or_else(|| ProfileError::Unit {
             profile: profile.name.clone(),
             spelling: spelling.to_owned(),
@@ -262,48 +435,53 @@ fn known_unit(
         })
 }
 
-fn group<'t>(captures: &Captures<'t>, name: &str) -> &'t str {
-    captures.name(name).map_or("", |found| found.as_str())
-}
-
 /// UTF-8 where it is UTF-8, else Latin-1: a tool's `B7` is a middle dot.
-fn to_text(raw: &[u8]) -> String {
+pub(super) fn to_text(raw: &[u8]) -> Cow<'_, str> {
     std::str::from_utf8(raw).map_or_else(
-        |_| raw.iter().map(|&byte| char::from(byte)).collect(),
-        str::to_owned,
+        |_| Cow::Owned(raw.iter().map(|&byte| char::from(byte)).collect()),
+        Cow::Borrowed,
     )
 }
 
 /// The sum is made over the bytes as they came, not over the text that was made of them.
-fn check_sum(raw: &[u8], checksum: &Checksum, stated: &str) -> Result<(), Unreadable> {
-    let (after, before) = (
-        to_bytes(checksum.after, raw),
-        to_bytes(checksum.before, raw),
-    );
-    let start = raw
-        .windows(after.len())
-        .position(|bytes| bytes == after)
-        .map(|at| at + after.len());
-    let end = raw.windows(before.len()).rposition(|bytes| bytes == before);
-    let body = start
-        .zip(end)
-        .and_then(|(start, end)| raw.get(start..end))
-        .ok_or(Unreadable::Checksum)?;
-    let sum = body.iter().fold(0_u8, |sum, byte| match checksum.kind {
-        ChecksumKind::Xor => sum ^ byte,
-        ChecksumKind::Sum => sum.wrapping_add(*byte),
-    });
-    if u8::from_str_radix(stated, 16) == Ok(sum) {
+fn check_sum(
+    raw: &[u8],
+    checksum: &Checksum,
+    groups: &Groups,
+    text: &str,
+    has_raw_places: bool,
+) -> Result<(), Unreadable> {
+    let wrong = Unreadable::Checksum;
+    let start = match checksum.after {
+        None => 0,
+        Some(mark) => {
+            let mark = to_bytes(mark, raw);
+            memchr::memmem::find(raw, &mark).ok_or(wrong)? + mark.len()
+        }
+    };
+    let end = match checksum.before {
+        Some(mark) => memchr::memmem::rfind(raw, &to_bytes(mark, raw)).ok_or(wrong)?,
+        None if has_raw_places => groups.start(Group::Sum).ok_or(wrong)?,
+        // Latin-1: a character of the text is a byte of the line.
+        None => {
+            let at = groups.start(Group::Sum).ok_or(wrong)?;
+            text.get(..at).ok_or(wrong)?.chars().count()
+        }
+    };
+    let body = raw.get(start..end).ok_or(wrong)?;
+    let stated = groups.text(Group::Sum, text);
+    let is_whole = stated.len() == 2 * checksum::size(checksum.kind);
+    if is_whole && u16::from_str_radix(stated, 16) == Ok(checksum::sum(checksum.kind, body)) {
         Ok(())
     } else {
-        Err(Unreadable::Checksum)
+        Err(wrong)
     }
 }
 
 /// A character as it stands in a line: see [`to_text`].
 fn to_bytes(character: char, raw: &[u8]) -> Vec<u8> {
     match u8::try_from(character) {
-        Ok(byte) if std::str::from_utf8(raw).is_err() => vec![byte],
+        Ok(byte) if character.is_ascii() || std::str::from_utf8(raw).is_err() => vec![byte],
         _ => character.to_string().into_bytes(),
     }
 }

@@ -4,9 +4,23 @@ use super::dialect::{Dialect, ProfileError};
 use std::collections::BTreeMap;
 
 /// The profile files in the binary.
-const BUILT_IN: [&str; 2] = [
+const BUILT_IN: [&str; 16] = [
     include_str!("profiles/pullmark-line.toml"),
     include_str!("profiles/plain-line.toml"),
+    include_str!("profiles/comma-line.toml"),
+    include_str!("profiles/status-line.toml"),
+    include_str!("profiles/framed-line.toml"),
+    include_str!("profiles/counted-line.toml"),
+    include_str!("profiles/turn-line.toml"),
+    include_str!("profiles/asked-line.toml"),
+    include_str!("profiles/silent-line.toml"),
+    include_str!("profiles/instrument-line.toml"),
+    include_str!("profiles/trace-line.toml"),
+    include_str!("profiles/trace-frames.toml"),
+    include_str!("profiles/register-frames.toml"),
+    include_str!("profiles/bluetooth.toml"),
+    include_str!("profiles/bluetooth-stream.toml"),
+    include_str!("profiles/bluetooth-line.toml"),
 ];
 
 /// Profiles by name.

@@ -219,6 +219,8 @@ pub struct LastView {
     pub kind: Option<PullKind>,
     /// What a person should know beside it.
     pub cautions: Vec<Caution>,
+    /// Its samples are kept and can be drawn.
+    pub traced: bool,
     /// Which tool.
     pub tool: String,
 }
@@ -344,6 +346,12 @@ pub struct ToolView {
     pub gone: Option<String>,
     /// The build it serves.
     pub serves: Option<String>,
+    /// The serial number that it says it has, where that is another than its data say.
+    pub other_serial: Option<String>,
+    /// What is left in its battery, where it says so.
+    pub battery_percent: Option<u8>,
+    /// The port went in the middle of a reading that does not count; until the next reading of this tool.
+    pub cut_off: bool,
     /// The permissible deviation of its class, in millionths; it stands in where no certificate speaks.
     pub class_ppm: u32,
     /// Whether its certificate was due before the day of the last entry.

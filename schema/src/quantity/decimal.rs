@@ -57,6 +57,13 @@ impl Decimal {
         })
     }
 
+    /// From its digits and how many of them stand behind the point; nothing where that is more than is read.
+    pub fn new(mantissa: i64, scale: u8) -> Option<Self> {
+        let is_known =
+            mantissa.unsigned_abs() < 1_000_000_000_000_000 && usize::from(scale) <= MOST_DIGITS;
+        is_known.then_some(Self { mantissa, scale })
+    }
+
     /// The digits as one whole number.
     pub const fn mantissa(self) -> i64 {
         self.mantissa

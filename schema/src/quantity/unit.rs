@@ -181,27 +181,49 @@ impl Unit {
 
     /// Whole small units of a value in this unit, or nothing where it does not fit.
     pub fn to_small_units(&self, value: Decimal, rounding: Rounding) -> Option<i64> {
-        self.to_parts(1, value, rounding)
+        self.to_parts(value, rounding, 1)
     }
 
-    /// Whole thousandths of the small unit (µN·m for torque), or nothing where it does not fit.
+    /// The same in whole thousandths of small units.
     pub fn to_thousandths(&self, value: Decimal, rounding: Rounding) -> Option<i64> {
-        self.to_parts(1_000, value, rounding)
+        self.to_parts(value, rounding, 1_000)
     }
 
-    fn to_parts(&self, parts: i128, value: Decimal, rounding: Rounding) -> Option<i64> {
-        let scale = 10_i128.checked_pow(u32::from(value.scale()))?;
-        let numerator = i128::from(value.mantissa())
-            .checked_mul(self.numerator)?
+    fn to_parts(&self, value: Decimal, rounding: Rounding, parts: i64) -> Option<i64> {
+        self.to_parts_quickly(value, rounding, parts).or_else(|| {
+            let scale = 10_i128.checked_pow(u32::from(value.scale()))?;
+            let numerator = i128::from(value.mantissa())
+                .checked_mul(self.numerator)?
+                .checked_mul(i128::from(parts))?;
+            i64::try_from(divide(
+                numerator,
+                self.denominator.checked_mul(scale)?,
+                rounding,
+            ))
+            .ok()
+        })
+    }
+
+    /// Most values fit 64 bits all the way; a division of 128 bits takes several times as long.
+    fn to_parts_quickly(&self, value: Decimal, rounding: Rounding, parts: i64) -> Option<i64> {
+        let scale = 10_i64.checked_pow(u32::from(value.scale()))?;
+        let numerator = i64::try_from(self.numerator).ok()?;
+        let numerator = value
+            .mantissa()
+            .checked_mul(numerator)?
             .checked_mul(parts)?;
-        i64::try_from(divide(
-            numerator,
-            self.denominator.checked_mul(scale)?,
-            rounding,
-        ))
-        .ok()
+        let denominator = i64::try_from(self.denominator).ok()?.checked_mul(scale)?;
+        let (whole, rest) = (
+            numerator.checked_div_euclid(denominator)?,
+            numerator.checked_rem_euclid(denominator)?,
+        );
+        let up = match rounding {
+            Rounding::Down => numerator < 0 && rest > 0,
+            Rounding::Up => numerator > 0 && rest > 0,
+            Rounding::Nearest => return None,
+        };
+        whole.checked_add(i64::from(up))
     }
-
     /// A value in small units, shown in this unit, for people and plots.
     #[expect(
         clippy::cast_precision_loss,

@@ -13,7 +13,8 @@ use crate::gauge::{self, Worth};
 use crate::multikey::DidKey;
 use crate::proof::{self, ProofError};
 use crate::quantity::Torque;
-use crate::verdict::{Answer, Verdict, decide};
+use crate::trace;
+use crate::verdict::{Answer, Verdict};
 use std::collections::BTreeSet;
 
 /// A record that holds.
@@ -307,7 +308,13 @@ fn check_verdict(fastener: &FastenerRecord, reading: &ReadingRecord) -> Result<(
             "how likely it lies outside does not follow from its uncertainty",
         ));
     }
-    if decide(applied, &verdict.limits, verdict.rule, expanded) != verdict.answer {
+    let answer = trace::answer(
+        &reading.reading,
+        fastener.hand,
+        &verdict.limits,
+        verdict.rule,
+    );
+    if answer != verdict.answer {
         return Err(contradiction(
             &at,
             format!(

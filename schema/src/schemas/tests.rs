@@ -536,6 +536,9 @@ fn bench_view() -> BenchView {
         }),
         check_state: CheckState::Warns,
         checks: vec![measuring::check_view()],
+        other_serial: None,
+        battery_percent: Some(80),
+        cut_off: false,
     };
     BenchView {
         bench: "north".into(),

@@ -31,6 +31,9 @@ pub fn document() -> Value {
         "/v1/entries/{sequence}/attached": get(
             "The bytes that an entry names by their hash", &json!({}), "application/octet-stream", &[("sequence", "path")],
         ),
+        "/v1/entries/{sequence}/trace.svg": get(
+            "A streamed reading as a picture: torque over time, with its limits", &text(), "image/svg+xml", &[("sequence", "path")],
+        ),
         "/v1/events": get(
             "Ledger entries as they come (server-sent events): id is the sequence number, event the kind, data the entry. \
              Resumes after the header Last-Event-ID, or the parameter.",

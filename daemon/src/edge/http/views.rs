@@ -101,6 +101,36 @@ pub(super) async fn attached(State(handle): State<Handle>, Path(sequence): Path<
     }
 }
 
+/// A streamed reading, drawn with the limits that it was judged by.
+pub(super) async fn trace(State(handle): State<Handle>, Path(sequence): Path<u64>) -> Response {
+    let bytes = match read(&handle, move |reader| reader.attached(sequence)).await {
+        Ok(bytes) => bytes.unwrap_or_default(),
+        Err(response) => return *response,
+    };
+    let Some(samples) = crate::intake::trace::unpack(&bytes) else {
+        let detail = format!("the entry {sequence} is no reading whose samples were kept");
+        return problem(StatusCode::NOT_FOUND, "entry/not-known", detail);
+    };
+    let limits = handle.look(move |heart| {
+        let reading = heart
+            .bench
+            .build_of_reading(sequence)?
+            .readings
+            .get(&sequence)?;
+        reading.verdict.as_ref().map(|verdict| verdict.limits)
+    });
+    let limits = limits.await.ok().flatten();
+    let lines: Vec<(&str, i64)> = limits.map_or_else(Vec::new, |limits| {
+        let lower = limits.lower.map(|lower| ("lower", lower.small_units()));
+        lower
+            .into_iter()
+            .chain([("upper", limits.upper.small_units())])
+            .collect()
+    });
+    let svg = crate::intake::trace::draw(&samples, &lines);
+    ([(header::CONTENT_TYPE, "image/svg+xml")], svg).into_response()
+}
+
 fn no_entry(sequence: u64) -> Response {
     let detail = format!("the ledger has no entry {sequence}, or it names no bytes");
     problem(StatusCode::NOT_FOUND, "entry/not-known", detail)

@@ -126,6 +126,7 @@ pub(crate) fn reading(small: Option<i64>) -> Reading {
         } else {
             Vec::new()
         },
+        trace: None,
     }
 }
 

@@ -1,10 +1,12 @@
 //! `study`: one subcommand a question. Each runs the real code and prints figures, beside the limit they are near.
 #![forbid(unsafe_code)]
 
+mod decode;
 mod figures;
 mod least;
 mod placement;
 mod recall;
+mod tools;
 mod wire;
 
 use clap::{Parser, Subcommand};
@@ -23,10 +25,14 @@ struct Arguments {
 
 #[derive(Debug, Subcommand)]
 enum Question {
+    /// How fast bytes become readings, beside a bare loop that splits and parses
+    Decode(decode::Arguments),
     /// How well readings are placed when people err, in simulated builds
     Placement(placement::Arguments),
     /// How long a recall takes over a large ledger, and over a small one with equally many readings of the tool
     Recall(recall::Arguments),
+    /// Many tools at once: is anything lost or doubled
+    Tools(tools::Arguments),
     /// From the last byte on the wire to a committed verdict at a client, beside a bare commit
     Wire(wire::Arguments),
 }
@@ -34,8 +40,10 @@ enum Question {
 fn main() -> ExitCode {
     let arguments = Arguments::parse();
     let answer = match arguments.question {
+        Question::Decode(question) => decode::run(&question),
         Question::Placement(question) => placement::run(&question),
         Question::Recall(question) => recall::run(&question),
+        Question::Tools(question) => tools::run(&question),
         Question::Wire(question) => wire::run(&question),
     };
     match answer {

@@ -283,6 +283,7 @@ fn reading(tool: &str, gauge: &Gauge, torque: Torque) -> miette::Result<Reading>
         applied: Some(applied),
         counter: None,
         flags: Vec::new(),
+        trace: None,
     })
 }
 

@@ -173,6 +173,10 @@ proptest! {
         } else {
             prop_assert!(within <= probability + 1e-9, "{zone:?} {within}");
         }
+        if let Some((_, to)) = bounds(zone) {
+            let at_the_end = probabilities(to, standard, freedom, Some(4.5), 5.5).within;
+            prop_assert!((at_the_end - probability).abs() <= 1e-12, "{zone:?} {at_the_end}");
+        }
     }
 
     #[test]

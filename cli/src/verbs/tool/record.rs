@@ -1,0 +1,64 @@
+//! `pullmark tool record`.
+
+use super::port::{Came, Port, find_profile};
+use crate::arguments::RecordArguments;
+use crate::print;
+use crate::report::Outcome;
+use miette::{IntoDiagnostic as _, WrapErr as _};
+use pullmark_daemon::intake::capture::{Happened, line};
+use std::fs::OpenOptions;
+use std::io::Write as _;
+use std::time::{Duration, Instant};
+
+/// Each piece is written at once, so that ctrl-C loses nothing. A file that is there already is not written over.
+pub(super) fn run(arguments: &RecordArguments) -> miette::Result<Outcome> {
+    let dialect = find_profile(&arguments.profile)?;
+    let mut port = Port::open(&arguments.port, &dialect.profile().serial)?;
+    let mut file = OpenOptions::new()
+        .write(true)
+        .create_new(true)
+        .open(&arguments.file)
+        .into_diagnostic()
+        .wrap_err_with(|| format!("{} cannot be made", arguments.file.display()))?;
+    let mut keep =
+        |text: String| -> miette::Result<()> { writeln!(file, "{text}").into_diagnostic() };
+    keep(format!("profile {}", dialect.profile().name))?;
+    keep(line(0, &Happened::Opened))?;
+    for command in dialect.start() {
+        port.write(command)?;
+    }
+    let end = arguments
+        .seconds
+        .map(|seconds| Instant::now() + Duration::from_secs(seconds));
+    let poll = dialect
+        .profile()
+        .poll
+        .as_ref()
+        .map(|poll| Duration::from_millis(poll.every_ms.into()));
+    let mut asked = None;
+    let mut count = 0;
+    while end.is_none_or(|end| Instant::now() < end) {
+        if let (Some(every), Some(command)) = (poll, dialect.poll())
+            && asked.is_none_or(|asked: Instant| asked.elapsed() >= every)
+        {
+            asked = Some(Instant::now());
+            port.write(command)?;
+        }
+        match port.read() {
+            Came::Nothing => {}
+            Came::Bytes(at, bytes) => {
+                count += bytes.len();
+                keep(line(at, &Happened::Bytes(bytes)))?;
+            }
+            Came::Gone(at) => {
+                keep(line(at, &Happened::Gone))?;
+                break;
+            }
+        }
+    }
+    print::line(&format!(
+        "{count} bytes are in {}",
+        arguments.file.display()
+    ));
+    Ok(Outcome::AsAsked)
+}

@@ -1,0 +1,70 @@
+//! Handing a build over: only when nothing is open, nothing waits, and nothing may have been missed without a word.
+
+use super::{name, needs_a_decision, open_build, reason_text};
+use crate::core::bench::Bench;
+use crate::core::decide::Decided;
+use crate::core::refusal::Refusal;
+use pullmark_schema::build::Standing;
+use pullmark_schema::entry::Event;
+
+pub(super) fn finish(
+    bench: &Bench,
+    build: String,
+    by: String,
+    sure: Option<String>,
+) -> Result<Vec<Decided>, Refusal> {
+    let known = open_build(bench, &build)?;
+    let title = |id: &str| {
+        known
+            .plan
+            .fastener(id)
+            .map_or_else(|| id.to_owned(), |(_, fastener)| fastener.title.clone())
+    };
+    let mut open: Vec<String> = known
+        .plan
+        .fasteners()
+        .map(|(_, fastener)| (fastener, known.standing(&fastener.id)))
+        .filter(|(_, standing)| !standing.is_done() && *standing != Standing::Deferred)
+        .map(|(fastener, standing)| match standing {
+            Standing::Undecided if needs_a_decision(known, &fastener.id) => format!(
+                "{} may be over, and needs a decision or to be tightened again",
+                title(&fastener.id)
+            ),
+            Standing::Over => format!("{} is over and needs a decision", title(&fastener.id)),
+            standing => format!(
+                "{} is {standing}: tighten it, or defer it with the reason",
+                title(&fastener.id)
+            ),
+        })
+        .collect();
+    open.extend(
+        known
+            .held()
+            .map(|held| format!("the reading of entry {} waits to be placed", held.sequence)),
+    );
+    open.extend(
+        known
+            .open_alarms()
+            .map(|alarm| format!("the alarm of entry {} is not acknowledged", alarm.sequence)),
+    );
+    if !open.is_empty() {
+        return Err(Refusal::StillOpen(open.join("; ")));
+    }
+    let sure = sure
+        .filter(|sure| !sure.trim().is_empty())
+        .map(|sure| reason_text(&sure))
+        .transpose()?;
+    let doubts = bench.doubts(&build);
+    if sure.is_none() && !doubts.is_empty() {
+        let doubted: Vec<String> = doubts.iter().map(|doubt| title(&doubt.fastener)).collect();
+        return Err(Refusal::MayBeMissed(doubted.join(", ")));
+    }
+    Ok(vec![
+        Event::BuildFinished {
+            build,
+            by: name(by)?,
+            sure,
+        }
+        .into(),
+    ])
+}

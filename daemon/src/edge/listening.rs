@@ -1,0 +1,154 @@
+//! A tool that is listened to, over whatever it is connected by, and what all kinds of connection have in common.
+
+use super::{bluetooth, serial};
+use crate::core::Input;
+use crate::intake::dialect::Dialect;
+use crate::intake::{Received, What};
+use crate::run::Message;
+use pullmark_schema::entry::Unreadable;
+use std::time::Instant;
+use tokio::runtime::Handle as Runtime;
+use tokio::sync::mpsc::UnboundedSender;
+use tokio::sync::oneshot;
+
+/// So many messages may wait for the thread that commits before a tool is no longer read. What it sends stays in the kernel.
+const MOST_WAITING: usize = 256;
+
+/// A port to listen at.
+#[derive(Debug, Clone)]
+pub struct Port {
+    /// The tool on it.
+    pub tool: String,
+    /// Its address: a path, `usb:…` or `bluetooth:…`.
+    pub path: String,
+    /// How the tool speaks.
+    pub dialect: Dialect,
+}
+
+/// A task that listens at a port until this is dropped.
+#[derive(Debug)]
+pub struct Listening {
+    port: Port,
+    task: tokio::task::JoinHandle<()>,
+}
+
+impl Listening {
+    /// Starts to listen, on the runtime that is given. It has to be the one of the thread that commits: then a reading
+    /// needs no other thread to wake up.
+    pub fn start(port: Port, messages: UnboundedSender<Message>, runtime: &Runtime) -> Self {
+        let teller = Teller {
+            port: port.clone(),
+            messages,
+            said: None,
+            waiting: 0,
+            began: Instant::now(),
+        };
+        let task = match bluetooth::Address::read(&port.path) {
+            Some(address) => runtime.spawn(bluetooth::listen(teller, address)),
+            None => runtime.spawn(serial::listen(teller)),
+        };
+        Self { port, task }
+    }
+
+    /// Whether it listens at the same port in the same way.
+    pub fn is_same(&self, path: &str, profile: &str) -> bool {
+        self.port.path == path && self.port.dialect.profile().name == profile
+    }
+
+    /// Ends listening. The port is closed when this returns.
+    pub async fn stop(mut self) {
+        self.task.abort();
+        // A task that panicked has been logged by the panic hook.
+        let _ = (&mut self.task).await;
+    }
+}
+
+impl Drop for Listening {
+    fn drop(&mut self) {
+        self.task.abort();
+    }
+}
+
+/// The daemon is going down.
+#[derive(Debug)]
+pub(super) struct Over;
+
+/// Tells the loop what a tool does.
+#[derive(Debug)]
+pub(super) struct Teller {
+    pub(super) port: Port,
+    messages: UnboundedSender<Message>,
+    /// What was last said about why the port is gone; the same is not said twice.
+    said: Option<String>,
+    /// Messages since the loop was last known to have taken all of them.
+    waiting: usize,
+    began: Instant,
+}
+
+impl Teller {
+    /// µs on this tool's own clock.
+    pub(super) fn now_us(&self) -> u64 {
+        u64::try_from(self.began.elapsed().as_micros()).unwrap_or(u64::MAX)
+    }
+
+    pub(super) fn connected(&mut self) -> Result<(), Over> {
+        self.said = None;
+        self.tell(Input::Connected {
+            tool: self.port.tool.clone(),
+            port: self.port.path.clone(),
+        })
+    }
+
+    pub(super) fn received(&mut self, received: Received<'_>) -> Result<(), Over> {
+        let tool = self.port.tool.clone();
+        let raw = received.raw.to_vec();
+        self.tell(match received.what {
+            What::Reading(seen) => Input::Value {
+                tool,
+                raw,
+                value: seen.to_value(),
+            },
+            What::Unreadable(why) => Input::Rubbish { tool, raw, why },
+            What::Rising(seen) => Input::Rising { tool, seen },
+            What::Pull(pull) => Input::Pull { tool, raw, pull },
+            What::Knock(pull) => Input::Knock { tool, raw, pull },
+            What::Other(_) => Input::Rubbish {
+                tool,
+                raw,
+                why: Unreadable::NotTorque,
+            },
+        })
+    }
+
+    pub(super) fn gone(&mut self, why: String, partial: Option<Vec<u8>>) -> Result<(), Over> {
+        if partial.is_none() && self.said.as_ref() == Some(&why) {
+            return Ok(());
+        }
+        self.said = Some(why.clone());
+        self.tell(Input::Gone {
+            tool: self.port.tool.clone(),
+            why,
+            partial,
+        })
+    }
+
+    pub(super) fn tell(&mut self, input: Input) -> Result<(), Over> {
+        self.waiting += 1;
+        self.messages.send(Message::Tool(input)).map_err(|_| Over)
+    }
+
+    /// Waits until the loop has taken what it was told, where that is much.
+    pub(super) async fn catch_up(&mut self) -> Result<(), Over> {
+        if self.waiting < MOST_WAITING {
+            return Ok(());
+        }
+        self.waiting = 0;
+        let (taken, all_taken) = oneshot::channel();
+        // Whoever waits may have gone away.
+        let look = Message::Look(Box::new(move |_| {
+            let _ = taken.send(());
+        }));
+        self.messages.send(look).map_err(|_| Over)?;
+        all_taken.await.map_err(|_| Over)
+    }
+}
