@@ -273,6 +273,7 @@ fn over_now(bench: &Bench, build: &Build) -> impl Iterator<Item = AlarmView> {
                 fastener: fastener.clone(),
                 title: title(build, fastener),
                 displayed: over.displayed.as_ref().map(ToString::to_string),
+                applied_millinewton_metre: over.applied.map(Torque::small_units),
                 upper_millinewton_metre: over.alarm.upper.small_units(),
                 joint: build
                     .plan
