@@ -72,7 +72,7 @@ fn read(dialect: &Dialect, pieces: &[&[u8]]) -> (Vec<String>, Option<Vec<u8>>) {
     let mut all = Vec::new();
     for piece in pieces {
         intake.feed(piece, Arrival::default(), |received| {
-            all.push(received.to_string())
+            all.push(received.to_string());
         });
     }
     let partial = intake.partial();

@@ -9,6 +9,7 @@ use pullmark_daemon::intake::capture::{Capture, Replayed};
 use pullmark_daemon::intake::profiles::Profiles;
 use pullmark_tests::programs::workspace;
 use std::collections::BTreeSet;
+use std::fmt::Write as _;
 use std::path::PathBuf;
 
 fn captures() -> Vec<PathBuf> {
@@ -37,14 +38,11 @@ fn told(capture: &Capture, profiles: &Profiles) -> String {
             return;
         }
         if rising > 0 {
-            text.push_str(&format!("          rose {rising} times\n"));
+            // writing to a string cannot fail
+            let _ = writeln!(text, "          rose {rising} times");
             rising = 0;
         }
-        text.push_str(&format!(
-            "{}.{:06} {what}\n",
-            at / 1_000_000,
-            at % 1_000_000
-        ));
+        let _ = writeln!(text, "{}.{:06} {what}", at / 1_000_000, at % 1_000_000);
     });
     text
 }

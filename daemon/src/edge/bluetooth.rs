@@ -1,4 +1,4 @@
-//! Bluetooth LE tools, with `btleplug` over `BlueZ`: whether this machine can hear any, which there are, and [`listen`]ing.
+//! Bluetooth LE tools, with `btleplug` over `BlueZ`: whether this machine can hear any, which there are, and `listen`ing.
 
 mod link;
 mod tool;

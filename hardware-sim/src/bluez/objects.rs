@@ -1,6 +1,11 @@
 //! The objects on the bus. Discovery walks the introspection data, so the paths are those of `BlueZ`: `serviceXXXX` below the
 //! device, `charXXXX` below that, `descXXXX` below that.
 
+#![expect(
+    clippy::used_underscore_binding,
+    reason = "the bus calls with arguments that a simulated adapter has no use for"
+)]
+
 use super::{BluezError, Tool, lock};
 use std::collections::{BTreeSet, HashMap};
 use std::sync::{Arc, Mutex};

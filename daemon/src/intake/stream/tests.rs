@@ -167,7 +167,7 @@ fn a_filter_takes_from_the_peak_and_never_from_what_the_bolt_got() {
     ] {
         let settings = settings(Some(hertz), 200);
         let near = |found: i64, expected: i64| {
-            assert!((found - expected).abs() <= 1, "{found} {expected}")
+            assert!((found - expected).abs() <= 1, "{found} {expected}");
         };
         let found = pulls(run(settings, &sample(smooth, 2.2, 0.0, 200)));
         near(found[0].peak, smooth_peak);
@@ -285,7 +285,7 @@ fn missing_counts_and_silences_make_the_peak_a_lower_bound() {
         let at = n * 5_000 + if n >= 150 { 100_000 } else { 0 };
         let torque = if (50..250).contains(&n) { 3_000_000 } else { 0 };
         puller.push(seen(torque), at, |found| {
-            lost |= matches!(found, Found::Pull(pull) if pull.samples_lost)
+            lost |= matches!(found, Found::Pull(pull) if pull.samples_lost);
         });
     }
     assert!(lost, "a pause of twenty times the usual one");

@@ -100,7 +100,7 @@ fn samples(count: usize) -> Vec<u8> {
         // a pull of 300 samples, then 100 of rest
         let step = number % 400;
         let torque = if step < 300 { step * 17 } else { 0 };
-        let _ = write!(text, "{}.{:03}\n", torque / 1000, torque % 1000);
+        let _ = writeln!(text, "{}.{:03}", torque / 1000, torque % 1000);
     }
     text.into_bytes()
 }

@@ -163,19 +163,16 @@ fn work(
             let id = format!("t{number}");
             let hundredths = round + 1;
             let when = Instant::now();
-            match ports.get(id.as_str()) {
-                Some(port) => {
-                    let line = format!("{}.{:02} Nm\r\n", hundredths / 100, hundredths % 100);
-                    port.write(line.as_bytes()).into_diagnostic()?;
-                }
-                None => {
-                    let bytes = i32::try_from(hundredths).unwrap_or_default().to_le_bytes();
-                    let went = bluez
-                        .notify(&address(number), &Simulated::torque(), &bytes)
-                        .into_diagnostic()?;
-                    if !went {
-                        return Err(miette!("{id} lost its link or its subscription"));
-                    }
+            if let Some(port) = ports.get(id.as_str()) {
+                let line = format!("{}.{:02} Nm\r\n", hundredths / 100, hundredths % 100);
+                port.write(line.as_bytes()).into_diagnostic()?;
+            } else {
+                let bytes = i32::try_from(hundredths).unwrap_or_default().to_le_bytes();
+                let went = bluez
+                    .notify(&address(number), &Simulated::torque(), &bytes)
+                    .into_diagnostic()?;
+                if !went {
+                    return Err(miette!("{id} lost its link or its subscription"));
                 }
             }
             note(sent, &id, hundredths, when);
@@ -198,7 +195,7 @@ fn listen(shop: &Shop, stored: Shared) -> miette::Result<TcpStream> {
         .wrap_err("the event stream")?;
     std::thread::spawn(move || {
         let mut buffer = Vec::new();
-        let mut bytes = [0; 65_536];
+        let mut bytes = vec![0; 65_536];
         while let Ok(count @ 1..) = reading.read(&mut bytes) {
             let when = Instant::now();
             buffer.extend_from_slice(bytes.get(..count).unwrap_or_default());
