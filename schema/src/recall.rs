@@ -336,7 +336,7 @@ mod tests {
         let judge = |shown, applied| linear.judge(&was("2026-01-01", shown, applied)).1;
         // a wrench that shows 2.9 % too much: 4.60 N·m shown were 4.55 N·m as judged, and are 4.47 N·m now
         assert_eq!(judge(4_600, 4_546), Some(Finding::Out));
-        assert_eq!(judge(4_680, 4_625), Some(Finding::Doubtful));
+        assert_eq!(judge(4_660, 4_605), Some(Finding::Doubtful));
         assert_eq!(judge(5_000, 4_941), None);
         // it only came nearer to the middle
         assert_eq!(judge(5_560, 5_495), None);

@@ -25,7 +25,7 @@ pub(super) enum Group {
 const NAMES: [&str; 7] = ["value", "sign", "unit", "counter", "time", "flags", "sum"];
 const NONE: u16 = u16::MAX;
 /// So many choices may be left open at once before the regular expression has to do it.
-const OPEN_CHOICES: usize = 12;
+const OPEN_CHOICES: usize = 4;
 /// A program longer than this is not made.
 const LONGEST_PROGRAM: usize = 400;
 

@@ -177,7 +177,7 @@ fn line_profile() {
     takes(&profiles, &good);
     toml::from_str::<Profile>(text).unwrap();
     for (pointer, to) in [
-        ("/frame", Value::Null),
+        ("/frame/terminator", json!(7)),
         ("/line/pattern", Value::Null),
         ("/serial/parity", json!("mark")),
         ("/serial/baud", json!(-1)),
@@ -210,6 +210,25 @@ fn entries() -> Vec<Entry> {
             tool: "w1".into(),
             port: "/dev/ttyUSB0".into(),
         },
+        Event::ToolSaid {
+            tool: "w1".into(),
+            serial: Some("KR-2207".into()),
+            what: Some("simulated".into()),
+            battery_percent: Some(80),
+        },
+        Event::OverNow(Box::new(crate::entry::OverNow {
+            tool: "w1".into(),
+            build: BUILD.into(),
+            displayed: None,
+            applied: Some(crate::quantity::Torque::from_small_units(6_100)),
+            alarm: crate::entry::Alarm {
+                place: crate::placement::Place {
+                    fastener: "seat.clamp".into(),
+                    pass: 0,
+                },
+                upper: crate::quantity::Torque::from_small_units(5_500),
+            },
+        })),
         Event::ToolGone {
             tool: "w1".into(),
             why: "unplugged".into(),
