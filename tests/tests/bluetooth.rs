@@ -150,9 +150,11 @@ fn a_wrench_by_the_book_is_read_and_found_again() {
 fn bluez_that_dies_and_a_bus_that_dies_are_noticed_and_everything_is_made_anew() {
     let mut stand = Stand::begin(|_| ());
     // A task of bluez-async unwraps an error when the bus is gone; the daemon goes on without it.
-    stand
-        .shop
-        .excuse(&["bluez-async", "on an `Err` value: D-Bus error"]);
+    stand.shop.excuse(&[
+        "bluez-async",
+        "on an `Err` value: D-Bus error",
+        "RUST_BACKTRACE=1",
+    ]);
     let start = |bus: &Bus| {
         let mut bluez = Bluez::start(bus).unwrap();
         bluez.add(Simulated::wrench(ADDRESS, "BT-1")).unwrap();
