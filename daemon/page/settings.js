@@ -54,7 +54,15 @@ function loudSetting(setting, next) {
   return h("div", { class: "setting", role: "group", "aria-label": `What ${setting.title} has to ${setting.is_set ? "be set to" : "show"}` },
     h("p", { class: "setting-words" }, setting.is_set ? [`Set ${setting.title} to `, figure] : ["Read ", figure, ` on ${setting.title}`]),
     h("p", {}, `for ${torque(next.aim_millinewton_metre)} at the fastener${fittedTitle(setting) ? `, with ${fittedTitle(setting)}` : ""}`),
-    h("p", { class: "quiet" }, withinInWords(setting)));
+    h("p", { class: "quiet" }, withinInWords(setting)),
+    setting.is_set && setting.is_as_planned && clickedButton(setting, next));
+}
+
+// A click tool has no electronics: one touch says what it was set to and that it clicked. It is kept as attested.
+function clickedButton(setting, next) {
+  const value = `${onTool(setting, setting.set_millinewton_metre)} N·m`;
+  return button(`clicked ${setting.tool}`, "main", () => act({ act: "enter-reading", tool: setting.tool, value, by: state.who, fastener: next.fastener }),
+    `Set to ${value}, clicked`);
 }
 
 // What has to be put on or taken off, and the touch that says it was done.

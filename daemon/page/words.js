@@ -24,7 +24,7 @@ export const CAUTION = {
   "with-adapter": "pulled with an offset adapter",
   "other-adapter": "the plan asks for another adapter than the one fitted",
   "lever-not-known": "the tool's lever is not on file: the adapter's effect is not converted",
-  "check-warns": "the tool's last check comes close to its limit",
+  "check-warns": "the tool's checks drift towards the limit of its class",
   "check-beyond": "the tool's last check was beyond its limit",
   "tool-not-fit": "the tool's uncertainty is too large for these limits",
 };

@@ -92,7 +92,7 @@ pub enum Caution {
     OtherAdapter,
     /// The adapter changes the torque, and the tool's lever is not on file: nothing was converted.
     LeverNotKnown,
-    /// The tool's last check against a reference comes close to its limit.
+    /// The tool's checks against a reference drift towards the limit of its class.
     CheckWarns,
     /// The tool's last check against a reference was beyond its limit.
     CheckBeyond,
@@ -120,7 +120,7 @@ impl fmt::Display for Caution {
             Self::LeverNotKnown => {
                 "the tool's lever is not on file: the adapter's effect is not converted"
             }
-            Self::CheckWarns => "the tool's last check comes close to its limit",
+            Self::CheckWarns => "the tool's checks drift towards the limit of its class",
             Self::CheckBeyond => "the tool's last check was beyond its limit",
             Self::ToolNotFit => "the tool's uncertainty is too large for these limits",
         })

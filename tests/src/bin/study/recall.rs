@@ -103,10 +103,10 @@ fn milliseconds(time: Duration) -> f64 {
     (time.as_secs_f64() * 1e5).round() / 100.0
 }
 
-/// As found: the tool shows 3 % too much at 2 N·m and 4 % too much at 20 N·m, half a year after it was right.
+/// As found: the tool shows 11 % too much, half a year after it was right, so that every bike has something to list.
 const FOUND: &str = "number = \"TM-9002\"\nlaboratory = \"Strand Calibration\"\ndate = 2026-11-02\ndue = 2027-11-02\n\
-    state = \"as-found\"\n[[point]]\nindicated = \"2 N·m\"\nreference = \"1.942 N·m\"\nexpanded = \"0.8 %\"\nk = 2\n\
-    [[point]]\nindicated = \"20 N·m\"\nreference = \"19.23 N·m\"\nexpanded = \"0.8 %\"\nk = 2\n";
+    state = \"as-found\"\n[[point]]\nindicated = \"2 N·m\"\nreference = \"1.80 N·m\"\nexpanded = \"0.8 %\"\nk = 2\n\
+    [[point]]\nindicated = \"20 N·m\"\nreference = \"17.9 N·m\"\nexpanded = \"0.8 %\"\nk = 2\n";
 
 fn recall(
     runtime: &tokio::runtime::Runtime,
