@@ -208,6 +208,12 @@ impl Unit {
     fn to_parts_quickly(&self, value: Decimal, rounding: Rounding, parts: i64) -> Option<i64> {
         let scale = 10_i64.checked_pow(u32::from(value.scale()))?;
         let numerator = i64::try_from(self.numerator).ok()?;
+        if self.denominator == 1 && parts == 1 && numerator == 1_000 {
+            // What nearly every display shows: up to three decimals of a thousand small units, exact without a division.
+            if let Some(factor) = [1_000, 100, 10, 1].get(usize::from(value.scale())) {
+                return value.mantissa().checked_mul(*factor);
+            }
+        }
         let numerator = value
             .mantissa()
             .checked_mul(numerator)?
@@ -224,6 +230,7 @@ impl Unit {
         };
         whole.checked_add(i64::from(up))
     }
+
     /// A value in small units, shown in this unit, for people and plots.
     #[expect(
         clippy::cast_precision_loss,
