@@ -31,34 +31,34 @@ const HEADER: [&str; 17] = [
 /// spreadsheet would take for a formula gets an apostrophe in front (OWASP ASVS 5.0, 1.2.10), which has to come off
 /// when the table is read again.
 pub fn readings_csv(record: &Record) -> Result<String, csv::Error> {
-    let mut writer = csv::WriterBuilder::new()
-        .terminator(csv::Terminator::CRLF)
-        .from_writer(Vec::new());
-    writer.write_record(HEADER)?;
-    for fastener in &record.subject.fasteners {
-        for reading in &fastener.readings {
-            writer.write_record(row(record, Some(fastener), reading))?;
-        }
-    }
-    for reading in &record.subject.elsewhere {
-        writer.write_record(row(record, None, reading))?;
-    }
-    let bytes = writer
-        .into_inner()
-        .map_err(|error| csv::Error::from(error.into_error()))?;
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+    let placed = record.subject.fasteners.iter().flat_map(|fastener| {
+        let readings = fastener.readings.iter();
+        readings.map(move |reading| row(record, Some(fastener), reading))
+    });
+    let elsewhere = record.subject.elsewhere.iter();
+    let elsewhere = elsewhere.map(|reading| row(record, None, reading));
+    table(HEADER, placed.chain(elsewhere))
 }
 
 /// What a recall found, as a table for spreadsheets: one line a reading, the bike of the highest risk first.
 pub fn recall_csv(bikes: &[Affected]) -> Result<String, csv::Error> {
+    let rows = bikes.iter().flat_map(|bike| {
+        let readings = bike.readings.iter();
+        readings.map(move |reading| recall_row(bike, reading))
+    });
+    table(RECALL_HEADER, rows)
+}
+
+fn table<const N: usize>(
+    header: [&str; N],
+    rows: impl Iterator<Item = Vec<String>>,
+) -> Result<String, csv::Error> {
     let mut writer = csv::WriterBuilder::new()
         .terminator(csv::Terminator::CRLF)
         .from_writer(Vec::new());
-    writer.write_record(RECALL_HEADER)?;
-    for bike in bikes {
-        for reading in &bike.readings {
-            writer.write_record(recall_row(bike, reading))?;
-        }
+    writer.write_record(header)?;
+    for row in rows {
+        writer.write_record(row)?;
     }
     let bytes = writer
         .into_inner()

@@ -186,6 +186,13 @@ pub enum Signature {
     PresentNotChecked,
 }
 
+impl Certificate {
+    /// Whether a day is after the day it was due.
+    pub fn is_past(&self, today: NaiveDate) -> bool {
+        self.due < today
+    }
+}
+
 impl OriginalFile {
     pub(crate) fn of(format: Format, bytes: &[u8]) -> Self {
         Self {

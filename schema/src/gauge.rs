@@ -20,6 +20,7 @@ use crate::measure::budget::{
     COVERAGE_PROBABILITY, Contribution, Line, combine, maximum_deviation, rectangular, resolution,
 };
 use crate::measure::decision::probabilities;
+use crate::measure::drift::standard_since;
 use crate::measure::{adapter, statistics};
 use crate::plan::Limits;
 use crate::quantity::Torque;
@@ -162,6 +163,12 @@ impl Gauge {
         at_drive * (1.0 + self.deviation(near).unwrap_or(0.0))
     }
 
+    /// The torque at the fastener alone, without a budget.
+    pub fn at_fastener(&self, shown: Torque, fitted: Option<&Fitted>) -> Torque {
+        let deviation = self.deviation(shown.magnitude().newton_metres());
+        apply(shown, deviation.map_or(0, to_ppm), fitted)
+    }
+
     /// Weighs what was shown on a day: the torque at the fastener, and what it is worth.
     pub fn weigh(&self, shown: Shown, fitted: Option<&Fitted>, day: NaiveDate) -> (Torque, Worth) {
         let at = self.at_the_drive(shown.torque.magnitude().newton_metres(), day);
@@ -218,8 +225,8 @@ impl Gauge {
             Some((calibration, at)) if at.reach == Reach::Inside => {
                 let ppm = to_ppm(at.deviation);
                 let torque = x / (1.0 + at.deviation);
-                let age = years(calibration.date, day).max(0.0);
-                let drift = rectangular(calibration.drift * age) * torque;
+                let age = years(calibration.date, day);
+                let drift = standard_since(calibration.drift, age) * torque;
                 lines.push(line(
                     Contribution::Certificate,
                     at.standard_uncertainty * torque,

@@ -13,6 +13,7 @@ use crate::certificate::{AtValue, Certificate, Curve, Reach};
 use crate::entry::{AffectedReading, DriftModel};
 use crate::gauge::{AtDrive, Basis, Fitted, Gauge, Shown, outside, to_ppm};
 use crate::measure::budget::{Contribution, Line, rectangular};
+use crate::measure::drift::between_calibrations;
 use crate::placement::Place;
 use crate::plan::{Hand, JointFile, Limits};
 use crate::quantity::Torque;
@@ -129,7 +130,7 @@ impl Model {
         // What no calibration says: within the class, uncorrected.
         let (e0, u0) = good.map_or((0.0, class), |at| (at.deviation, beyond(&at, class)));
         let (e1, u1) = (found.deviation, beyond(&found, class));
-        let deviation = (1.0 - part).mul_add(e0, part * e1);
+        let deviation = between_calibrations(e0, e1, part).unwrap_or(e1);
         let way = match self.drift {
             DriftModel::Linear => rectangular(part.min(1.0 - part) * (e1 - e0).abs()),
             DriftModel::AtOnce => 0.0,

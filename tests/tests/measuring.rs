@@ -432,6 +432,22 @@ fn a_wrench_that_creeps_away_is_seen_before_its_limit() {
     );
 }
 
+/// A check that somebody forgot to end takes no pull that a person names a fastener for, and no alarm with it.
+#[test]
+fn a_pull_for_a_named_fastener_counts_while_the_tool_is_checked() {
+    let bench = Bench::begun();
+    bench
+        .say(&["tool", "check", "w2", "--begin", "--by", "Runa"])
+        .ok();
+    bench.enter("6.0 N·m", "seat.clamp");
+    assert_eq!(bench.standing("seat.clamp"), "over");
+    let view = bench.json(&["build", "show", "skerry"]);
+    assert_eq!(view["alarms"][0]["fastener"], "seat.clamp");
+    let shown = bench.json(&["tool", "show", "w2"]);
+    let pulls = shown["checking"]["shown_micronewton_metre"].as_array();
+    assert!(pulls.unwrap().is_empty(), "it is no pull of the check");
+}
+
 #[test]
 fn a_recall_judges_again_and_changes_nothing_stored() {
     let bench = Bench::begun();

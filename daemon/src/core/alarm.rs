@@ -104,7 +104,8 @@ fn fits(torque: Option<Torque>, step: &Step<'_>) -> bool {
     answer(torque, step, &limits) == Answer::Within
 }
 
-fn is_over(torque: Option<Torque>, step: &Step<'_>) -> bool {
+/// Above what the fastener may see.
+pub(super) fn is_over(torque: Option<Torque>, step: &Step<'_>) -> bool {
     answer(torque, step, &step.fastener.spec.limits) == Answer::Over
 }
 

@@ -77,6 +77,8 @@ pub struct ToolState {
     pub earlier: Vec<Certificate>,
     /// Its checks against a reference, the oldest first.
     pub checks: Vec<KnownCheck>,
+    /// What they say.
+    pub check_state: CheckState,
     /// The adapter that is fitted.
     pub adapter: Option<Adapter>,
     /// The check that is under way.
@@ -473,6 +475,9 @@ impl Bench {
             .collect();
         let gauge = Gauge::new(known, &state.earlier, &checks);
         self.gauges.insert(tool.to_owned(), gauge);
+        // Asked for with every reading, and changed only here.
+        let check_state = super::checks::state(self, tool);
+        self.state(tool).check_state = check_state;
     }
 
     /// Keeps a pull that belongs to a check under way.
@@ -507,7 +512,8 @@ impl Bench {
 
     /// What a tool's checks say about it.
     pub fn check_state(&self, tool: &str) -> CheckState {
-        super::checks::state(self, tool)
+        let state = self.tool_states.get(tool);
+        state.map_or(CheckState::Quiet, |state| state.check_state)
     }
 
     fn started(&mut self, entry: &Entry, key: &str, boot: &str, practice: bool) {
@@ -527,7 +533,8 @@ impl Bench {
     }
 
     fn pulled(&mut self, entry: &Entry, pulled: &Pulled) {
-        let is_of_a_check = self.note_check(entry.sequence, &pulled.reading);
+        let is_of_a_check =
+            pulled.build.is_none() && self.note_check(entry.sequence, &pulled.reading);
         if pulled.build.is_none() && !is_of_a_check {
             if self.unclaimed.len() == UNCLAIMED_KEPT {
                 self.unclaimed.pop_front();

@@ -223,7 +223,9 @@ pub(super) fn pull(
 ) -> Came {
     let today = now.wall.date_naive();
     let reading = weigh(bench, reading, today);
-    if let Some(by) = bench.checked_by(&reading.tool) {
+    // Who names a fastener means it, also while the tool is being checked.
+    let by = bench.checked_by(&reading.tool);
+    if let Some(by) = by.filter(|_| chosen.is_none()) {
         return Came::without_build(
             reading,
             Placement::Nowhere {

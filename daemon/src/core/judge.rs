@@ -34,12 +34,11 @@ pub fn weigh(bench: &Bench, mut reading: Reading, day: NaiveDate) -> Reading {
 }
 
 /// The torque at the fastener for a torque at a tool's drive, corrected and with the adapter that is fitted.
-pub fn at_fastener(bench: &Bench, tool: &str, torque: Torque, day: NaiveDate) -> Torque {
-    let Some(gauge) = bench.gauges.get(tool) else {
-        return torque;
-    };
-    let shown = Shown { torque, step: None };
-    gauge.weigh(shown, bench.fitted(tool).as_ref(), day).0
+pub fn at_fastener(bench: &Bench, tool: &str, torque: Torque) -> Torque {
+    let gauge = bench.gauges.get(tool);
+    gauge.map_or(torque, |gauge| {
+        gauge.at_fastener(torque, bench.fitted(tool).as_ref())
+    })
 }
 
 /// Judges a weighed reading at a planned pull.
@@ -93,7 +92,7 @@ fn cautions(bench: &Bench, reading: &Reading, today: NaiveDate) -> Vec<Caution> 
     let all = [
         (certificate.is_none(), Caution::NoCertificate),
         (
-            certificate.is_some_and(|certificate| certificate.due < today),
+            certificate.is_some_and(|certificate| certificate.is_past(today)),
             Caution::CertificatePast,
         ),
         (because == Some(ClassBecause::NoPoints), Caution::NoPoints),

@@ -69,9 +69,9 @@ fn tool_view(bench: &Bench, tool: &Tool) -> ToolView {
 }
 
 fn is_past(bench: &Bench, tool: &Tool) -> bool {
-    let due = tool.certificate.as_ref().map(|certificate| certificate.due);
     let today = bench.last_now.map(|now| now.wall.date_naive());
-    due.zip(today).is_some_and(|(due, today)| due < today)
+    let known = tool.certificate.as_ref().zip(today);
+    known.is_some_and(|(certificate, today)| certificate.is_past(today))
 }
 
 /// One build.

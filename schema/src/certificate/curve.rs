@@ -14,6 +14,7 @@
 //! **Outside the points nothing is extrapolated.**
 
 use super::{Certificate, Point};
+use crate::measure::interpolation::{self as measure, SHARED_REFERENCE, on_the_line};
 
 /// Where a reading lies against the calibration points.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -154,6 +155,14 @@ impl Knot {
         }
     }
 
+    fn point(&self) -> measure::Point {
+        measure::Point {
+            torque: self.indicated,
+            error: self.deviation,
+            standard: self.uncertainty,
+        }
+    }
+
     /// The relative expanded uncertainty.
     fn expanded(&self) -> f64 {
         self.uncertainty * self.coverage_factor
@@ -163,14 +172,14 @@ impl Knot {
 fn between(left: &Knot, right: &Knot, span: Span, x: f64) -> AtValue {
     let part = (x - left.indicated) / span.width;
     let blend = |a: f64, b: f64| (1.0 - part).mul_add(a, part * b);
-    let uncertainty = blend(left.uncertainty, right.uncertainty);
+    let (deviation, uncertainty) = on_the_line(&left.point(), &right.point(), x, SHARED_REFERENCE);
     let half_width = span.bend * (x - left.indicated) * (right.indicated - x);
     let fewer = match (left.degrees_of_freedom, right.degrees_of_freedom) {
         (Some(a), Some(b)) => Some(a.min(b)),
         (one, other) => one.or(other),
     };
     AtValue {
-        deviation: blend(left.deviation, right.deviation),
+        deviation,
         standard_uncertainty: uncertainty,
         interpolation: half_width / 3.0_f64.sqrt(),
         degrees_of_freedom: fewer,

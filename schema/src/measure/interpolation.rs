@@ -83,14 +83,20 @@ pub fn interpolate(
     let Some((low, high)) = around.next() else {
         return Err(outside(points, torque));
     };
+    let (error, from_points) = on_the_line(low, high, torque, correlation);
+    let standard = root_sum_of_squares([from_points, between].into_iter());
+    Ok(at(torque, error, standard))
+}
+
+/// The error and its standard uncertainty on the straight line from one point to the next, in whatever unit both points
+/// state them.
+pub fn on_the_line(low: &Point, high: &Point, torque: f64, correlation: f64) -> (f64, f64) {
     let share = (torque - low.torque) / (high.torque - low.torque);
     let parts = [(1.0 - share) * low.standard, share * high.standard];
-    let from_points = correlated(&parts, |_, _| correlation);
-    Ok(at(
-        torque,
+    (
         (1.0 - share) * low.error + share * high.error,
-        root_sum_of_squares([from_points, between].into_iter()),
-    ))
+        correlated(&parts, |_, _| correlation),
+    )
 }
 
 fn at(torque: f64, error: f64, standard: f64) -> Interpolated {

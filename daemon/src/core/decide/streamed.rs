@@ -1,6 +1,7 @@
 //! What follows from a tool that streams: a pull that is over, a knock, and the alarm before a pull is over.
 
 use super::{Decided, pull, unreadable};
+use crate::core::alarm::is_over;
 use crate::core::bench::Bench;
 use crate::core::judge::at_fastener;
 use crate::core::place::habits::HANDS_MOVE;
@@ -8,12 +9,10 @@ use crate::intake::pull::Pull;
 use crate::intake::seen::Seen;
 use pullmark_schema::canonical::Digest32;
 use pullmark_schema::entry::{Alarm, Event, Now, OverNow, Unreadable};
-use pullmark_schema::plan::Step;
 use pullmark_schema::quantity::Torque;
 use pullmark_schema::reading::{Origin, Reading};
 use pullmark_schema::tool::ToolKind;
 use pullmark_schema::trace::Trace;
-use pullmark_schema::verdict::{Answer, compare};
 use std::time::Duration;
 
 /// A pull as a reading: the peak as it came is what the bolt got, and the alarm hears of nothing else.
@@ -88,15 +87,15 @@ pub(super) fn rose(bench: &Bench, tool: String, seen: Seen, now: Now) -> Vec<Dec
     let Some(build) = bench.served_by(&tool).filter(|_| !is_told && !is_checked) else {
         return Vec::new();
     };
-    let day = now.wall.date_naive();
-    let applied = seen
-        .torque
-        .map(|torque| at_fastener(bench, &tool, torque, day));
+    let applied = seen.torque.map(|torque| at_fastener(bench, &tool, torque));
     let expected = bench.expected(build, &tool);
     let Some(step) = expected.filter(|step| is_over(applied, step)) else {
         return Vec::new();
     };
-    let last = state.and_then(|state| state.last.as_ref());
+    // A pull on another bike says nothing about where the wrench is on this one.
+    let last = state
+        .and_then(|state| state.last.as_ref())
+        .filter(|last| build.readings.contains_key(&last.sequence));
     let is_at_once = last.is_some_and(|last| {
         let at = last.place.as_ref().and_then(|place| build.step(place));
         let seconds = Duration::from_millis(last.age_ms(&bench.boot, now)).as_secs_f64();
@@ -116,11 +115,6 @@ pub(super) fn rose(bench: &Bench, tool: String, seen: Seen, now: Now) -> Vec<Dec
         tool,
     };
     vec![Event::OverNow(Box::new(over)).into()]
-}
-
-fn is_over(torque: Option<Torque>, step: &Step<'_>) -> bool {
-    let turned = step.fastener.hand.tightening(torque);
-    compare(turned, &step.fastener.spec.limits) == Answer::Over
 }
 
 /// What a Bluetooth tool said about itself; only where it is something new.

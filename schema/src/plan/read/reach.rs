@@ -4,13 +4,11 @@ use super::super::finding::{PlanCode, Severity};
 use super::super::{Fastener, Stage};
 use super::fastener::Places;
 use super::{Questions, Reader};
+use crate::measure::budget::{ToolClass, maximum_deviation};
 use crate::quantity::{Rounding, Torque};
 use crate::tool::Tool;
 use crate::verdict::Rule;
 use std::ops::Range;
-
-/// The largest torque of a tool whose class allows 6 % and not 4 % (ISO 6789-1:2017, 5.1.5; from memory).
-const SMALL_TOOL: Torque = Torque::from_small_units(10_000);
 
 impl<'a> Reader<'a> {
     fn tools(&self) -> &'a [Tool] {
@@ -95,17 +93,20 @@ fn room(fastener: &Fastener, aim: Torque) -> Torque {
 }
 
 /// The deviation that the tool's class allows, where no certificate says more (ISO 6789-1:2017, 5.1.5; from memory): 4 % of
-/// the value for a tool whose highest torque is above 10 N·m, else 6 %.
+/// the value for a tool whose highest torque is above 10 N·m, else 6 %; always 6 % for some classes, where it is stated.
 fn class_limit(tool: &Tool, torque: Torque) -> Torque {
     torque.percent(class_percent(tool), Rounding::Up)
 }
 
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "the standard names 4 and 6"
+)]
 fn class_percent(tool: &Tool) -> u8 {
-    if tool.highest.is_some_and(|highest| highest > SMALL_TOOL) {
-        4
-    } else {
-        6
-    }
+    let class = tool.class.unwrap_or(ToolClass::IndicatingC);
+    let highest = tool.highest.map_or(0.0, Torque::newton_metres);
+    maximum_deviation(class, highest) as u8
 }
 
 fn too_coarse(

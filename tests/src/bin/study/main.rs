@@ -10,6 +10,8 @@ mod tools;
 mod wire;
 
 use clap::{Parser, Subcommand};
+use miette::IntoDiagnostic as _;
+use std::path::Path;
 use std::process::ExitCode;
 
 /// Questions about Pullmark, answered by measuring it.
@@ -35,6 +37,14 @@ enum Question {
     Tools(tools::Arguments),
     /// From the last byte on the wire to a committed verdict at a client, beside a bare commit
     Wire(wire::Arguments),
+}
+
+/// A folder on the disk to be measured, below the one that was asked for or the present one.
+fn folder(parent: Option<&Path>) -> miette::Result<tempfile::TempDir> {
+    tempfile::Builder::new()
+        .prefix(".study-")
+        .tempdir_in(parent.unwrap_or_else(|| Path::new(".")))
+        .into_diagnostic()
 }
 
 fn main() -> ExitCode {

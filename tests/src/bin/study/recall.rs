@@ -58,14 +58,7 @@ pub(crate) fn run(arguments: &Arguments) -> miette::Result<Figures> {
 }
 
 fn one(arguments: &Arguments, readings: usize) -> miette::Result<Figures> {
-    let parent = arguments
-        .folder
-        .clone()
-        .unwrap_or_else(|| PathBuf::from("."));
-    let folder = tempfile::Builder::new()
-        .prefix(".study-")
-        .tempdir_in(parent)
-        .into_diagnostic()?;
+    let folder = crate::folder(arguments.folder.as_deref())?;
     let config = Config {
         data: folder.path().to_owned(),
         port: 0,

@@ -41,14 +41,7 @@ pub(crate) struct Arguments {
 }
 
 pub(crate) fn run(arguments: &Arguments) -> miette::Result<Figures> {
-    let parent = arguments
-        .folder
-        .clone()
-        .unwrap_or_else(|| PathBuf::from("."));
-    let folder = tempfile::Builder::new()
-        .prefix(".study-")
-        .tempdir_in(parent)
-        .into_diagnostic()?;
+    let folder = crate::folder(arguments.folder.as_deref())?;
     let mut stand = Bench::start(folder.path())?;
     let mut bare = Bare::open(folder.path(), "bare.sqlite")?;
     let (mut wire, mut commits) = (Vec::new(), Vec::new());

@@ -8,6 +8,7 @@ use pullmark_schema::api::Act;
 use pullmark_schema::entry::Entry;
 use pullmark_schema::quantity::{Decimal, Stated, Unit};
 use pullmark_schema::tool::Tool;
+use pullmark_schema::verdict::Answer;
 
 fn seen(small: i64) -> Seen {
     let number = Stated {
