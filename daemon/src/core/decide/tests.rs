@@ -330,6 +330,11 @@ fn what_a_person_should_know_stands_beside_the_verdict() {
         ..shows(5_000)
     };
     assert_eq!(cautions(wrench(WRENCH), low), [Caution::BatteryLow]);
+    let gave_way = crate::intake::dialect::Value {
+        flags: vec![Flag::FirstPeak],
+        ..shows(5_000)
+    };
+    assert_eq!(cautions(wrench(WRENCH), gave_way), [Caution::FirstPeakOnly]);
     let mut bare = wrench(WRENCH);
     bare.certificate = None;
     // Another tool under the same name; a file without a certificate would change nothing about the known one.
