@@ -11,7 +11,12 @@
 //! If step 2 fails it is not known what is on disk, so the thread ends and with it the daemon; the next start reads
 //! the ledger anew, and nothing that was acknowledged is missing.
 
-use crate::core::acts::decide_act;
+mod handle;
+
+pub use handle::{Gone, Handle};
+
+use crate::core::acts::{Picture, decide_act, photo};
+use crate::core::history::said;
 use crate::core::place::habits::Habits;
 use crate::core::recall::{Asked, recall, tool_of};
 use crate::core::seal::{Means, seal};
@@ -29,7 +34,7 @@ use pullmark_schema::tree::leaf_hash;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
-use tokio::sync::mpsc::{UnboundedReceiver, UnboundedSender, unbounded_channel};
+use tokio::sync::mpsc::{UnboundedReceiver, unbounded_channel};
 use tokio::sync::{broadcast, oneshot};
 
 /// A wall clock that departs from the time since boot by more than this was moved.
@@ -63,6 +68,8 @@ pub enum Message {
     Tool(Input),
     /// A person asks for something.
     Act(Box<Act>, oneshot::Sender<Result<Done, Refusal>>),
+    /// A person notes something with a photograph.
+    Photo(Box<Picture>, oneshot::Sender<Result<Done, Refusal>>),
     /// Somebody wants to look at the bench.
     Look(Box<dyn FnOnce(&Heart) + Send>),
     /// Somebody wants to ask the tables.
@@ -76,6 +83,7 @@ impl std::fmt::Debug for Message {
         f.write_str(match self {
             Self::Tool(_) => "Tool",
             Self::Act(..) => "Act",
+            Self::Photo(..) => "Photo",
             Self::Look(_) => "Look",
             Self::Query(_) => "Query",
             Self::Stop => "Stop",
@@ -132,9 +140,9 @@ pub struct Heart {
     _lock: Lock,
 }
 
-/// The plan that a `build-started` entry pins, read from the bytes kept beside it.
+/// The plan that a `build-started` or `plan-changed` entry pins, read from the bytes kept beside it.
 pub(crate) fn plan_of(reader: &Reader, entry: &Entry) -> Result<Option<Plan>, StoreError> {
-    let Event::BuildStarted { plan: pin, .. } = &entry.event else {
+    let Some(pin) = entry.event.plan() else {
         return Ok(None);
     };
     let bytes = reader.attached(entry.sequence)?.unwrap_or_default();
@@ -261,6 +269,11 @@ impl Heart {
         (self.ledger.size(), self.ledger.root())
     }
 
+    /// What both clocks say.
+    pub fn now(&self) -> Now {
+        self.clock.now()
+    }
+
     /// The public key.
     pub fn key(&self) -> DidKey {
         DidKey::of(&self.key)
@@ -288,6 +301,11 @@ impl Heart {
                 }
                 Some(Message::Tool(input)) => self.tool(input).await?,
                 Some(Message::Act(act, answer)) => self.act(*act, answer).await?,
+                Some(Message::Photo(picture, answer)) => {
+                    let now = self.tick()?;
+                    let decided = photo(&self.bench, *picture);
+                    self.answer(decided, now, answer).await?;
+                }
             }
             if self.unprojected.len() >= UNPROJECTED_MOST {
                 self.project()?;
@@ -332,6 +350,16 @@ impl Heart {
             }
             act => decide_act(&self.bench, act, now),
         };
+        self.answer(decided, now, answer).await
+    }
+
+    /// Writes what was decided and says so, or why not.
+    async fn answer(
+        &mut self,
+        decided: Result<Vec<Decided>, Refusal>,
+        now: Now,
+        answer: oneshot::Sender<Result<Done, Refusal>>,
+    ) -> Result<(), RunError> {
         let decided = match decided {
             Ok(decided) => decided,
             Err(refusal) => {
@@ -435,10 +463,12 @@ impl Heart {
         let mut done = Done {
             entries: Vec::with_capacity(written.len()),
             build: None,
+            said: Vec::new(),
         };
         for Written { entry, plan } in written {
             self.bench.apply(&entry, plan.as_ref());
             log(&entry);
+            done.said.extend(said(&self.bench, &entry));
             done.entries.push(entry.sequence);
             done.build = done.build.or(entry.event.build().map(str::to_owned));
             self.unprojected.push(entry);
@@ -455,9 +485,7 @@ impl Heart {
 }
 
 fn pinned_plan(entry: &Entry, attached: Option<&[u8]>) -> Option<Plan> {
-    if !matches!(entry.event, Event::BuildStarted { .. }) {
-        return None;
-    }
+    entry.event.plan()?;
     plan::read_pinned(&String::from_utf8_lossy(attached?)).plan
 }
 
@@ -494,65 +522,6 @@ fn log(entry: &Entry) {
         Event::ToolGone { tool, why, .. } => tracing::warn!(sequence, tool, why, "tool gone"),
         Event::Unreadable { tool, why, .. } => tracing::debug!(sequence, tool, %why, "unreadable"),
         event => tracing::info!(sequence, kind = event.kind(), "entry"),
-    }
-}
-
-/// A way to reach the loop from anywhere.
-#[derive(Debug, Clone)]
-pub struct Handle {
-    /// Where messages go.
-    pub messages: UnboundedSender<Message>,
-    /// Where entries are heard.
-    pub published: broadcast::Sender<Arc<Published>>,
-    /// The data folder.
-    pub folder: Arc<Path>,
-    /// The runtime of the loop's thread: who is told of entries is best served there.
-    pub runtime: tokio::runtime::Handle,
-}
-
-/// The loop has ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
-#[error("the daemon is going down; ask again when it is back")]
-pub struct Gone;
-
-impl Handle {
-    /// Asks for an act and waits until it is on disk, or refused.
-    pub async fn act(&self, act: Act) -> Result<Result<Done, Refusal>, Gone> {
-        let (answer, answered) = oneshot::channel();
-        self.messages
-            .send(Message::Act(Box::new(act), answer))
-            .map_err(|_| Gone)?;
-        answered.await.map_err(|_| Gone)
-    }
-
-    /// Asks the tables.
-    pub async fn query<T: Send + 'static>(
-        &self,
-        query: impl FnOnce(&Projections) -> T + Send + 'static,
-    ) -> Result<T, Gone> {
-        let (answer, answered) = oneshot::channel();
-        let query = Box::new(move |tables: &Projections| {
-            // Whoever asked may have gone away.
-            let _ = answer.send(query(tables));
-        });
-        self.messages
-            .send(Message::Query(query))
-            .map_err(|_| Gone)?;
-        answered.await.map_err(|_| Gone)
-    }
-
-    /// Looks at the bench.
-    pub async fn look<T: Send + 'static>(
-        &self,
-        look: impl FnOnce(&Heart) -> T + Send + 'static,
-    ) -> Result<T, Gone> {
-        let (answer, answered) = oneshot::channel();
-        let look = Box::new(move |heart: &Heart| {
-            // Whoever asked may have gone away.
-            let _ = answer.send(look(heart));
-        });
-        self.messages.send(Message::Look(look)).map_err(|_| Gone)?;
-        answered.await.map_err(|_| Gone)
     }
 }
 

@@ -251,7 +251,7 @@ impl Day {
                 event,
             };
             let plan = attached
-                .filter(|_| entry.event.kind() == "build-started")
+                .filter(|_| entry.event.plan().is_some())
                 .and_then(|bytes| plan::read(std::str::from_utf8(&bytes).unwrap()).plan);
             self.bench.apply(&entry, plan.as_ref());
             written.push(entry);
@@ -553,6 +553,8 @@ pub(crate) fn request(bench: &Bench, step: &Move) -> Option<Request> {
         Move::Loosen(which) => Act::Loosen {
             build: name,
             fasteners: vec![at(which)?],
+            stage: None,
+            all: false,
             by,
             reason,
         },
@@ -561,6 +563,7 @@ pub(crate) fn request(bench: &Bench, step: &Move) -> Option<Request> {
             fastener: at(which)?,
             by,
             reason,
+            waits_for: None,
         },
         Move::TakeUp(which) => Act::TakeUp {
             build: name,

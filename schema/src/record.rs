@@ -5,13 +5,18 @@
 //! [`compose()`] makes the document, [`crate::proof`] signs it, [`verify()`] checks a signed one offline.
 
 mod compose;
+mod life;
 mod verify;
 
 pub use compose::{Issue, compose};
+pub use life::{
+    AsideRecord, EarlierSpec, HandRecord, NoteRecord, PartRecord, PlanChangeRecord, SwapRecord,
+    WithdrawnRecord,
+};
 pub use verify::{Verified, VerifyError, verify};
 
 use crate::adapter::Adapter;
-use crate::build::{Standing, Summary};
+use crate::build::{EarlierVerdict, Standing, Summary};
 use crate::canonical::Digest32;
 use crate::certificate::Certificate;
 use crate::entry::{Affected, Bike, Decision, PlanPin};
@@ -101,6 +106,27 @@ pub struct Subject {
     /// What recalls found on this bike: readings judged again after a tool turned out to have changed.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub recalls: Vec<Affected>,
+    /// Each time the build went over to another edition of its plan.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub plan_changes: Vec<PlanChangeRecord>,
+    /// Fasteners that an earlier edition had, with what was done to them; nothing of it counts.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub removed: Vec<FastenerRecord>,
+    /// The parts of the plan that were fitted, with their serial numbers.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub parts: Vec<PartRecord>,
+    /// Each time the build went from one mechanic to another.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub hands: Vec<HandRecord>,
+    /// Each time it was laid aside.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub laid_aside: Vec<AsideRecord>,
+    /// Notes and photographs; of a photograph the hash, not the bytes.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub notes: Vec<NoteRecord>,
+    /// Acts that were taken back: they stand nowhere else in the record.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub withdrawn: Vec<WithdrawnRecord>,
     /// Every tool that a reading names.
     pub tools: Vec<ToolRecord>,
     /// Where the build's entries stand in the bench's ledger.
@@ -156,6 +182,9 @@ pub struct NotDone {
     /// Why, where somebody said.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub reason: Option<String>,
+    /// What it waits for, where somebody said.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub waits_for: Option<String>,
 }
 
 /// What can be missing.
@@ -213,9 +242,15 @@ pub struct FastenerRecord {
     pub dispositions: Vec<DispositionRecord>,
     /// Second looks.
     pub looked: Vec<Signature>,
-    /// What it waits for.
+    /// Who lets it wait, and why.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub deferred: Option<Signature>,
+    /// What it waits for.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub waits_for: Option<String>,
+    /// What earlier editions of the plan said, where that makes another verdict; the oldest first.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub earlier: Vec<EarlierSpec>,
 }
 
 /// One reading.
@@ -236,6 +271,9 @@ pub struct ReadingRecord {
     /// The verdict.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub verdict: Option<Verdict>,
+    /// What earlier editions of the plan said about it, the oldest first.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub earlier_verdicts: Vec<EarlierVerdict>,
     /// Whether it still counts: the fastener was not undone after it.
     pub counts: bool,
 }

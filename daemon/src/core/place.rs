@@ -5,6 +5,7 @@
 //! along (`filter`). One that is clearly the best is placed; else the reading is held and a person is asked. The
 //! numbers are assumptions about people at a bench ([`habits`]); the over alarm does not depend on them.
 
+mod anew;
 mod choice;
 mod clear;
 mod course;

@@ -66,6 +66,7 @@ fn finish(heart: &mut Heart) {
                 fastener,
                 by,
                 reason,
+                waits_for: None,
             },
         );
     }

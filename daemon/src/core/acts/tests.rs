@@ -44,6 +44,8 @@ fn loosen(fasteners: &[&str], reason: &str) -> Act {
         fasteners,
         by: MARA.to_owned(),
         reason: reason.to_owned(),
+        stage: None,
+        all: false,
     }
 }
 
@@ -54,6 +56,7 @@ fn defer(fastener: &str) -> Act {
         fastener,
         by,
         reason: "the part comes next week".to_owned(),
+        waits_for: None,
     }
 }
 

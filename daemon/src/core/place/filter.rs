@@ -4,6 +4,7 @@
 //! each tool was last; a reading is the observation. It is exact but for two things: what has become very improbable is
 //! dropped, and pulls of one slot are not told apart.
 
+mod anew;
 mod ways;
 
 use super::course::Course;

@@ -142,6 +142,7 @@ async fn finish_and_seal(site: &Site) {
             fastener,
             by,
             reason,
+            waits_for: None,
         })
         .await;
     }
@@ -205,7 +206,8 @@ async fn acts_are_done_or_refused_with_the_reason() {
         done,
         Done {
             entries: vec![4],
-            build: Some(BUILD.to_owned())
+            build: Some(BUILD.to_owned()),
+            said: Vec::new(),
         }
     );
     let entry: Entry = site.get("/v1/entries/4").await.json();

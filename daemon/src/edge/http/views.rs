@@ -67,7 +67,7 @@ pub(super) async fn process_figures(
 }
 
 /// Opens the ledger beside its writer, off the async threads.
-async fn read<T: Send + 'static>(
+pub(super) async fn read<T: Send + 'static>(
     handle: &Handle,
     read: impl FnOnce(&Reader) -> Result<T, StoreError> + Send + 'static,
 ) -> Result<T, Box<Response>> {

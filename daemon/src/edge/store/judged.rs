@@ -39,6 +39,13 @@ pub(super) fn project(tables: &Connection, entry: &Entry, bench: &Bench) -> Resu
             decision,
             ..
         } if decision.loosens() => undone(tables, build, fastener, entry.sequence),
+        Event::PartSwapped(swapped) => {
+            for fastener in &swapped.fasteners {
+                undone(tables, &swapped.build, fastener, entry.sequence)?;
+            }
+            Ok(())
+        }
+        Event::Withdrawn(_) | Event::PlanChanged(_) => all_anew(tables, entry, bench),
         _ => Ok(()),
     }
 }
@@ -112,6 +119,17 @@ fn moved(tables: &Connection, placed: &Placed, bench: &Bench) -> Result<(), Stor
     )
 }
 
+/// Writes every reading of a build as it stands: other verdicts, and what counts, may be others.
+fn all_anew(tables: &Connection, entry: &Entry, bench: &Bench) -> Result<(), StoreError> {
+    let build = entry.event.build().and_then(|id| bench.builds.get(id));
+    let readings = build.into_iter().flat_map(|build| build.readings.values());
+    for known in readings.filter(|known| known.sequence < entry.sequence) {
+        let at = (known.reading.tool.as_str(), known.sequence);
+        place(tables, at, &known.placement, known.verdict.as_ref(), build)?;
+    }
+    Ok(())
+}
+
 fn place(
     tables: &Connection,
     (tool, sequence): (&str, u64),
@@ -120,7 +138,7 @@ fn place(
     build: Option<&Build>,
 ) -> Result<(), StoreError> {
     let place = placement.place();
-    let planned = place.and_then(|place| build?.planned(&place.fastener));
+    let planned = place.and_then(|place| build?.ever_planned(&place.fastener));
     let limits = verdict.map(|verdict| verdict.limits);
     let counts = build
         .and_then(|build| Some((build, build.readings.get(&sequence)?)))

@@ -3,7 +3,8 @@
 use crate::build::Build;
 use crate::canonical::Digest32;
 use crate::entry::{
-    Alarm, Bike, Decision, ENTRY_VERSION, Entry, Event, OnFastener, Placed, PlanPin, Pulled,
+    Alarm, Bike, Decision, Deferral, ENTRY_VERSION, Entry, Event, OnFastener, Placed, PlanPin,
+    Pulled,
 };
 use crate::gauge::{Basis, ClassBecause, Lines, Worth, outside};
 use crate::placement::{HeldBecause, Place, Placement, PullKind};
@@ -297,11 +298,13 @@ impl Log {
     }
 
     pub(crate) fn defer(&mut self, fastener: &str) -> u64 {
-        self.add(Event::Deferred(on(
-            fastener,
-            "I. Berg",
-            Some("bolt is on back order"),
-        )))
+        self.add(Event::Deferred(Deferral {
+            build: BUILD.into(),
+            fastener: fastener.into(),
+            by: "I. Berg".into(),
+            reason: Some("bolt is on back order".into()),
+            waits_for: None,
+        }))
     }
 
     pub(crate) fn take_up(&mut self, fastener: &str) -> u64 {
