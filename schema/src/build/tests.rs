@@ -1,5 +1,6 @@
 //! The fold of a build's entries: what counts, how a fastener stands, what comes next.
 
+mod life;
 pub(crate) mod log;
 
 use super::*;
