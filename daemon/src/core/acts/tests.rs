@@ -1,5 +1,7 @@
 //! What people ask for: every refusal, and what is done.
 
+mod life;
+
 use super::decide_act;
 use crate::core::seal::{Means, seal};
 use crate::core::{Decided, Refusal};
@@ -818,7 +820,7 @@ fn an_empty_list_of_fasteners_is_refused() {
     let mut day = Day::with(PLAN);
     assert_eq!(
         refused(&mut day, loosen(&[], "found loose")),
-        Refusal::FastenerNotKnown(String::new())
+        Refusal::BadScope
     );
 }
 

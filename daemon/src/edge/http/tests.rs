@@ -1,6 +1,7 @@
 //! The routes, asked without a socket.
 
 mod events;
+mod life;
 
 use super::{Guard, document, guarded, router};
 use crate::testing::{BUILD, MARA, PLAN, Running, shows};
