@@ -1,6 +1,7 @@
 //! A composed and signed record holds; one that contradicts itself does not, even if it was signed anew.
 
 pub(crate) mod bench;
+mod life;
 
 use super::*;
 use crate::build::tests::log::{Log, place};

@@ -7,6 +7,8 @@ use crate::build::{Build, withdrawable};
 use crate::entry::Decision::{InspectedAndKept, PartReplaced, TightenedAgain};
 use crate::entry::{Entry, Event};
 use crate::plan::{self, Plan};
+use crate::record::tests::bench::{clean_up, document, sealed};
+use crate::record::verify;
 use crate::verdict::Answer;
 use proptest::prelude::*;
 use std::collections::BTreeMap;
@@ -202,5 +204,11 @@ proptest! {
         });
         prop_assert_eq!(picture(&folded(&editions, left)), picture(&log.build));
         prop_assert_eq!(log.build.entries.len(), log.entries.len());
+        // A stranger finds the same in the record.
+        clean_up(&mut log);
+        log.finish();
+        let signed = sealed(&document(&log));
+        let verified = verify(&serde_json::to_vec(&signed).unwrap());
+        prop_assert!(verified.is_ok(), "{:?}", verified);
     }
 }
