@@ -192,7 +192,7 @@ fn another_edition_in_the_middle_of_a_build() {
     let file = life.stand.shop.write("edition.toml", &narrow);
     let file = file.to_str().unwrap();
     life.say(&["build", "plan", "ferry", file, "--dry-run"]).ok().says(&[
-        "Seat clamp bolt: 4.5 N·m to 5.4 N·m, aim 5 N·m instead of 4.5 N·m to 5.5 N·m, aim 5 N·m",
+        "Seat clamp bolt: 4.5 N·m to 5.4 N·m, aim 5.0 N·m instead of 4.5 N·m to 5.5 N·m, aim 5.0 N·m",
         "Left crank, front pinch bolt: passes at 50 %, 100 % instead of 60 %, 100 %",
         "Left crank, front pinch bolt: has to be pulled again",
     ]);

@@ -220,7 +220,8 @@ impl Build {
             }),
             Event::PartSwapped(swapped) => {
                 let act = act(entry, &swapped.by, Some(&swapped.reason));
-                for fastener in &swapped.fasteners {
+                // The first one is where the work goes on.
+                for fastener in swapped.fasteners.iter().rev() {
                     self.undo(fastener, act.clone());
                 }
                 self.parts.push(PartAct {

@@ -49,11 +49,13 @@ impl Scope {
             }
             Self::All => (None, "the build".to_owned()),
         };
-        let found: Vec<String> = all
+        let mut found: Vec<String> = all
             .filter(|(of, _)| stage.is_none_or(|stage| stage.id == of.id))
             .map(|(_, fastener)| fastener.id.clone())
             .filter(|id| build.counting(id).next().is_some())
             .collect();
+        // The work goes on at what was undone last: that is the first one then.
+        found.reverse();
         if found.is_empty() {
             return Err(Refusal::NothingToLoosen(what));
         }

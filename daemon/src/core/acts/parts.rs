@@ -79,7 +79,12 @@ pub(super) fn swap(
         kind,
     } = spare;
     let known = open_build(bench, &build)?;
-    let fasteners = planned(known, &part)?.fasteners.clone();
+    let held_by = &planned(known, &part)?.fasteners;
+    let fasteners = known.plan.fasteners().map(|(_, fastener)| &fastener.id);
+    let fasteners = fasteners
+        .filter(|id| held_by.contains(id))
+        .cloned()
+        .collect();
     let out = out.map(|out| serial_text(&out)).transpose()?;
     let fitted = known.fitted(&part).map(|fitted| fitted.serial.clone());
     let out = match (fitted, out) {

@@ -39,7 +39,7 @@ impl Bench {
                     fastener, decision, ..
                 } if decision.loosens() => tracker.undone(build, fastener),
                 Event::PartSwapped(swapped) => {
-                    for fastener in &swapped.fasteners {
+                    for fastener in swapped.fasteners.iter().rev() {
                         tracker.undone(build, fastener);
                     }
                 }
