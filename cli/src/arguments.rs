@@ -4,7 +4,7 @@ mod life;
 mod measuring;
 mod wrenches;
 
-pub(crate) use life::{LoosenArguments, Note, PartVerb, PlanArguments};
+pub(crate) use life::{LoosenArguments, NoteArguments, PartVerb, PlanArguments};
 pub(crate) use measuring::{
     CertificateArguments, CheckArguments, FitArguments, GroupArgument, RecallArguments,
     StatsArguments, ToolVerb,
@@ -192,7 +192,7 @@ pub(crate) enum BuildVerb {
         /// The build's name
         build: String,
         #[command(flatten)]
-        note: Note,
+        note: NoteArguments,
     },
     /// Take an earlier act back: the build is as if it had not been
     Withdraw {
@@ -327,7 +327,7 @@ pub(crate) enum FastenerVerb {
         /// The fastener's id
         fastener: String,
         #[command(flatten)]
-        note: Note,
+        note: NoteArguments,
     },
     /// Everything that happened to it, entry after entry
     History {

@@ -665,7 +665,11 @@ pub(crate) fn edition(plan: &plan::Plan, which: u8) -> String {
         writeln!(text, "pattern = {pattern}\npasses = [{passes}]").unwrap();
         for fastener in &stage.fasteners {
             let limits = fastener.spec.limits;
-            let percent = if which % 4 == 0 { 90 + which % 20 } else { 100 };
+            let percent = if which.is_multiple_of(4) {
+                90 + which % 20
+            } else {
+                100
+            };
             let upper = limits.upper.percent(percent, Rounding::Up).small_units();
             let lower = limits
                 .lower

@@ -26,7 +26,7 @@ pub(crate) struct LoosenArguments {
 
 /// A note in words, with a photograph, or both.
 #[derive(Debug, Clone, Args)]
-pub(crate) struct Note {
+pub(crate) struct NoteArguments {
     /// What
     #[arg(long, required_unless_present = "photo")]
     pub(crate) text: Option<String>,

@@ -2,7 +2,7 @@
 //! other editions of the plan.
 
 use super::{Context, read_file, read_text};
-use crate::arguments::{Note, PartVerb, PlanArguments};
+use crate::arguments::{NoteArguments, PartVerb, PlanArguments};
 use crate::client::{JSON, segment};
 use crate::print::{self, Ink};
 use crate::report::Outcome;
@@ -65,7 +65,7 @@ pub(super) async fn note(
     context: &Context,
     build: String,
     fastener: Option<String>,
-    note: Note,
+    note: NoteArguments,
 ) -> miette::Result<Outcome> {
     let by = note.by.by;
     let Some(file) = note.photo else {

@@ -288,9 +288,9 @@ impl Build {
         self.order = order;
         self.states = plan
             .fasteners()
-            .map(|(stage, fastener)| {
-                let known = states.remove(&fastener.id);
-                self.state_under(entry.sequence, &before, (stage, fastener), known)
+            .map(|planned| {
+                let known = states.remove(&planned.1.id);
+                self.state_under(entry.sequence, &before, planned, known)
             })
             .collect();
         // What is left is in the plan no longer.
@@ -336,8 +336,8 @@ impl Build {
         known: Option<FastenerState>,
     ) -> FastenerState {
         let id = &fastener.id;
-        let (mut state, old_stage, old) = match (known, before.fastener(id)) {
-            (Some(state), Some((old_stage, old))) => (state, old_stage.clone(), old.clone()),
+        let (mut kept, old_stage, old) = match (known, before.fastener(id)) {
+            (Some(kept), Some((old_stage, old))) => (kept, old_stage.clone(), old.clone()),
             // It may have been in the plan before.
             _ => match self.removed.remove(id) {
                 Some(removed) => (removed.state, removed.stage, removed.fastener),
@@ -349,7 +349,7 @@ impl Build {
             || old.hand != fastener.hand
             || old_stage.passes != stage.passes;
         if is_other {
-            state.earlier.push(Earlier {
+            kept.earlier.push(Earlier {
                 until: sequence,
                 passes: old_stage.passes,
                 spec: old.spec,
@@ -359,9 +359,9 @@ impl Build {
         }
         if old.prep != fastener.prep {
             // It was another prep that was confirmed.
-            state.prepared.clear();
+            kept.prepared.clear();
         }
-        state
+        kept
     }
 
     fn go_on_at(&mut self, here: Option<(String, u8)>) {

@@ -44,7 +44,7 @@ impl Scope {
             }
             Self::Stage(id) => {
                 let stage = build.plan.stages.iter().find(|stage| stage.id == id);
-                let stage = stage.ok_or_else(|| Refusal::StageNotKnown(id))?;
+                let stage = stage.ok_or(Refusal::StageNotKnown(id))?;
                 (Some(stage), stage.title.clone())
             }
             Self::All => (None, "the build".to_owned()),

@@ -6,6 +6,7 @@ use pullmark_schema::build::Build;
 impl Tracker {
     /// The same for a build whose plan was changed, or of which something was taken back: what the build shows made is
     /// made, and each tool is where its last pull was placed.
+    #[must_use]
     pub fn anew(&self, build: &Build) -> Self {
         let mut tracker = Self::new(build);
         tracker

@@ -432,13 +432,6 @@ impl Filter {
         list
     }
 
-    /// A person has said that this very pull was made.
-    pub(super) fn is_made(&mut self, pull: usize) {
-        if let Some(known) = self.known.get_mut(pull) {
-            *known = true;
-        }
-    }
-
     /// How many of a slot nobody has named.
     pub(super) fn unknown(&self, slot: usize) -> u16 {
         let named = self.ready[slot].iter().filter(|pull| self.known[**pull]);
