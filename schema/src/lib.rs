@@ -26,6 +26,7 @@ pub mod recall;
 pub mod receipt;
 pub mod record;
 pub mod schemas;
+pub mod sheet;
 pub mod tool;
 pub mod trace;
 pub mod tree;

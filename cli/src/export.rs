@@ -1,0 +1,95 @@
+//! What a customer gets: the signed record, and from it, never from elsewhere, a PDF, a page that checks itself, a table, and
+//! all of them in one archive.
+
+mod html;
+mod letterhead;
+
+pub(crate) use html::checker;
+pub(crate) use letterhead::read as read_letterhead;
+
+use miette::{IntoDiagnostic as _, WrapErr as _, miette};
+use pullmark_paper::{Letterhead, Paper};
+use pullmark_schema::map;
+use pullmark_schema::record::file::RecordFile;
+use pullmark_schema::record::{self, Record, names};
+use pullmark_schema::sheet;
+use std::collections::BTreeMap;
+use std::io::{Cursor, Write as _};
+use zip::write::SimpleFileOptions;
+
+/// What lies beside a record and is not in it.
+#[derive(Debug, Default)]
+pub(crate) struct Beside {
+    /// The samples of streamed pulls, by the sequence number of the reading. Their hashes are signed.
+    pub(crate) traces: BTreeMap<u64, Vec<u8>>,
+    /// The shop's name and logo.
+    pub(crate) letterhead: Letterhead,
+}
+
+/// A file's name and its bytes.
+pub(crate) type Named = (&'static str, Vec<u8>);
+
+/// Every view of a record file, the file itself first.
+pub(crate) fn views(file: &[u8], beside: &Beside) -> miette::Result<Vec<Named>> {
+    // No view is made of a record that does not hold.
+    let verified = record::verify(file).into_diagnostic()?;
+    let parts = RecordFile::read(file).into_diagnostic()?;
+    let shown = names::show(&verified.record, &parts.names)
+        .ok_or_else(|| miette!("a name beside the record is not the one that was signed"))?;
+    let mut all = vec![("record.json", file.to_vec())];
+    all.push(("record.pdf", pdf(file, &verified, &shown, &parts, beside)?));
+    all.push(("record.html", html::page(file, &shown, beside)?));
+    all.push(("readings.csv", csv(&shown)?));
+    all.push(("record.zip", archive(&all, &shown.valid_from)?));
+    Ok(all)
+}
+
+fn csv(record: &Record) -> miette::Result<Vec<u8>> {
+    let table = pullmark_daemon::export::readings_csv(record).into_diagnostic()?;
+    Ok(table.into())
+}
+
+fn pdf(
+    file: &[u8],
+    verified: &record::Verified,
+    shown: &Record,
+    parts: &RecordFile,
+    beside: &Beside,
+) -> miette::Result<Vec<u8>> {
+    let (sha256, identity) = (
+        verified.sha256.to_string(),
+        verified.fingerprint.to_string(),
+    );
+    let sheet = sheet::sheet(shown, &sha256, &identity);
+    let drawing = map::picture(&shown.subject);
+    let code = format!("{} sha256:{sha256} key:{identity}", shown.id);
+    pullmark_paper::pdf(&Paper {
+        sheet: &sheet,
+        record: file,
+        code: &code,
+        sealed: &shown.valid_from,
+        map: drawing.as_ref().map(|(svg, words)| (svg.as_str(), words.as_str())),
+        letterhead: &beside.letterhead,
+        customer: parts.for_customer.as_ref().map(|words| words.text.as_str()),
+    })
+    .into_diagnostic()
+    .wrap_err("the PDF could not be made")
+}
+
+/// All files in one archive, the same bytes for the same files: its times are the record's.
+fn archive(files: &[Named], sealed: &str) -> miette::Result<Vec<u8>> {
+    let time = chrono::DateTime::parse_from_rfc3339(sealed)
+        .ok()
+        .and_then(|time| zip::DateTime::try_from(time.naive_local()).ok())
+        .unwrap_or_default();
+    let options = SimpleFileOptions::default()
+        .compression_method(zip::CompressionMethod::Deflated)
+        .last_modified_time(time)
+        .unix_permissions(0o644);
+    let mut archive = zip::ZipWriter::new(Cursor::new(Vec::new()));
+    for (name, bytes) in files {
+        archive.start_file(*name, options).into_diagnostic()?;
+        archive.write_all(bytes).into_diagnostic()?;
+    }
+    Ok(archive.finish().into_diagnostic()?.into_inner())
+}

@@ -1,0 +1,275 @@
+// Draws a checked record. Everything shown comes out of the signed document that verify.js has read; nothing is shown of a
+// record that does not hold, but why it does not.
+
+import { check, hex, sha256 } from "./verify.js";
+
+const h = (name, attributes = {}, ...children) => {
+  const element = document.createElement(name);
+  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
+  element.append(...children.flat().filter((child) => child !== null && child !== undefined && child !== false));
+  return element;
+};
+const svg = (name, attributes, ...children) => {
+  const element = document.createElementNS("http://www.w3.org/2000/svg", name);
+  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
+  element.append(...children.flat());
+  return element;
+};
+
+const STANDING = {
+  open: "open", "part-way": "part way", under: "under", within: "within", over: "over", "over-kept": "over, inspected and kept",
+  undecided: "undecided", "undecided-kept": "undecided, inspected and kept", deferred: "deferred",
+};
+const MISSING = { torque: "not tightened", prep: "prep not confirmed", "second-look": "no second look" };
+const DECISION = { "part-replaced": "part replaced", "inspected-and-kept": "inspected and kept", "tightened-again": "undone and tightened again" };
+const LBF_IN_MILLINEWTON_METRE = 112.9848290276167; // one lbf·in, NIST SP 811 (2008), appendix B.8, and its definition
+
+const torque = (milli) => String(milli / 1000);
+const both = (milli) => `${torque(milli)} N·m (${(milli / LBF_IN_MILLINEWTON_METRE).toFixed(1)} lbf·in)`;
+const limits = ({ lower_millinewton_metre: lower, upper_millinewton_metre: upper }) =>
+  lower === undefined ? `at most ${torque(upper)}` : `${torque(lower)} to ${torque(upper)}`;
+const moment = (time) => time.replace(/^(\d{4}-\d\d-\d\d)T(\d\d:\d\d)[^+-]*?(Z|[+-]\d\d:\d\d)$/, "$1 $2 $3");
+const groups = (digits) => digits.match(/.{1,4}/g).join(" ");
+const person = (by) => (/^sha256:[0-9a-f]{64}$/.test(by) ? "a name left out" : by);
+const tail = (act) => `${act.reason ? `. ${act.reason}` : ""}. ${person(act.by)}, ${moment(act.time)}`;
+const item = (what, says) => h("li", {}, h("b", {}, what), `: ${says}`);
+const list = (items) => h("ul", {}, items);
+
+// A mark a standing: its form tells it, and the word is always beside it.
+function mark(standing) {
+  const line = { fill: "none", stroke: "currentColor", "stroke-width": 1.6 };
+  const shape = {
+    within: () => svg("circle", { cx: 8, cy: 8, r: 6, fill: "currentColor" }),
+    over: () => svg("path", { d: "M8 1L15 15H1z", fill: "currentColor" }),
+    "over-kept": () => svg("path", { d: "M8 2L14 14H2z", ...line }),
+    undecided: () => svg("path", { d: "M8 1L15 8L8 15L1 8z", fill: "currentColor" }),
+    "undecided-kept": () => svg("path", { d: "M8 2L14 8L8 14L2 8z", ...line }),
+    deferred: () => svg("rect", { x: 2, y: 2, width: 12, height: 12, ...line, "stroke-dasharray": "2.4 1.8" }),
+  }[standing] || (() => svg("circle", { cx: 8, cy: 8, r: 6, ...line }));
+  return svg("svg", { viewBox: "0 0 16 16", class: `mark ${standing}`, "aria-hidden": "true" }, shape());
+}
+
+const size = (reading) => (reading.reading.applied_millinewton_metre === undefined ? Infinity : Math.abs(reading.reading.applied_millinewton_metre));
+const counting = (fastener) => fastener.readings.filter((reading) => reading.counts).sort((a, b) => size(b) - size(a))[0];
+
+function remarks(fastener, reading) {
+  const said = [];
+  if (reading?.reading.origin.attested) said.push(`attested by ${person(reading.reading.origin.attested.by)}, not measured`);
+  const displayed = reading?.reading.displayed;
+  if (displayed && (displayed.unit !== "N.m" || Number(displayed.value) * 1000 !== size(reading))) {
+    said.push(`the tool showed ${displayed.value} ${displayed.unit}`);
+  }
+  for (const caution of reading?.verdict?.cautions || []) if (caution !== "attested") said.push(caution.replaceAll("-", " "));
+  const early = fastener.readings.filter((other) => !other.counts).length;
+  if (early) said.push(`${early} earlier ${early === 1 ? "reading no longer counts" : "readings no longer count"}`);
+  const prepared = fastener.prepared.at(-1);
+  if (prepared) said.push(`${fastener.prep.join(", ") || "prep"}: ${person(prepared.by)}`);
+  const looked = fastener.looked.at(-1);
+  if (looked) said.push(`second look: ${person(looked.by)}`);
+  if (fastener.deferred) said.push(`deferred: ${fastener.deferred.reason || ""}`);
+  return said.join("; ");
+}
+
+function row(fastener, number) {
+  const reading = counting(fastener);
+  const applied = reading && reading.reading.applied_millinewton_metre;
+  const expanded = reading?.verdict?.expanded_uncertainty_millinewton_metre;
+  const said = remarks(fastener, reading);
+  return h("tr", {},
+    h("td", { class: "number" }, String(number)),
+    h("th", { scope: "row" }, fastener.title, said && h("small", {}, said)),
+    h("td", { class: "figure" }, limits(fastener.spec.limits)),
+    h("td", { class: "figure" }, h("b", {}, reading ? (applied === undefined ? "past its range" : torque(Math.abs(applied))) : "–")),
+    h("td", { class: "figure" }, expanded === undefined ? "–" : torque(expanded)),
+    h("td", { class: "figure" }, applied === undefined ? "–" : (Math.abs(applied) / LBF_IN_MILLINEWTON_METRE).toFixed(1)),
+    h("td", { class: `stands ${fastener.standing}` }, mark(fastener.standing), STANDING[fastener.standing] || fastener.standing),
+    h("td", {}, h("small", {}, reading ? `${reading.reading.tool}, ${moment(reading.time)}` : "")));
+}
+
+function table(subject) {
+  const body = h("tbody");
+  let stage = null;
+  subject.fasteners.forEach((fastener, at) => {
+    if (fastener.stage !== stage) {
+      stage = fastener.stage;
+      body.append(h("tr", { class: "stage" }, h("th", { colspan: 8, scope: "colgroup" }, stage)));
+    }
+    body.append(row(fastener, at + 1));
+  });
+  const heads = ["No.", "Fastener", "Limits N·m", "Torque N·m", "± N·m", "lbf·in", "Stands", "Tool, time"];
+  return h("div", { class: "wide" }, h("table", {}, h("thead", {}, h("tr", {}, heads.map((head) => h("th", { scope: "col" }, head)))), body));
+}
+
+const titleOf = (subject, id) => [...subject.fasteners, ...(subject.removed || [])].find((fastener) => fastener.id === id)?.title || id;
+
+function attention(subject) {
+  const all = [...subject.fasteners, ...(subject.removed || [])].flatMap((fastener) => fastener.readings).concat(subject.elsewhere);
+  const pulled = (sequence) => all.find((reading) => reading.sequence === sequence)?.reading.applied_millinewton_metre;
+  const alarms = subject.alarms.map((alarm) => item(titleOf(subject, alarm.place.fastener),
+    `over alarm: ${pulled(alarm.reading) === undefined ? "more than the tool can show" : both(Math.abs(pulled(alarm.reading)))} where the limit is ${both(alarm.upper_millinewton_metre)}; ${alarm.acknowledged ? `acknowledged by ${person(alarm.acknowledged.by)}` : "not acknowledged"}`));
+  const decided = subject.fasteners.flatMap((fastener) => fastener.dispositions.map((decision) =>
+    item(fastener.title, `${DECISION[decision.decision] || decision.decision}: ${decision.reason}. ${person(decision.by)}, ${moment(decision.time)}`)));
+  const recalls = (subject.recalls || []).flatMap((recall) => recall.readings.map((reading) =>
+    item(reading.title || titleOf(subject, reading.place.fastener), `recall of ${recall.tool}: judged ${torque(reading.before_millinewton_metre)} N·m then, ${torque(reading.now_millinewton_metre)} N·m now`)));
+  return [...alarms, ...decided, ...recalls];
+}
+
+function history(subject) {
+  return [
+    (subject.parts || []).map((part) => item(part.title, `serial number ${part.serial}${(part.swaps || []).map((swap) => `; ${swap.out || "one not stated"} replaced by ${swap.serial}${tail(swap.swapped)}`).join("")}`)),
+    (subject.plan_changes || []).map((change) => item("Plan", `until then ${change.before.title}, edition ${change.before.edition}${tail(change.changed)}`)),
+    (subject.hands || []).map((hand) => item("Handed to", `${person(hand.to)}${tail(hand.handed)}`)),
+    (subject.laid_aside || []).map((aside) => item("Laid aside", `${tail(aside.laid).replace(/^\. /, "")}`)),
+    (subject.notes || []).map((note) => item(note.fastener ? titleOf(subject, note.fastener) : "Note", `${note.text || ""}${note.photo ? ` [photograph, SHA-256 ${note.photo.sha256}]` : ""}${tail(note.noted)}`)),
+    (subject.withdrawn || []).map((back) => item("Taken back", `${back.kind} of ${moment(back.act.time)}${tail(back.withdrawn)}`)),
+  ].flat();
+}
+
+function tools(subject) {
+  return list(subject.tools.map((tool) => {
+    const known = tool.certificate;
+    const past = known && known.due < subject.finished.time.slice(0, 10);
+    return item(`${tool.title}, serial number ${tool.serial}`, known
+      ? `certificate ${known.number} of ${known.laboratory}, ${known.date}; due ${known.due}${past ? ", past its date" : ""}`
+      : "no calibration certificate on file: the limit of its class stands in");
+  }));
+}
+
+// The samples of a pull lie beside the record; each has to have the hash that is signed.
+function unpack(bytes) {
+  if (String.fromCharCode(...bytes.slice(0, 4)) !== "PMT1") return null;
+  let at = 4;
+  const take = () => { let value = 0n; for (let shift = 0n; ; shift += 7n) { const byte = bytes[at]; at += 1; if (byte === undefined) return 0n; value |= BigInt(byte & 127) << shift; if (!(byte & 128)) return value; } };
+  const signed = () => { const value = take(); return value & 1n ? -((value >> 1n) + 1n) : value >> 1n; };
+  const count = Number(take());
+  let [time, step, raw] = [0n, 0n, 0n];
+  const samples = [];
+  for (let number = 0; number < count && at < bytes.length; number += 1) {
+    step += signed(); time += step; raw += signed();
+    samples.push([Number(time), Math.abs(Number(raw)) / 1000]);
+  }
+  return samples;
+}
+
+function plot(samples, bounds, title) {
+  const [width, height, left, bottom] = [560, 180, 46, 26];
+  const begin = samples[0][0];
+  const span = Math.max(1, samples.at(-1)[0] - begin);
+  const top = Math.max(...samples.map(([, value]) => value), bounds.upper_millinewton_metre || 0) * 1.06;
+  const x = (time) => left + (width - left - 8) * (time - begin) / span;
+  const y = (value) => height - bottom - (height - bottom - 8) * value / top;
+  const level = (value, word) => [svg("line", { x1: left, x2: width - 8, y1: y(value), y2: y(value), class: "limit" }),
+    svg("text", { x: left - 4, y: y(value) + 4, "text-anchor": "end" }, torque(value)),
+    svg("text", { x: width - 10, y: y(value) - 3, "text-anchor": "end", class: "word" }, word)];
+  return h("figure", {}, svg("svg", { viewBox: `0 0 ${width} ${height}`, role: "img", "aria-label": `torque over time: ${title}` },
+    svg("path", { d: `M${left} 4V${height - bottom}H${width - 8}`, class: "axis" }),
+    bounds.lower_millinewton_metre === undefined ? [] : level(bounds.lower_millinewton_metre, "lower limit"),
+    level(bounds.upper_millinewton_metre, "upper limit"),
+    svg("polyline", { points: samples.map(([time, value]) => `${x(time).toFixed(1)},${y(value).toFixed(1)}`).join(" "), class: "pull" }),
+    svg("text", { x: left, y: height - 8 }, "0 s"), svg("text", { x: width - 8, y: height - 8, "text-anchor": "end" }, `${(span / 1e6).toFixed(2)} s`),
+    svg("text", { x: 2, y: 12 }, "N·m")), h("figcaption", {}, title));
+}
+
+async function traces(subject, kept) {
+  const drawn = [];
+  for (const fastener of subject.fasteners) {
+    for (const reading of fastener.readings) {
+      const encoded = reading.reading.trace && kept[reading.sequence];
+      if (!encoded || !reading.verdict) continue;
+      const bytes = Uint8Array.from(atob(encoded), (letter) => letter.charCodeAt(0));
+      const name = `${fastener.title}, ${moment(reading.time)}`;
+      if (hex(await sha256(bytes)) !== reading.reading.origin.measured?.raw) { drawn.push(h("p", { class: "bad" }, `${name}: these samples are not the ones that were signed`)); continue; }
+      const samples = unpack(bytes);
+      if (samples?.length > 1) drawn.push(plot(samples, reading.verdict.limits, name));
+    }
+  }
+  return drawn;
+}
+
+function map(subject, drawing) {
+  if (!drawing) return null;
+  const places = new Map();
+  subject.fasteners.forEach((fastener, at) => { if (fastener.at) places.set(fastener.at, [...(places.get(fastener.at) || []), [at + 1, fastener]]); });
+  const picture = svg("svg", { viewBox: `0 0 ${drawing.width} ${drawing.height}`, role: "img", "aria-label": drawing.title, class: "map" },
+    drawing.lines.map((line) => svg("path", { d: line.path, class: line.what })));
+  for (const place of drawing.places) {
+    (places.get(place.name) || []).forEach(([number, fastener], turn) => {
+      const [x, y] = [place.x + (turn % 3) * 34, place.y + Math.floor(turn / 3) * 34];
+      picture.append(svg("g", { class: `spot ${fastener.standing}` }, svg("title", {}, `${number} ${fastener.title}: ${STANDING[fastener.standing]}`),
+        svg("circle", { cx: x, cy: y, r: 16 }), svg("text", { x, y: y + 6, "text-anchor": "middle" }, String(number))));
+    });
+  }
+  return picture;
+}
+
+const LIMITS = [
+  "What this page shows was read out of the signed document and agrees with its signature.",
+  "A page that came with a record cannot prove more: whoever forges a record can change the page too. The real check is a program from elsewhere, such as pullmark record verify.",
+  "Whose key it is, no file can prove: compare the fingerprint below, group by group, with the one on the shop's wall, invoice or site.",
+  "Whether the key was revoked since, and whether a later record takes this one's place, cannot be seen offline. The time is the shop's claim.",
+];
+
+async function show(found, beside) {
+  const { record } = found;
+  const subject = record.credentialSubject;
+  const s = subject.summary;
+  const counts = [[s.within, "within limits"], [s.over, "over and not settled"], [s.over_kept, "over, inspected and kept"], [s.undecided, "undecided"],
+    [s.undecided_kept, "undecided, inspected and kept"], [s.open, "not tightened"], [s.deferred, "deferred"]].filter(([count]) => count).map(([count, word]) => `${count} ${word}`);
+  const name = subject.bike.label || `Frame ${subject.bike.frame}`;
+  document.title = `Torque record: ${name}`;
+  const facts = [["Frame", subject.bike.frame], ["Plan", `${subject.plan.title}, edition ${subject.plan.edition}`],
+    ["Begun", `${moment(subject.started.time)} by ${person(subject.started.by)}`], ["Handed over", `${moment(subject.finished.time)} by ${person(subject.finished.by)}`],
+    ["Sealed", moment(record.validFrom)], ["Bench", subject.bench]];
+  const over = attention(subject);
+  const rest = history(subject);
+  const drawn = await traces(subject, beside.traces || {});
+  document.getElementById("record").replaceChildren(...[
+    h("h1", {}, `Torque record: ${name}`),
+    subject.practice && h("p", { class: "bad" }, "Practice: the clock ran faster than time. This speaks of no real bike."),
+    found.customer && h("p", {}, `For ${found.customer} (added by the shop, not signed)`),
+    h("dl", {}, facts.map(([label, value]) => [h("dt", {}, label), h("dd", {}, value)])),
+    h("section", { class: subject.not_done.length ? "open" : "done" }, h("h2", {}, "What was not done"),
+      subject.not_done.length ? list(subject.not_done.map((missing) => item(titleOf(subject, missing.fastener),
+        [MISSING[missing.what] || missing.what, missing.reason, missing.waits_for && `waits for ${missing.waits_for}`].filter(Boolean).join(": ")))) : h("p", {}, "Nothing that the plan asks for was left out.")),
+    over.length && h("section", { class: "open" }, h("h2", {}, "Over readings and what was decided"), list(over)),
+    h("h2", {}, "What was done"), h("p", {}, `${s.fasteners} fasteners: ${counts.join(", ")}.`), map(subject, beside.map), table(subject),
+    drawn.length && h("h2", {}, "Pulls that were streamed"), drawn,
+    rest.length && h("h2", {}, "Parts, changes and notes"), rest.length && list(rest),
+    h("h2", {}, "Tools and calibration"), tools(subject),
+    h("h2", {}, "Cautions"), list(subject.cautions.map((caution) => h("li", {}, caution))),
+  ].flat().filter(Boolean));
+}
+
+function say(word, lines, good) {
+  document.getElementById("answer").replaceChildren(h("h2", { class: good ? "good" : "bad" }, word), list(lines.map((line) => h("li", {}, line))));
+}
+
+async function judge(source, beside) {
+  document.getElementById("record").replaceChildren();
+  try {
+    const found = await check(source);
+    await show(found, beside);
+    const ledger = found.inLedger === null ? "The file does not bring the ledger's entries: that this record is in the shop's ledger is not shown."
+      : found.inLedger ? "Its readings are those of the shop's ledger, and its entries lead to the ledger's signed head."
+        : "The shop's ledger names this record. Its readings are not beside it.";
+    say("The signature fits", [...LIMITS, ledger], true);
+    document.getElementById("keys").replaceChildren(h("dl", {}, h("dt", {}, "Key fingerprint"), h("dd", { class: "digits" }, groups(found.identity)),
+      h("dt", {}, "Record, SHA-256"), h("dd", { class: "digits" }, groups(found.sha256)), h("dt", {}, "Signed by"), h("dd", { class: "digits" }, found.key), h("dt", {}, "Signed at (the shop's claim)"), h("dd", {}, moment(found.created))));
+    document.body.dataset.answer = "fits";
+  } catch (error) {
+    const cannot = error.name === "NotSupportedError" || /no cryptography/.test(error.message);
+    say(cannot ? "This browser cannot check it" : "Not valid", [cannot ? "It does not know Ed25519 signatures. Open the file in a newer browser, or check the record with a program." : `${error.message}.`,
+      "Nothing of the record is shown, because nothing in it can be relied on."], false);
+    document.getElementById("keys").replaceChildren();
+    document.body.dataset.answer = cannot ? "cannot" : "not-valid";
+  }
+}
+
+const beside = JSON.parse(document.getElementById("beside")?.textContent || "{}");
+const own = document.getElementById("file")?.textContent.trim();
+if (own) judge(own, beside);
+else document.getElementById("answer").replaceChildren(h("p", {}, "Choose the file record.json. It stays on this machine."));
+document.getElementById("choose")?.addEventListener("change", async (event) => {
+  const [file] = event.target.files;
+  if (file) judge(await file.text(), {});
+});

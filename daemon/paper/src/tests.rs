@@ -1,0 +1,127 @@
+//! The typesetter's own validator refuses a page that breaks a rule it can check of PDF/A-3a or PDF/UA-1, so that a page
+//! came out at all says that much. Programs from elsewhere look at the pages in the tests of the workspace.
+
+use super::*;
+use pullmark_schema::sheet::{Fact, Item, Row, Section, Tool};
+
+fn fact(label: &str, value: &str) -> Fact {
+    Fact {
+        label: label.to_owned(),
+        value: value.to_owned(),
+    }
+}
+
+fn item(what: &str, says: &str) -> Item {
+    Item {
+        what: what.to_owned(),
+        says: says.to_owned(),
+    }
+}
+
+fn row(number: usize) -> Row {
+    let standings = [
+        "within",
+        "over-kept",
+        "undecided-kept",
+        "deferred",
+        "over",
+        "open",
+    ];
+    let mark = standings[number % standings.len()];
+    Row {
+        number,
+        title: format!("Faceplate bolt {number}"),
+        limits: "4.5 to 5.5".to_owned(),
+        torque: "5.08".to_owned(),
+        torque_inch: "45.0".to_owned(),
+        expanded: "± 0.12".to_owned(),
+        mark: mark.to_owned(),
+        standing: mark.replace('-', ", "),
+        tool: "w1".to_owned(),
+        time: "2026-11-27 10:32 +01:00".to_owned(),
+        remarks: vec!["grease: Mara Lind".to_owned()],
+    }
+}
+
+fn sheet(fasteners: usize) -> Sheet {
+    let rows: Vec<Row> = (1..=fasteners).map(row).collect();
+    let sections = rows.chunks(5).enumerate().map(|(number, rows)| Section {
+        title: format!("Stage {}", number + 1),
+        rows: rows.to_vec(),
+    });
+    Sheet {
+        bike: "Harbour tourer 56".to_owned(),
+        facts: vec![
+            fact("Frame", "HT-56-0411"),
+            fact("Plan", "Harbour tourer, edition 2026-03"),
+            fact("Begun", "2026-11-26 09:00 +01:00 by Mara Lind"),
+            fact("Handed over", "2026-11-27 16:00 +01:00 by Mara Lind"),
+        ],
+        practice: false,
+        summary: "16 fasteners: 15 within limits, 1 deferred.".to_owned(),
+        measured: "15 torques were measured by a tool; none was only attested.".to_owned(),
+        not_done: vec![item("Left pedal", "not tightened: washer not delivered")],
+        attention: vec![item(
+            "Seat clamp bolt",
+            "over alarm: 6.1 N·m where the limit is 5.5 N·m; acknowledged by Mara Lind",
+        )],
+        sections: sections.collect(),
+        history: vec![item("Stem", "serial number ST-1")],
+        tools: vec![Tool {
+            tool: "Bench wrench, serial number KR-1".to_owned(),
+            calibration: "no calibration certificate on file".to_owned(),
+            is_good: false,
+        }],
+        due: vec![item("Left pedal", "when the washer is there")],
+        cautions: vec!["A torque within its limits is no proof of a sound joint.".to_owned()],
+        proof: vec![fact("SHA-256", "ab12 cd34")],
+    }
+}
+
+const RECORD: &[u8] = br#"{"a":1}"#;
+
+fn set(sheet: &Sheet, letterhead: &Letterhead) -> Vec<u8> {
+    let map = "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 10 10\"><path d=\"M1 1h8\" stroke=\"#000\"/></svg>";
+    pdf(&Paper {
+        sheet,
+        record: RECORD,
+        code: "did:key:z6Mk sha256:ab12",
+        sealed: "2026-11-27T16:00:00.000+01:00",
+        map: Some((map, "A bike with the numbers of its fasteners")),
+        letterhead,
+        customer: None,
+    })
+    .unwrap()
+}
+
+#[test]
+fn a_page_comes_out_and_twice_the_same() {
+    let sheet = sheet(16);
+    let first = set(&sheet, &Letterhead::default());
+    assert!(first.starts_with(b"%PDF-1.7"));
+    assert_eq!(first, set(&sheet, &Letterhead::default()));
+    let text = String::from_utf8_lossy(&first);
+    assert!(text.contains("/AFRelationship/Data") || text.contains("/AFRelationship /Data"));
+}
+
+#[test]
+fn a_logo_is_told_by_its_bytes() {
+    let svg = b"<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 4 4\"><path d=\"M0 0h4v4z\"/></svg>";
+    let logo = Logo::of(svg.to_vec()).unwrap();
+    assert_eq!(logo.ending, "svg");
+    assert!(Logo::of(b"GIF89a".to_vec()).is_none());
+    let letterhead = Letterhead {
+        name: Some("Quay Street Cycles".to_owned()),
+        lines: vec!["Quay Street 4".to_owned()],
+        logo: Some(logo),
+    };
+    assert!(set(&sheet(3), &letterhead).starts_with(b"%PDF-1.7"));
+}
+
+#[test]
+fn what_markup_would_be_is_only_text() {
+    let mut sheet = sheet(2);
+    sheet.bike = "#pagebreak() *bold* $x$ <label> [x]".to_owned();
+    sheet.not_done = vec![item("#import \"@preview/x\"", "#read(\"/etc/passwd\")")];
+    assert!(set(&sheet, &Letterhead::default()).starts_with(b"%PDF-1.7"));
+}

@@ -1,0 +1,390 @@
+//! A record as people read it: the words and figures of a page, made from the signed document and from nothing else.
+//! Paper and screen lay the same sheet out; neither of them decides anything.
+//!
+//! What was not done stands before what was.
+
+mod rows;
+mod words;
+
+pub use rows::{Row, Section};
+pub use words::{moment, torque_in_both};
+
+use crate::record::{Missing, Record, Subject, ToolRecord};
+use serde::Serialize;
+
+/// A record made ready for the eye.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Sheet {
+    /// What the shop calls the bike, else its frame number.
+    pub bike: String,
+    /// The heading's facts, each with its label.
+    pub facts: Vec<Fact>,
+    /// Made in practice: it speaks of no real bike.
+    pub practice: bool,
+    /// How many fasteners stand how, in one sentence.
+    pub summary: String,
+    /// What was measured, and what only attested, in one sentence.
+    pub measured: String,
+    /// What was not done.
+    pub not_done: Vec<Item>,
+    /// Over readings, what was decided about them, and recalls.
+    pub attention: Vec<Item>,
+    /// The fasteners, stage by stage.
+    pub sections: Vec<Section>,
+    /// What else happened: parts, other editions, hands, notes, acts taken back.
+    pub history: Vec<Item>,
+    /// The tools and their calibration.
+    pub tools: Vec<Tool>,
+    /// What is to be done next, and who says so.
+    pub due: Vec<Item>,
+    /// What a reader has to keep in mind.
+    pub cautions: Vec<String>,
+    /// How the record can be checked.
+    pub proof: Vec<Fact>,
+}
+
+/// A label and what it says.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Fact {
+    /// The label.
+    pub label: String,
+    /// What it says.
+    pub value: String,
+}
+
+/// Something that is said about a thing.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Item {
+    /// The thing.
+    pub what: String,
+    /// What is said.
+    pub says: String,
+}
+
+/// A tool as the record knows it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Tool {
+    /// Its title and its serial number.
+    pub tool: String,
+    /// Its calibration; none is said as loudly as one.
+    pub calibration: String,
+    /// Whether it has a calibration that held when the bike was handed over.
+    pub is_good: bool,
+}
+
+fn item(what: impl Into<String>, says: impl Into<String>) -> Item {
+    Item {
+        what: what.into(),
+        says: says.into(),
+    }
+}
+
+fn fact(label: &str, value: impl Into<String>) -> Fact {
+    Fact {
+        label: label.to_owned(),
+        value: value.into(),
+    }
+}
+
+/// Lays a record out in words. `sha256` is that of the signed document, `fingerprint` that of the key history's first
+/// entry; both as the one who checked the record found them.
+pub fn sheet(record: &Record, sha256: &str, fingerprint: &str) -> Sheet {
+    let subject = &record.subject;
+    Sheet {
+        bike: subject
+            .bike
+            .label
+            .clone()
+            .unwrap_or_else(|| format!("Frame {}", subject.bike.frame)),
+        facts: facts(record),
+        practice: subject.practice,
+        summary: summary(subject),
+        measured: rows::measured(subject),
+        not_done: not_done(subject),
+        attention: attention(subject),
+        sections: rows::sections(subject),
+        history: history(subject),
+        tools: subject
+            .tools
+            .iter()
+            .map(|tool| tool_line(tool, &subject.finished.time))
+            .collect(),
+        due: due(subject),
+        cautions: subject.cautions.clone(),
+        proof: vec![
+            fact("Record", record.id.clone()),
+            fact("SHA-256", words::groups(sha256)),
+            fact("Key fingerprint", words::groups(fingerprint)),
+            fact("Signed by", record.issuer.clone()),
+            fact(
+                "Ledger",
+                format!(
+                    "entries {} to {} of bench {}, {} in all",
+                    subject.ledger.first, subject.ledger.last, subject.bench, subject.ledger.size
+                ),
+            ),
+        ],
+    }
+}
+
+fn facts(record: &Record) -> Vec<Fact> {
+    let subject = &record.subject;
+    vec![
+        fact("Frame", subject.bike.frame.clone()),
+        fact(
+            "Plan",
+            format!("{}, edition {}", subject.plan.title, subject.plan.edition),
+        ),
+        fact(
+            "Begun",
+            format!(
+                "{} by {}",
+                moment(&subject.started.time),
+                subject.started.by
+            ),
+        ),
+        fact(
+            "Handed over",
+            format!(
+                "{} by {}",
+                moment(&subject.finished.time),
+                subject.finished.by
+            ),
+        ),
+        fact("Sealed", moment(&record.valid_from)),
+        fact("Bench", subject.bench.clone()),
+    ]
+}
+
+fn summary(subject: &Subject) -> String {
+    let s = subject.summary;
+    let parts = [
+        (s.within, "within limits"),
+        (s.over, "over and not settled"),
+        (s.over_kept, "over, inspected and kept"),
+        (s.undecided, "undecided"),
+        (s.undecided_kept, "undecided, inspected and kept"),
+        (s.open, "not tightened"),
+        (s.deferred, "deferred"),
+    ];
+    let said: Vec<String> = parts
+        .iter()
+        .filter(|(count, _)| *count > 0)
+        .map(|(count, words)| format!("{count} {words}"))
+        .collect();
+    format!(
+        "{}: {}.",
+        words::count(u64::from(s.fasteners), "fastener", "fasteners"),
+        said.join(", ")
+    )
+}
+
+fn title<'s>(subject: &'s Subject, fastener: &'s str) -> &'s str {
+    subject
+        .fasteners
+        .iter()
+        .chain(&subject.removed)
+        .find(|known| known.id == fastener)
+        .map_or(fastener, |known| known.title.as_str())
+}
+
+fn not_done(subject: &Subject) -> Vec<Item> {
+    let lines = subject.not_done.iter().map(|missing| {
+        let what = match missing.what {
+            Missing::Torque => "not tightened",
+            Missing::Prep => "prep not confirmed",
+            Missing::SecondLook => "no second look",
+        };
+        let mut says = what.to_owned();
+        if let Some(reason) = &missing.reason {
+            says = format!("{says}: {reason}");
+        }
+        if let Some(waits) = &missing.waits_for {
+            says = format!("{says}; waits for {waits}");
+        }
+        item(title(subject, &missing.fastener), says)
+    });
+    lines.collect()
+}
+
+fn attention(subject: &Subject) -> Vec<Item> {
+    let mut all: Vec<Item> = subject
+        .alarms
+        .iter()
+        .map(|alarm| {
+            let pulled = rows::applied_of(subject, alarm.reading);
+            let by = alarm.acknowledged.as_ref().map_or_else(
+                || "not acknowledged".to_owned(),
+                |act| format!("acknowledged by {}", act.by),
+            );
+            item(
+                title(subject, &alarm.place.fastener),
+                format!(
+                    "over alarm: {pulled} where the limit is {}; {by}",
+                    alarm.upper_millinewton_metre
+                ),
+            )
+        })
+        .collect();
+    for fastener in &subject.fasteners {
+        for decision in &fastener.dispositions {
+            all.push(item(
+                fastener.title.as_str(),
+                format!(
+                    "{}: {}. {}, {}",
+                    decision.decision,
+                    decision.reason,
+                    decision.by,
+                    moment(&decision.time)
+                ),
+            ));
+        }
+    }
+    for recall in &subject.recalls {
+        for reading in &recall.readings {
+            all.push(item(
+                reading.title.as_str(),
+                format!(
+                    "recall of {}: judged {} then, {} now, which is {}",
+                    recall.tool, reading.before, reading.now, reading.answer_now
+                ),
+            ));
+        }
+    }
+    all
+}
+
+fn history(subject: &Subject) -> Vec<Item> {
+    let mut all = Vec::new();
+    for part in &subject.parts {
+        all.push(item(
+            part.title.as_str(),
+            format!("serial number {}", part.serial),
+        ));
+        for swap in &part.swaps {
+            let out = swap.out.as_deref().unwrap_or("not stated");
+            all.push(item(
+                part.title.as_str(),
+                format!("{out} replaced by {}{}", swap.serial, tail(&swap.swapped)),
+            ));
+        }
+    }
+    for change in &subject.plan_changes {
+        all.push(item(
+            "Plan",
+            format!(
+                "until then {}, edition {}{}",
+                change.before.title,
+                change.before.edition,
+                tail(&change.changed)
+            ),
+        ));
+    }
+    for hand in &subject.hands {
+        all.push(item(
+            "Handed to",
+            format!("{}{}", hand.to, tail(&hand.handed)),
+        ));
+    }
+    for aside in &subject.laid_aside {
+        let resumed = aside.resumed.as_ref().map_or(String::new(), |act| {
+            format!("; resumed {} by {}", moment(&act.time), act.by)
+        });
+        all.push(item(
+            "Laid aside",
+            format!("{}{resumed}", tail(&aside.laid).trim_start_matches(". ")),
+        ));
+    }
+    for note in &subject.notes {
+        let about = note
+            .fastener
+            .as_deref()
+            .map_or("Note", |fastener| title(subject, fastener));
+        let text = note.text.clone().unwrap_or_default();
+        let photo = note.photo.as_ref().map_or(String::new(), |photo| {
+            format!(" [photograph, SHA-256 {}]", photo.sha256)
+        });
+        all.push(item(about, format!("{text}{photo}{}", tail(&note.noted))));
+    }
+    for taken_back in &subject.withdrawn {
+        all.push(item(
+            "Taken back",
+            format!(
+                "{} of {}{}",
+                taken_back.kind,
+                moment(&taken_back.act.time),
+                tail(&taken_back.withdrawn)
+            ),
+        ));
+    }
+    all
+}
+
+/// Why, who and when, after what was said.
+fn tail(act: &crate::record::Signature) -> String {
+    let why = act
+        .reason
+        .as_ref()
+        .map_or(String::new(), |reason| format!(". {reason}"));
+    format!("{why}. {}, {}", act.by, moment(&act.time))
+}
+
+fn tool_line(tool: &ToolRecord, handed_over: &str) -> Tool {
+    let (calibration, is_good) = match &tool.certificate {
+        None => {
+            let class = tool.class.as_ref().map_or(
+                "its class limit stands in",
+                |_| "the limit of its class stands in",
+            );
+            (
+                format!("no calibration certificate on file: {class}"),
+                false,
+            )
+        }
+        Some(certificate) => {
+            let day = chrono::DateTime::parse_from_rfc3339(handed_over)
+                .map(|time| time.date_naive())
+                .ok();
+            let is_past = day.is_some_and(|day| certificate.is_past(day));
+            let past = if is_past { ", past its date" } else { "" };
+            (
+                format!(
+                    "certificate {} of {}, {}; due {}{past}",
+                    certificate.number, certificate.laboratory, certificate.date, certificate.due
+                ),
+                !is_past,
+            )
+        }
+    };
+    Tool {
+        tool: format!("{}, serial number {}", tool.title, tool.serial),
+        calibration,
+        is_good,
+    }
+}
+
+/// What a record can say about what comes next: what waits, and whatever is to be looked at again.
+fn due(subject: &Subject) -> Vec<Item> {
+    let waiting = subject
+        .fasteners
+        .iter()
+        .filter(|fastener| !fastener.standing.is_done());
+    waiting
+        .map(|fastener| {
+            let says = fastener.waits_for.as_ref().map_or_else(
+                || format!("to be tightened to {}", rows::limits(&fastener.spec.limits)),
+                |waits| {
+                    format!(
+                        "when {waits} is there: to be tightened to {}",
+                        rows::limits(&fastener.spec.limits)
+                    )
+                },
+            );
+            item(fastener.title.as_str(), says)
+        })
+        .collect()
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;
