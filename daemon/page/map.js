@@ -8,7 +8,7 @@ import { openSheet } from "./sheet.js";
 import { doubtsShown, nextOf, redraw, state } from "./state.js";
 import { STANDING, count, limitsInWords, torque } from "./words.js";
 
-const NODE = { width: 92, height: 66, gap: 6 }; // in pixels: what is touched is 64 or more
+const NODE = { width: 98, height: 76, gap: 6 }; // in pixels: what is touched is 64 or more
 const NARROW = 620; // below this the map is an overview, and a touch makes it large
 const LARGE = 900;
 const MOST_BIKE = 720; // the bike itself is drawn no wider
@@ -183,7 +183,8 @@ function node(build, { group, x, y }, next) {
   };
   const doubted = doubtsShown(build).some((doubt) => fasteners.some((fastener) => fastener.id === doubt.fastener));
   const element = button(`map ${at.name}`, `node is-${worst.standing}${isNext ? " is-next" : ""}${several ? " is-several" : ""}`, touched,
-    doubted ? mark("doubt") : standingMark(worst), h("span", { class: "word" }, wordOf(group)), isNext && h("span", { class: "next-flag" }, "next"));
+    h("span", { class: "node-place" }, at.title),
+    h("span", { class: "node-state" }, doubted ? mark("doubt") : standingMark(worst), h("span", { class: "word" }, wordOf(group))), isNext && h("span", { class: "next-flag" }, "next"));
   element.setAttribute("aria-label", `${several ? `${at.title}, ${count(fasteners.length, "fastener", "fasteners")}` : fasteners[0].title}: ${wordOf(group)}${doubted ? ", may have been missed" : ""}${isNext ? ", next" : ""}`);
   if (several) element.setAttribute("aria-expanded", String(state.fan === key));
   return place(element, { x: x - NODE.width / 2, y: y - NODE.height / 2, width: NODE.width, height: NODE.height });
