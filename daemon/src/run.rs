@@ -34,7 +34,7 @@ use pullmark_schema::entry::{ENTRY_VERSION, Entry, Event, Now, to_text};
 use pullmark_schema::multikey::DidKey;
 use pullmark_schema::plan::{self, Plan};
 use pullmark_schema::tree::leaf_hash;
-use std::collections::BTreeMap;
+use std::collections::VecDeque;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
@@ -60,8 +60,10 @@ pub struct Published {
     pub body: Vec<u8>,
 }
 
-/// What each tool shows in a pull that is under way, by the tool's name: only the newest, so that it grows with nothing.
-pub type LiveValues = BTreeMap<String, LiveValue>;
+/// What tools show during a pull, the oldest first: the newest few, so that it does not grow for a listener that is slow.
+pub type LiveValues = VecDeque<LiveValue>;
+/// About half a second of one tool.
+const LIVE_MOST: usize = 32;
 
 /// An entry that is on disk and not in the bench yet.
 struct Written {
@@ -312,7 +314,7 @@ impl Heart {
                     query(&self.projections);
                 }
                 Some(Message::Tool(input)) => self.tool(input).await?,
-                Some(Message::Live(tool, seen)) => self.show(tool, seen),
+                Some(Message::Live(tool, seen)) => self.show(&tool, seen),
                 Some(Message::Act(act, answer)) => self.act(*act, answer).await?,
                 Some(Message::Photo(picture, answer)) => {
                     let now = self.tick()?;
@@ -334,15 +336,17 @@ impl Heart {
     }
 
     /// Told to whoever looks, and kept nowhere.
-    fn show(&self, tool: String, seen: Option<Seen>) {
+    fn show(&self, tool: &str, seen: Option<Seen>) {
         if self.live.receiver_count() == 0 {
             return;
         }
-        let mut value = live_value(&self.bench, &tool, seen);
+        let mut value = live_value(&self.bench, tool, seen);
         self.live.send_modify(|values| {
-            let newest = values.values().map(|value| value.number).max();
-            value.number = newest.unwrap_or_default() + 1;
-            values.insert(tool, value);
+            value.number = values.back().map_or(0, |newest| newest.number) + 1;
+            values.push_back(value);
+            if values.len() > LIVE_MOST {
+                values.pop_front();
+            }
         });
     }
 

@@ -161,7 +161,7 @@ impl Teller {
         self.is_shown = newest.is_some();
         // In step, so that samples that come a little late do not make it slower; after a pause it begins anew.
         self.shown_next =
-            (self.shown_next + SHOWN_EVERY_US).max(now.saturating_sub(SHOWN_EVERY_US));
+            (self.shown_next + SHOWN_EVERY_US).max(now.saturating_sub(3 * SHOWN_EVERY_US));
         self.waiting += 1;
         let live = Message::Live(self.port.tool.clone(), newest);
         self.messages.send(live).map_err(|_| Over)

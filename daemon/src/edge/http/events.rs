@@ -1,6 +1,6 @@
 //! Live entries over SSE (WHATWG HTML, server-sent events). A listener resumes by sequence number; one that does not
 //! keep up is dropped and comes back, so nobody holds up the bench. Who asks for it is also told what a tool shows during a
-//! pull: only the newest value, so that a slow listener gets fewer and none waits for it.
+//! pull: only the newest values, so that a slow listener gets fewer and nobody waits for it.
 
 use super::broken;
 use crate::edge::store::{Reader, StoreError};
@@ -136,7 +136,7 @@ struct WithLive<S> {
     values: WatchStream<LiveValues>,
     /// The number of the newest value that was told.
     told: u64,
-    /// Values of one look: at most one of each tool.
+    /// Values of one look.
     waiting: VecDeque<Event>,
 }
 
@@ -151,12 +151,10 @@ impl<S> WithLive<S> {
     }
 
     fn take_in(&mut self, values: LiveValues) {
-        let mut new: Vec<_> = values
-            .into_values()
-            .filter(|value| value.number > self.told)
-            .collect();
-        new.sort_unstable_by_key(|value| value.number);
-        for value in new {
+        for value in values {
+            if value.number <= self.told {
+                continue;
+            }
             self.told = value.number;
             // Without an id: nobody resumes after it.
             if let Ok(event) = Event::default().event("live").json_data(&value) {

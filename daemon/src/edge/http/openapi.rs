@@ -62,7 +62,7 @@ pub fn document() -> Value {
         "/v1/events": get(
             "Ledger entries as they come (server-sent events): id is the sequence number, event the kind, data the entry. \
              Resumes after the header Last-Event-ID, or the parameter. With `live=true` also what a tool shows during a pull: \
-             event `live` without an id, data a LiveValue; a slow listener is told the newest only.",
+             event `live` without an id, data a LiveValue; a slow listener is told the newest ones only.",
             &text(), "text/event-stream", &[("after", "query"), ("live", "query")],
         ),
         "/v1/map/{frame}": get(
