@@ -4,7 +4,7 @@
 import { h } from "./elements.js";
 import { mark, shape } from "./marks.js";
 import { nextOf, serves, state } from "./state.js";
-import { bikeName, limitsInWords, newtonMetres } from "./words.js";
+import { bikeName, limitsInWords, newtonMetres, torque } from "./words.js";
 
 const WIDTH = 1000;
 const SILENT_MS = 3000; // a pull whose values stop coming is no longer shown
@@ -54,12 +54,13 @@ function panel(value) {
   const word = h("p", { class: "pull-word" });
   const open = (state.view?.builds || []).filter((known) => !known.finished).length;
   const parts = { figure, word, box: null, arrow: null, limits: value.limits, top: 0, said: null };
-  const bar = value.limits && barOf(parts, value.limits, next?.fastener === value.fastener ? next.aim_millinewton_metre : null);
+  const aim = next?.fastener === value.fastener ? next.aim_millinewton_metre : null;
+  const bar = value.limits && barOf(parts, value.limits, aim);
   parts.box = h("section", { class: "pull", "aria-label": `Pull of ${tool?.tool.title || value.tool}` },
     h("div", { class: "pull-text" },
       h("p", { class: "label" }, tool?.tool.title || value.tool, tool && serves(tool) && open > 1 ? `, ${bikeName(serves(tool))}` : ""),
       h("p", { class: "pull-title" }, value.title || "Nothing is expected"),
-      value.limits && h("p", { class: "pull-limits" }, limitsInWords(value.limits)),
+      value.limits && h("p", { class: "pull-limits" }, aim && `aim at ${torque(aim)}; `, limitsInWords(value.limits)),
       word),
     h("p", { class: "pull-figure" }, figure, h("span", {}, "N·m")),
     bar);
@@ -82,7 +83,7 @@ function barOf(parts, limits, aim) {
     shape("path", { d: `M${x(lower)} 56H${x(upper)}V96H${x(lower)}z`, class: "pull-band" }), fill,
     shape("path", { d: `M${x(upper)} 44V108`, class: "pull-limit" }), word(x(upper), 138, newtonMetres(upper), "middle"));
   if (lower > 0) svg.append(shape("path", { d: `M${x(lower)} 44V108`, class: "pull-limit" }), word(x(lower), 138, newtonMetres(lower), x(upper) - x(lower) < 110 ? "end" : "middle"));
-  if (aim && x(upper) - x(aim) > 70) svg.append(shape("path", { d: `M${x(aim)} 56V108`, class: "pull-aim" }));
+  if (aim) svg.append(shape("path", { d: `M${x(aim)} 56V108`, class: "pull-aim" }));
   svg.append(parts.arrow);
   return svg;
 }

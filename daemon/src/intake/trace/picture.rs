@@ -85,7 +85,8 @@ fn text(svg: &mut String, (x, y): (f64, f64), anchor: &str, words: &str) {
     // writing to a string cannot fail
     let _ = write!(
         svg,
-        "<text x=\"{x:.1}\" y=\"{y:.1}\" text-anchor=\"{anchor}\">{words}</text>"
+        "<text x=\"{x:.1}\" y=\"{y:.1}\" text-anchor=\"{anchor}\" stroke=\"#ffffff\" stroke-width=\"4\" \
+         paint-order=\"stroke\">{words}</text>"
     );
 }
 

@@ -1,0 +1,90 @@
+//! An over alarm where no page is open: the desktop is told over a real message bus, and told again until it is acknowledged.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+use pullmark_schema::api::Act;
+use pullmark_sim::bluez::Bus;
+use pullmark_sim::desktop::Desktop;
+use pullmark_tests::plans;
+use pullmark_tests::shop::Shop;
+use pullmark_tests::stand::Stand;
+use std::time::{Duration, Instant};
+
+const WAIT: Duration = Duration::from_secs(20);
+
+fn until<T>(what: &str, mut found: impl FnMut() -> Option<T>) -> T {
+    let end = Instant::now() + WAIT;
+    loop {
+        if let Some(found) = found() {
+            return found;
+        }
+        assert!(Instant::now() < end, "it did not come to this: {what}");
+        std::thread::sleep(Duration::from_millis(50));
+    }
+}
+
+/// A shop whose daemon takes a private bus for its user's, and is set to tell the desktop.
+fn shop(bus: &Bus) -> Shop {
+    let mut shop = Shop::closed(&[]);
+    let settings = shop.write("pullmarkd.toml", "desktop_alarm = true\n");
+    shop.with_variable("PULLMARK_CONFIG", settings.to_str().unwrap());
+    shop.with_variable("DBUS_SESSION_BUS_ADDRESS", bus.address());
+    shop.start();
+    shop
+}
+
+/// The first alarm of the build, once it is there.
+fn alarm(stand: &Stand) -> u64 {
+    until("there is an alarm", || {
+        Some(stand.look().alarms.first()?.sequence)
+    })
+}
+
+#[test]
+fn an_over_alarm_stands_on_the_desktop_until_it_is_acknowledged_also_over_a_new_start() {
+    let folder = tempfile::tempdir().unwrap();
+    let bus = Bus::start(folder.path()).expect("dbus-daemon is installed");
+    let desktop = Desktop::start(&bus).unwrap();
+    let mut stand = Stand::begin_in(shop(&bus), plans::SMALL);
+    stand.pull(9.0);
+    let sequence = alarm(&stand);
+    let shown = until("the desktop shows it", || {
+        desktop.notices().into_iter().next()
+    });
+    assert!(shown.summary.starts_with("OVER: "), "{shown:?}");
+    assert!(
+        shown.body.contains("9.00 N·m") && shown.body.contains("Ferry"),
+        "{shown:?}"
+    );
+    assert_eq!((shown.urgency, shown.expires), (Some(2), 0));
+    std::thread::sleep(Duration::from_secs(3));
+    assert_eq!(desktop.notices().len(), 1, "the same is not shown twice");
+
+    // A daemon that is started anew does not know what stands there: it tells it again.
+    stand.shop.kill();
+    stand.shop.start();
+    let again = until("it is told again", || desktop.notices().into_iter().nth(1));
+    assert_eq!(again.summary, shown.summary);
+    stand.shop.act(&Act::Acknowledge {
+        alarm: sequence,
+        by: "Mara".to_owned(),
+    });
+    until("its own notification is taken away", || {
+        (!desktop.notices().contains(&again)).then_some(())
+    });
+}
+
+#[test]
+fn without_a_desktop_the_alarm_is_raised_all_the_same() {
+    let folder = tempfile::tempdir().unwrap();
+    let bus = Bus::start(folder.path()).expect("dbus-daemon is installed");
+    let mut stand = Stand::begin_in(shop(&bus), plans::SMALL);
+    stand.pull(9.0);
+    alarm(&stand);
+    until("it is said once", || {
+        stand
+            .shop
+            .log()
+            .contains("the desktop is not told")
+            .then_some(())
+    });
+}
