@@ -3,13 +3,19 @@
 use crate::bluez::{BluezError, Bus};
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError};
-use zbus::zvariant::OwnedValue;
+use zbus::OwnedVariant;
 
 /// A notification that stands on the desktop.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Notice {
     /// Its number.
     pub id: u32,
+    /// The program that sent it.
+    pub app: String,
+    /// The name of its icon.
+    pub icon: String,
+    /// What can be pressed on it.
+    pub actions: Vec<String>,
     /// Its first line.
     pub summary: String,
     /// The rest.
@@ -33,23 +39,32 @@ impl Notifications {
     #[expect(clippy::too_many_arguments, reason = "the specification has as many")]
     fn notify(
         &self,
-        _app_name: &str,
-        _replaces: u32,
-        _icon: &str,
+        app: String,
+        replaces: u32,
+        icon: String,
         summary: String,
         body: String,
-        _actions: Vec<String>,
-        hints: HashMap<String, OwnedValue>,
+        actions: Vec<String>,
+        hints: HashMap<String, OwnedVariant>,
         expires: i32,
     ) -> u32 {
         let mut shown = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        shown.last += 1;
-        let id = shown.last;
+        let id = if replaces == 0 {
+            shown.last += 1;
+            shown.last
+        } else {
+            shown.notices.retain(|notice| notice.id != replaces);
+            replaces
+        };
         let urgency = hints
-            .get("urgency")
-            .and_then(|value| u8::try_from(value).ok());
+            .into_iter()
+            .find(|(name, _)| name == "urgency")
+            .and_then(|(_, value)| u8::try_from(value).ok());
         shown.notices.push(Notice {
             id,
+            app,
+            icon,
+            actions,
             summary,
             body,
             urgency,

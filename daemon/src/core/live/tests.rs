@@ -3,11 +3,11 @@
 use super::*;
 use crate::testing::{Day, PLAN, WRENCH, torque};
 
-fn seen(small: i64) -> Option<Seen> {
-    Some(Seen {
+fn seen(small: i64) -> Seen {
+    Seen {
         torque: Some(torque(small)),
         ..Seen::default()
-    })
+    }
 }
 
 #[test]
@@ -15,7 +15,7 @@ fn a_value_stands_beside_what_is_expected_and_is_over_above_its_limit_only() {
     let day = Day::with(PLAN);
     let expected = day.bench.expected(day.build(), WRENCH).unwrap();
     let upper = expected.fastener.spec.limits.upper.small_units();
-    let at = live_value(&day.bench, WRENCH, seen(upper));
+    let at = live_value(&day.bench, WRENCH, Some(seen(upper)));
     assert_eq!(at.fastener.as_ref(), Some(&expected.fastener.id));
     assert_eq!(at.build.as_ref(), Some(&day.build().id));
     assert_eq!(
@@ -24,7 +24,7 @@ fn a_value_stands_beside_what_is_expected_and_is_over_above_its_limit_only() {
     );
     assert_eq!(at.applied_millinewton_metre, Some(upper));
     assert!(at.pulling && !at.over && !at.past_range);
-    assert!(live_value(&day.bench, WRENCH, seen(upper + 1)).over);
+    assert!(live_value(&day.bench, WRENCH, Some(seen(upper + 1))).over);
 }
 
 #[test]
@@ -40,7 +40,7 @@ fn past_the_tools_range_is_over_and_the_end_of_a_pull_shows_nothing() {
 #[test]
 fn a_tool_that_serves_no_build_is_shown_without_limits() {
     let day = Day::with(PLAN);
-    let value = live_value(&day.bench, "another", seen(5_000));
+    let value = live_value(&day.bench, "another", Some(seen(5_000)));
     assert_eq!((value.build, value.limits, value.over), (None, None, false));
     assert_eq!(value.applied_millinewton_metre, Some(5_000));
 }

@@ -228,14 +228,12 @@ pub(super) async fn readings_csv(
 
 /// The bike map; it stays the same as long as the program does.
 pub(super) async fn map(Path(frame): Path<String>) -> Response {
-    match FrameKind::named(&frame) {
-        Some(frame) => Json(pullmark_schema::map::map(frame)).into_response(),
-        None => {
-            let known = FrameKind::ALL.map(FrameKind::word).join(", ");
-            let detail = format!("there is no map of the frame {frame:?}; known are: {known}");
-            problem(StatusCode::NOT_FOUND, "map/not-known", detail)
-        }
+    if let Some(frame) = FrameKind::named(&frame) {
+        return Json(pullmark_schema::map::map(frame)).into_response();
     }
+    let known = FrameKind::ALL.map(FrameKind::word).join(", ");
+    let detail = format!("there is no map of the frame {frame:?}; known are: {known}");
+    problem(StatusCode::NOT_FOUND, "map/not-known", detail)
 }
 
 /// What this machine offers to connect tools by.
