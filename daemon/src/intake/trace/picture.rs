@@ -235,7 +235,8 @@ mod tests {
 
     #[test]
     fn steps_are_round_and_numbers_are_short() {
-        assert_eq!(step(5_600_000, 5), 2_000_000);
+        assert_eq!(step(5_600_000, 5), 1_000_000);
+        assert_eq!(step(6_000_000, 5), 2_000_000);
         assert_eq!(step(5_000_000, 5), 1_000_000);
         assert_eq!(step(0, 5), 1);
         assert_eq!(step(i64::MAX, 5).signum(), 1);
