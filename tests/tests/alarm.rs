@@ -1,12 +1,16 @@
 //! An over alarm where no page is open: the desktop is told over a real message bus, and told again until it is acknowledged.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
-use pullmark_schema::api::Act;
+use pullmark_schema::api::{Act, BenchView};
 use pullmark_sim::bluez::Bus;
 use pullmark_sim::desktop::Desktop;
-use pullmark_tests::plans;
+use pullmark_tests::http::Http;
 use pullmark_tests::shop::Shop;
 use pullmark_tests::stand::Stand;
+use pullmark_tests::{Command, plans};
+use std::process::Stdio;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
 const WAIT: Duration = Duration::from_secs(20);
@@ -87,4 +91,75 @@ fn without_a_desktop_the_alarm_is_raised_all_the_same() {
             .contains("the desktop is not told")
             .then_some(())
     });
+}
+
+#[test]
+fn in_a_terminal_the_bell_rings_until_the_alarm_is_acknowledged() {
+    let folder = tempfile::tempdir().unwrap();
+    let data = folder.path().join("data");
+    // `script` gives the daemon a terminal, and passes on what is written there.
+    let daemon = format!(
+        "{} --data {} --port 0",
+        pullmark_tests::programs::program("pullmarkd").display(),
+        data.display()
+    );
+    let mut child = std::process::Command::new("script")
+        .args(["--quiet", "--flush", "--command", &daemon, "/dev/null"])
+        .stdin(Stdio::null())
+        .stdout(Stdio::piped())
+        .spawn()
+        .expect("script is installed (Debian package bsdutils)");
+    let bells = count_bells(child.stdout.take().unwrap());
+    let socket = data.join("pullmark.sock");
+    until("the daemon is there", || socket.exists().then_some(()));
+    let run = |arguments: &[&str]| {
+        let data = data.to_str().unwrap();
+        let said = Command::pullmark(folder.path())
+            .args(["--data", data])
+            .args(arguments)
+            .run();
+        said.ok();
+    };
+    let write = |name: &str, text: &str| {
+        let path = folder.path().join(name);
+        std::fs::write(&path, text).unwrap();
+        path.to_str().unwrap().to_owned()
+    };
+    let tool = "id = \"w1\"\ntitle = \"By eye\"\nserial = \"BE-1\"\nlowest = \"1 N·m\"\nhighest = \"25 N·m\"\n";
+    let tool = write("tool.toml", tool);
+    let plan = write("plan.toml", plans::SMALL);
+    run(&["tool", "add", &tool]);
+    run(&[
+        "build", "start", &plan, "--frame", "FC-1", "--build", "ferry", "--tool", "w1", "--by",
+        "Mara",
+    ]);
+    assert_eq!(bells.load(Ordering::Relaxed), 0);
+    run(&["reading", "enter", "9 N·m", "--tool", "w1", "--by", "Mara"]);
+    until("it has rung, and rings again", || {
+        (bells.load(Ordering::Relaxed) >= 2).then_some(())
+    });
+    let http = Http::Socket(socket);
+    let bench: BenchView = serde_json::from_slice(&http.get("/v1/bench").body).unwrap();
+    let alarm = bench.builds[0].alarms[0].sequence.to_string();
+    run(&["alarm", "acknowledge", &alarm, "--by", "Mara"]);
+    let rung = bells.load(Ordering::Relaxed);
+    std::thread::sleep(Duration::from_secs(5));
+    let after = bells.load(Ordering::Relaxed);
+    assert!(after <= rung + 1, "it rang {} times more", after - rung);
+    child.kill().unwrap();
+    child.wait().unwrap();
+}
+
+/// Counts the bells in what comes from a terminal.
+fn count_bells(mut from: impl std::io::Read + Send + 'static) -> Arc<AtomicUsize> {
+    let bells = Arc::new(AtomicUsize::new(0));
+    let counted = Arc::clone(&bells);
+    std::thread::spawn(move || {
+        let mut buffer = [0; 1024];
+        while let Ok(count @ 1..) = from.read(&mut buffer) {
+            let rung = buffer[..count].iter().filter(|byte| **byte == 7).count();
+            counted.fetch_add(rung, Ordering::Relaxed);
+        }
+    });
+    bells
 }

@@ -119,3 +119,35 @@ impl Ringing {
         is_raised
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    fn entry(sequence: u64, kind: &str, body: &serde_json::Value) -> Entry {
+        serde_json::from_value(json!({
+            "version": 1, "sequence": sequence, "time": "2026-06-01T09:00:00.000+02:00", "since_boot_ms": 1, "bench": "b",
+            "previous": format!("{:064}", 0), "kind": kind, "body": body,
+        }))
+        .unwrap()
+    }
+
+    #[test]
+    fn it_rings_from_the_alarm_until_somebody_acknowledges_it() {
+        let mut ringing = Ringing::default();
+        let alarm = json!({ "place": { "fastener": "seat.clamp", "pass": 0 }, "upper_millinewton_metre": 5_500 });
+        let over = json!({
+            "tool": "w1", "build": "ferry", "applied_millinewton_metre": 5_600, "alarm": alarm,
+        });
+        assert!(ringing.hear(&entry(7, "over-now", &over)));
+        assert!(!ringing.is_empty());
+        let of_another = json!({ "build": "ferry", "alarm": 6, "by": "Mara" });
+        assert!(!ringing.hear(&entry(8, "acknowledged", &of_another)));
+        assert!(!ringing.is_empty());
+        let acknowledged = json!({ "build": "ferry", "alarm": 7, "by": "Mara" });
+        assert!(!ringing.hear(&entry(9, "acknowledged", &acknowledged)));
+        assert!(ringing.is_empty());
+    }
+}
