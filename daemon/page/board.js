@@ -20,6 +20,7 @@ function flagsOf(build) {
     mayBeOver(build) > 0 && ["undecided", `${mayBeOver(build)} may be over: decide`],
     held.length > 0 && ["held", `${held.length} held`],
     summary.deferred > 0 && ["deferred", `${summary.deferred} deferred`],
+    build.laid_aside && ["apart", "laid aside"],
     recalledOf(build).length > 0 && ["doubt", recalledInWords(build)],
   ].filter(Boolean);
 }
@@ -52,8 +53,5 @@ function card(build) {
     flags.map(([name, words]) => h("span", { class: `board-flag is-${name}` }, mark(name), words)),
     h("span", { class: "board-tools" }, serving(build).map((tool) => h("span", { class: isGone(tool) ? "gone" : "" }, mark(isGone(tool) ? "apart" : tool.tool.connection ? "joined" : "hand"), tool.tool.title, isGone(tool) && ": gone")),
       serving(build).length === 0 && "No tool serves it"),
-    h("span", { class: "board-by" }, `In the hands of ${inHands(build)}`));
+    h("span", { class: "board-by" }, `In the hands of ${build.in_hands}`));
 }
-
-// Who has the build in hand; until it is handed on, who began it.
-const inHands = (build) => build.in_hands || build.by;

@@ -3,7 +3,8 @@
 use super::life::OtherPlan;
 use super::views::Ports;
 use pullmark_schema::api::{
-    Act, BenchView, BuildView, Done, HistoryRow, LiveValue, PlanDifferenceView, Problem, ReadingRow, StatsView,
+    Act, BenchView, BuildView, Done, HistoryRow, LiveValue, PlanDifferenceView, Problem,
+    ReadingRow, StatsView,
 };
 use pullmark_schema::entry::Entry;
 use pullmark_schema::map::BikeMap;
