@@ -65,17 +65,40 @@ export async function plug(id, title, serial, more = 'lowest = "1 N·m"\nhighest
   return (value) => wrench.stdin.write(`${value}\n`);
 }
 
+// A wrench that streams, from which line profile: it is told what to pull, and gives back when its last byte was written.
+export async function plugStream(id, title, profile = "trace-line") {
+  const link = join(folder, id);
+  const wrench = spawn("python3", [join(root, "tests/stream_wrench.py"), link], { stdio: ["pipe", "pipe", "inherit"] });
+  running.push(wrench);
+  const times = [];
+  const waiting = [];
+  createInterface({ input: wrench.stdout }).on("line", (line) => (waiting.length ? waiting.shift()(Number(line)) : times.push(Number(line))));
+  writeFileSync(join(folder, `${id}.toml`), `id = "${id}"\ntitle = "${title}"\nserial = "ST-${id}"\nlowest = "1 N·m"\nhighest = "60 N·m"\nclass = "I-C"\n[connection]\nport = "${link}"\nprofile = "${profile}"\n`);
+  pullmark("tool", "add", join(folder, `${id}.toml`));
+  await until(`${id} is connected`, async () => (await benchView()).tools.find((tool) => tool.tool.id === id)?.connected);
+  return (text) => { wrench.stdin.write(`${text}\n`); return new Promise((told) => (times.length ? told(times.shift()) : waiting.push(told))); };
+}
+
 const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--disable-background-networking", "--disable-component-update", "--disable-sync"] });
 export const faults = [];
 export async function openPage(name, options) {
   const page = await (await browser.newContext({ acceptDownloads: true, ...options })).newPage();
   page.on("pageerror", (error) => faults.push(`${name}: ${error.message}`));
   page.on("console", (said) => { if (/Content Security|Refused to/.test(said.text())) faults.push(`${name}: ${said.text()}`); });
+  page.on("requestfinished", (request) => { if (new URL(request.url()).origin !== new URL(address).origin && !request.url().startsWith("data:")) faults.push(`${name}: asked ${request.url()}`); });
   page.setDefaultTimeout(8000);
   await page.goto(address);
   await page.evaluate(() => { window.notReloaded = true; });
   return page;
 }
+
+// Acts as a program does it, where the try is about something else.
+export async function send(body) {
+  const answer = await fetch(`${address}v1/acts`, { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) });
+  if (!answer.ok) throw new Error(await answer.text());
+}
+
+export const median = (all) => [...all].sort((a, b) => a - b)[Math.floor(all.length / 2)];
 
 export const words = (text) => text.replaceAll("\u00a0", " ").replace(/\s+/g, " ").trim();
 export const read = async (page, where) => words((await page.locator(where).allTextContents()).join(" "));

@@ -1,6 +1,6 @@
 // What the page says about measuring, against the real daemon: the figure to read or to set, adapters, undecided readings, the
 // certificate, checks against a reference, process figures and recalls. Worked by touch on a phone's screen while a PC in the
-// dark watches. It is run by hand (tests/try-page), prints what it checked, and ends with 1 if anything did not hold.
+// dark watches. It (tests/try-page) prints what it checked, and ends with 1 if anything did not hold.
 import assert from "node:assert/strict";
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";

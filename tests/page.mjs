@@ -1,5 +1,5 @@
 // The bench page against the real daemon: the whole demo build is worked by touch on a phone's screen, while a second
-// page watches; then a second, small one in which a fastener may have been missed. It is run by hand (tests/try-page), prints what it checked, and ends with 1 if anything did not hold.
+// page watches; then a second, small one in which a fastener may have been missed. It (tests/try-page) prints what it checked, and ends with 1 if anything did not hold.
 import assert from "node:assert/strict";
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";

@@ -67,6 +67,7 @@ const page = await browser.newPage();
 await page.addInitScript(() => localStorage.setItem("pullmark.by", "Ines Falk"));
 const shot = async (name, width, height) => {
   await page.setViewportSize({ width, height });
+  await page.evaluate(() => window.scrollTo(0, 0));
   await page.waitForTimeout(400);
   await page.screenshot({ path: join(out, `${name}.png`) });
 };
@@ -92,6 +93,24 @@ for (const [name, width, height] of [["bench-phone", 390, 844], ["bench-tablet",
 await page.emulateMedia({ colorScheme: "dark" });
 await shot("bench-pc-dark", 1440, 900);
 await page.emulateMedia({ colorScheme: "light" });
+
+// The bike map, and one of its places fanned out.
+const part = async (name, width, height, where) => {
+  await page.setViewportSize({ width, height });
+  await page.waitForTimeout(400);
+  await page.locator(where).screenshot({ path: join(out, `${name}.png`) });
+};
+await page.setViewportSize({ width: 820, height: 1180 });
+await page.waitForTimeout(300);
+await page.locator("[data-key='map stem-front']").click();
+await part("map-tablet", 820, 1180, "#map");
+await page.locator("[data-key='fan close']").click();
+await part("map-phone", 390, 844, "#map");
+
+// The pulls on one fastener.
+await page.locator("#list .fastener").nth(1).click();
+await shot("fastener-phone", 390, 844);
+await page.locator(".sheet [data-key=close]").click();
 await pull("6.92");
 await shot("alarm-phone", 390, 844);
 await shot("alarm-tablet", 820, 1180);
@@ -119,6 +138,29 @@ await page.locator("[data-key='build fellwind']").click();
 await page.locator("[data-key='fit w1']").click();
 await page.locator("#next .setting").waitFor();
 await shot("setting-phone", 390, 844);
+
+// A tool that streams: what it shows during the pull.
+const streamLink = join(folder, "stream");
+const stream = spawn("python3", [join(root, "tests/stream_wrench.py"), streamLink], { stdio: ["pipe", "ignore", "inherit"] });
+writeFileSync(join(folder, "stream.toml"), `id = "w2"\ntitle = "Streaming wrench"\nserial = "ST-2"\nlowest = "1 N·m"\nhighest = "60 N·m"\nclass = "I-C"\n[connection]\nport = "${streamLink}"\nprofile = "trace-line"\n`);
+pullmark("tool", "add", join(folder, "stream.toml"));
+await until(() => JSON.parse(pullmark("tool", "list", "--json")).every((tool) => tool.connected));
+writeFileSync(join(folder, "stem.toml"), `title = "Stem"\nedition = "picture 1"\nframe = "flat-bar"\n[[stage]]\nid = "stem"\ntitle = "Stem"
+[[stage.fastener]]\nid = "stem.upper"\ntitle = "Steerer clamp, upper bolt"\nprep = ["dry"]\nat = "stem-rear"\nspec = { target = "5 N·m", lower = "4.5 N·m", upper = "5.5 N·m" }
+[[stage.fastener]]\nid = "stem.bar"\ntitle = "Handlebar clamp"\nprep = ["dry"]\nat = "stem-front"\nspec = { target = "6 N·m", lower = "5.4 N·m", upper = "6.6 N·m" }\n`);
+pullmark("build", "start", join(folder, "stem.toml"), "--frame", "HL-2611-12", "--label", "Quayside city", "--tool", "w2", "--by", "Tore Lund");
+await page.locator("[data-key='build quayside-city']").click();
+await page.setViewportSize({ width: 820, height: 1180 });
+stream.stdin.write("5.02 5\n");
+await page.locator("#pull .pull").waitFor();
+await page.waitForTimeout(2000);
+await page.screenshot({ path: join(out, "pull-tablet.png") });
+await page.locator("#pull .pull").waitFor({ state: "detached" });
+
+// The board.
+await page.locator("[data-key=board]").click();
+await shot("board-pc", 1440, 900);
+stream.kill();
 
 // A record, and what checking it says: as a terminal shows it.
 const demo = join(folder, "demo");

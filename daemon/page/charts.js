@@ -3,7 +3,7 @@
 
 import { h } from "./elements.js";
 import { shape } from "./marks.js";
-import { clock, count, day, newtonMetres, percent, signed, unbroken } from "./words.js";
+import { clock, count, day, limitsInWords, newtonMetres, percent, signed, unbroken } from "./words.js";
 
 const WIDTH = 360;
 const EDGE = { left: 46, right: 10, bottom: 46 };
@@ -125,6 +125,32 @@ export function checksPlot(checks, classPpm) {
     [line("curve"), "weighted mean so far (EWMA)"],
     [line("warning"), `warning, ± ${percent(last.warning_ppm)}`],
     [line("limit"), `class limit, ± ${percent(classPpm)}`],
+  ]);
+}
+
+const ANSWER = { within: disc, under: (x, y) => wedge(x, y), over: lozenge, undecided: (x, y) => shape("rect", { x: (x - 5).toFixed(1), y: (y - 5).toFixed(1), width: 10, height: 10, class: "point" }) };
+
+// The pulls on one fastener in their order, against the limits of its last pass.
+export function historyPlot(rows, fastener) {
+  const { lower_millinewton_metre: lower, upper_millinewton_metre: upper } = fastener.limits;
+  const shown = rows.map((row, index) => ({ number: index + 1, torque: row.applied_millinewton_metre, answer: row.answer })).filter((row) => row.torque !== null);
+  const top = Math.max(upper, ...shown.map((row) => row.torque)) / 1000 * 1.12;
+  const to = Math.max(rows.length, 4) + 0.5;
+  const place = plot({
+    name: "history", title: `Pulls on ${fastener.title}`,
+    told: shown.map((row) => `${row.number}: ${newtonMetres(row.torque)} N·m, ${row.answer || "held"}`).join("; "),
+    x: { from: 0.5, to, at: ticks(1, to, 8).at.filter((value) => value >= 1 && Number.isInteger(value)), label: "pull", word: String },
+    y: { from: 0, to: top, at: ticks(0, top, 5).at, label: "torque, N·m", word: (value) => String(Number(value.toFixed(2))) },
+  });
+  const { svg, px, py } = place;
+  svg.append(level(place, upper / 1000, "limit"));
+  if (lower !== undefined && lower !== null) svg.append(level(place, lower / 1000, "limit"));
+  for (const row of shown) svg.append((ANSWER[row.answer] || disc)(px(row.number), py(row.torque / 1000)));
+  const has = (answer) => shown.some((row) => row.answer === answer);
+  return figure(place, [
+    has("within") && [disc(20, 10), "within"], has("under") && [wedge(20, 10), "under"], has("over") && [lozenge(20, 10), "over"],
+    has("undecided") && [ANSWER.undecided(20, 10), "undecided"],
+    [line("limit"), limitsInWords(fastener.limits)],
   ]);
 }
 

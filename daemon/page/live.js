@@ -1,6 +1,7 @@
 // The daemon: what it is asked, what it tells by itself, and the acts it is sent.
 
 import { heldQuestion } from "./parts.js";
+import { dropAll, heardLive } from "./pull.js";
 import { QUIET_MS, drafts, findFastener, focusName, lastState, redraw, refuse, state, waitsForNextPull } from "./state.js";
 import { UCUM } from "./words.js";
 
@@ -102,15 +103,17 @@ let lastEvent = 0;
 
 function listen(after) {
   lastEvent = after;
-  source = new EventSource(`/v1/events?after=${after}`);
+  source = new EventSource(`/v1/events?after=${after}&live=true`);
   source.onopen = () => { state.live = true; refetch(); };
   // A browser waits some seconds before it tries again, which is long for an alarm: ask at once, and listen again soon.
   source.onerror = () => {
     source.close();
+    dropAll();
     state.live = false;
     refetch();
     setTimeout(() => listen(lastEvent), LISTEN_AGAIN_MS);
   };
+  source.addEventListener("live", heardLive);
   for (const kind of KINDS) source.addEventListener(kind, heard);
 }
 

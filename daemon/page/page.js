@@ -4,8 +4,11 @@
 // because it may not wait for another request; its event, too, comes after the commit.
 
 import { drawAlarm } from "./alarm.js";
+import { drawBoard } from "./board.js";
+import { drawPedal } from "./keys.js";
 import { drawFinished, drawHandover, drawList } from "./list.js";
 import { refetch } from "./live.js";
+import { drawMap } from "./map.js";
 import { drawSheet } from "./sheets.js";
 import { redraw, redrawWith, shownBuild } from "./state.js";
 import { drawBuilds, drawConnection, drawEmpty, drawFoot, drawRefusal, drawTop, drawUnclaimed } from "./top.js";
@@ -20,10 +23,13 @@ function render() {
   drawTop();
   drawConnection();
   drawBuilds(build);
+  drawBoard();
   drawUnclaimed();
   drawDecide(build);
   drawLast(build);
   if (build?.finished) drawFinished(build); else drawNext(build);
+  drawPedal();
+  drawMap(build);
   drawList(build);
   drawHandover(build);
   drawEmpty(build);

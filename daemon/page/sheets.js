@@ -1,6 +1,8 @@
 // Sheets: what can be done with one fastener, one reading, one build; and which sheet is open.
 
 import { button, draw, h } from "./elements.js";
+import { historyOf, historyPart } from "./history.js";
+import { keysSheet, shownOfKeys } from "./keys.js";
 import { act } from "./live.js";
 import { mark, standingMark } from "./marks.js";
 import { fastenerNotes, heldQuestion, notDone, placeAct } from "./parts.js";
@@ -15,7 +17,7 @@ let shownAbout = null;
 export function drawSheet() {
   const { sheet } = state;
   const build = sheet && state.view?.builds.find((b) => b.id === sheet.build);
-  const made = sheet && { fastener: fastenerSheet, place: placeSheet, tool: toolSheet, finish: finishSheet, stats: statsSheet }[sheet.kind];
+  const made = sheet && { fastener: fastenerSheet, place: placeSheet, tool: toolSheet, finish: finishSheet, stats: statsSheet, keys: keysSheet }[sheet.kind];
   const shown = sheet && shownInSheet(sheet, build);
   if (sheet && !shown) { state.sheet = null; }
   const scrolled = document.querySelector("#sheet .sheet")?.scrollTop || 0;
@@ -34,11 +36,12 @@ export function drawSheet() {
 function shownInSheet(sheet, build) {
   if (sheet.kind === "tool") return shownOfTool(sheet);
   if (sheet.kind === "stats") return shownOfStats(sheet);
+  if (sheet.kind === "keys") return shownOfKeys(sheet);
   if (!build) return null;
   if (sheet.kind === "place") return build.held.some((held) => held.sequence === sheet.reading) ? [sheet, build.stages] : null;
   if (sheet.kind === "finish") return build.finished ? null : [sheet, build.summary, build.stages, build.doubts];
   const fastener = findFastener(build, sheet.fastener);
-  return fastener ? [sheet, fastener, build.finished, nextOf(build)?.fastener, serving(build), doubtsShown(build)] : null;
+  return fastener ? [sheet, fastener, build.finished, nextOf(build)?.fastener, serving(build), doubtsShown(build), historyOf(build, fastener)] : null;
 }
 
 function fastenerSheet(sheet, build) {
@@ -54,6 +57,7 @@ function fastenerSheet(sheet, build) {
     h("ul", { class: "plain-list" }, lines.map((line) => h("li", {}, capital(line)))),
     !build.finished && sheet.form !== "look" && byRow(), // a second look has a name of its own
     build.finished ? h("p", {}, "The build is finished.") : sheet.form ? reasonForm(sheet, build, fastener) : fastenerActions(sheet, build, fastener),
+    !sheet.form && historyPart(build, stage, fastener),
   ];
 }
 

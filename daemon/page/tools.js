@@ -8,7 +8,7 @@ import { mark } from "./marks.js";
 import { toolInWords } from "./parts.js";
 import { byRow, closeSheet } from "./sheet.js";
 import { isPastDue, serves, state } from "./state.js";
-import { bikeName, capital, newtonMetres, percent, torque } from "./words.js";
+import { bikeName, capital, day, newtonMetres, percent, torque } from "./words.js";
 
 const findTool = (id) => state.view.tools.find((tool) => tool.tool.id === id);
 
@@ -22,6 +22,7 @@ export function toolSheet(sheet) {
   return [
     h("h2", { id: "sheet-title" }, tool.title),
     warnings(view).map((words) => h("p", { class: "loud" }, mark("over"), h("span", {}, words))),
+    h("ul", { class: "health" }, health(view).map(([name, words]) => h("li", { class: `is-${name}` }, mark(name), h("span", {}, words)))),
     h("ul", { class: "plain-list" }, facts(view).map((line) => h("li", {}, line))),
     byRow(),
     view.checking && checkingPart(view),
@@ -30,6 +31,24 @@ export function toolSheet(sheet) {
     certificatePart(view),
     checksPart(view),
   ];
+}
+
+const SOON_DAYS = 30;
+const BATTERY_LOW = 20;
+
+// Battery, certificate and last check: how they stand by mark and word.
+function health(view) {
+  const battery = view.battery_percent;
+  const due = view.tool.certificate?.due;
+  const last = view.checks.at(-1);
+  const isSoon = due && (Date.parse(due) - Date.now()) / 86_400_000 < SOON_DAYS;
+  return [
+    view.tool.connection && (Number.isInteger(battery) ? [battery <= BATTERY_LOW ? "under" : "within", `Battery ${battery}\u00a0%${battery <= BATTERY_LOW ? ": nearly empty" : ""}`] : ["open", "Battery: it does not say"]),
+    !view.tool.certificate ? ["doubt", "No certificate on file"] : isPastDue(view) ? ["over", `Certificate past due since ${due}`]
+      : due ? [isSoon ? "undecided" : "within", `Certificate due ${due}${isSoon ? ": soon" : ""}`] : ["open", "Certificate: no due date stated"],
+    !last ? ["doubt", "Never checked against a reference"]
+      : [{ quiet: "within", warns: "undecided", beyond: "over" }[view.check_state], `Last check ${day(last.time)}: ${{ quiet: "well inside its limit", warns: "drifting", beyond: "beyond its limit" }[view.check_state]}`],
+  ].filter(Boolean);
 }
 
 function warnings(view) {

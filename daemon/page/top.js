@@ -1,12 +1,13 @@
 // The frame of the page: header, connection, builds, and what is said when there is nothing to show.
 
 import { soundIsOn, switchSoundOn } from "./alarm.js";
+import { heldToAsk, mayBeOver } from "./board.js";
 import { button, draw, h } from "./elements.js";
 import { act } from "./live.js";
 import { mark } from "./marks.js";
 import { nameField, toolInWords } from "./parts.js";
 import { openSheet } from "./sheet.js";
-import { choose, isGone, isPastDue, recalledOf, redraw, serves, state, waitsForNextPull } from "./state.js";
+import { choose, isGone, isPastDue, recalledOf, redraw, serves, state } from "./state.js";
 import { openStats } from "./stats.js";
 import { bikeName, clock, count, day, recalledInWords, unbroken } from "./words.js";
 
@@ -60,22 +61,19 @@ export function drawBuilds(chosen) {
   const isShown = builds.length > 1;
   // A recalled bike that has left the bench is not left among the finished ones.
   const board = [...open, ...finished.filter((build) => recalledOf(build).length > 0)];
-  draw("builds", isShown ? [chosen.id, builds.map((b) => [b.id, b.bike, b.summary, b.finished, b.sealed, heldToAsk(b), b.last?.answer, decisions(b), recalledOf(b)])] : null, () => [
-    h("div", { class: "board", "data-arrows": true }, board.map((build) => boardCard(build, chosen))),
+  draw("builds", isShown ? [chosen.id, builds.map((b) => [b.id, b.bike, b.summary, b.finished, b.sealed, heldToAsk(b), b.last?.answer, mayBeOver(b), recalledOf(b)])] : null, () => [
+    h("div", { class: "build-row", "data-arrows": true }, board.map((build) => boardCard(build, chosen)),
+      open.length > 1 && button("board", "card", () => { state.board = true; redraw(); }, h("b", {}, "Board"), h("span", {}, "all builds, large"))),
     finished.length > 0 && finishedSelect(finished, chosen),
   ]);
 }
 
-const decisions = (build) => build.stages.flatMap((stage) => stage.fasteners).filter((fastener) => fastener.needs_decision && fastener.standing === "undecided").length;
-
-const heldToAsk = (build) => (waitsForNextPull(build) ? 0 : build.held.length);
-
 function boardCard(build, chosen) {
   const flags = [];
   if (build.summary.over) flags.push(`${build.summary.over} over`);
-  if (decisions(build)) flags.push(`${decisions(build)} may be over`);
+  if (mayBeOver(build)) flags.push(`${mayBeOver(build)} may be over`);
   if (heldToAsk(build)) flags.push(`${heldToAsk(build)} held`);
-  const flag = build.summary.over ? "over" : decisions(build) ? "undecided" : "held";
+  const flag = build.summary.over ? "over" : mayBeOver(build) ? "undecided" : "held";
   const card = button(`build ${build.id}`, "card", () => choose(build.id),
     h("b", {}, bikeName(build)),
     h("span", {}, build.finished ? `finished ${day(build.finished)}` : `${build.summary.within + build.summary.over_kept + build.summary.undecided_kept} of ${build.summary.fasteners} done`),
@@ -113,7 +111,9 @@ export function drawEmpty(build) {
 
 export function drawFoot() {
   draw("foot", state.view ? state.view.cautions : null, (cautions) => [
-    button("stats", "plain", () => openStats(), "Process figures"),
+    button("stats", "plain", () => openStats(), "Process figures"), " ",
+    button("keys", "plain", () => openSheet({ kind: "keys" }), "Keys and pedal"), " ",
+    button("board foot", "plain", () => { state.board = true; redraw(); }, "Board"),
     h("ul", {}, cautions.map((caution) => h("li", {}, caution))),
   ]);
 }

@@ -167,7 +167,7 @@ function candidateButton(build, held, candidate, index, settled) {
   return button(`held ${index}`, "candidate", settled(() => act(placeAct(held, candidate))),
     h("span", {}, h("b", {}, candidate.fastener ? candidate.title : (NOWHERE[candidate.kind] || NOWHERE.test).word),
       h("span", {}, pass + (PULL[candidate.kind] || "then pull again"))),
-    candidate.percent !== null && h("span", { class: "percent" }, candidate.percent ? `${candidate.percent} %` : "under 1 %"));
+    candidate.percent !== null && h("span", { class: candidate.percent ? "percent" : "percent tiny" }, candidate.percent ? `${candidate.percent} %` : "under 1 %"));
 }
 
 function overPanel(build, fastener) {

@@ -1,6 +1,7 @@
 //! How a daemon is set up: a TOML file, every setting with a default.
 
 use crate::core::place::habits::Habits;
+use crate::edge::crier::Means;
 use serde::Deserialize;
 use std::path::{Path, PathBuf};
 
@@ -23,6 +24,10 @@ pub struct Config {
     /// Before a build is finished, one more pull is asked for on each fastener that was missed with more than this
     /// probability, from 0 to 1.
     pub doubt: f64,
+    /// Rings the bell of the terminal that the daemon was started in while an over alarm waits and no bench page is open.
+    pub bell: bool,
+    /// Shows an over alarm as a notification on the desktop while it waits and no bench page is open.
+    pub desktop_alarm: bool,
     /// Makes the clock run so many times as fast, for practice with the simulated wrench. Everything recorded is marked.
     pub practice_speed: Option<u32>,
 }
@@ -37,6 +42,8 @@ impl Default for Config {
             profiles: None,
             clear: Habits::default().clear,
             doubt: Habits::default().doubt,
+            bell: true,
+            desktop_alarm: false,
             practice_speed: None,
         }
     }
@@ -99,6 +106,14 @@ impl Config {
             clear: self.clear,
             doubt: self.doubt,
             ..Habits::default()
+        }
+    }
+
+    /// Where an over alarm is called out when no bench page is open.
+    pub fn means(&self) -> Means {
+        Means {
+            bell: self.bell,
+            desktop: self.desktop_alarm,
         }
     }
 

@@ -10,6 +10,7 @@ mod checks;
 mod decide;
 pub mod history;
 pub mod judge;
+mod live;
 pub mod place;
 pub mod recall;
 mod refusal;
@@ -19,6 +20,7 @@ mod view;
 
 pub use bench::{Bench, LastPull, ToolState};
 pub use decide::{About, Decided, Input, decide};
+pub use live::live_value;
 pub use refusal::Refusal;
 pub(crate) use view::displayed;
 pub use view::{build_view, view};

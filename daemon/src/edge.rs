@@ -2,6 +2,7 @@
 
 pub mod bluetooth;
 pub mod clock;
+pub mod crier;
 pub mod http;
 pub mod keys;
 pub mod listening;

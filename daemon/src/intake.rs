@@ -181,6 +181,11 @@ impl Intake {
         &self.after.dialect
     }
 
+    /// The newest sample of the pull that is under way, where the tool streams.
+    pub fn newest(&self) -> Option<Seen> {
+        self.after.puller.as_ref().and_then(Puller::newest)
+    }
+
     /// What had begun and never ended, for when the port goes: a line, or the trace of a pull. It never counts.
     pub fn partial(&mut self) -> Option<Vec<u8>> {
         let samples = self.after.puller.as_mut().and_then(Puller::partial);

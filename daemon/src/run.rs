@@ -12,6 +12,7 @@
 //! the ledger anew, and nothing that was acknowledged is missing.
 
 mod handle;
+mod log;
 
 pub use handle::{Gone, Handle};
 
@@ -20,22 +21,25 @@ use crate::core::history::said;
 use crate::core::place::habits::Habits;
 use crate::core::recall::{Asked, recall, tool_of};
 use crate::core::seal::{Means, seal};
-use crate::core::{Bench, Decided, Input, Refusal, decide};
+use crate::core::{Bench, Decided, Input, Refusal, decide, live_value};
 use crate::edge::clock::Clock;
 use crate::edge::keys::{self, KeyError};
 use crate::edge::store::{Ledger, Lock, Prepared, Projections, Reader, StoreError, rebuild};
+use crate::intake::seen::Seen;
+use log::log;
 use pullmark_schema::SigningKey;
-use pullmark_schema::api::{Act, Done};
+use pullmark_schema::api::{Act, Done, LiveValue};
 use pullmark_schema::canonical::{self, Digest32};
 use pullmark_schema::entry::{ENTRY_VERSION, Entry, Event, Now, to_text};
 use pullmark_schema::multikey::DidKey;
 use pullmark_schema::plan::{self, Plan};
 use pullmark_schema::tree::leaf_hash;
+use std::collections::VecDeque;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
 use tokio::sync::mpsc::{UnboundedReceiver, unbounded_channel};
-use tokio::sync::{broadcast, oneshot};
+use tokio::sync::{broadcast, oneshot, watch};
 
 /// A wall clock that departs from the time since boot by more than this was moved.
 const CLOCK_SLACK_MS: i64 = 2_000;
@@ -56,6 +60,11 @@ pub struct Published {
     pub body: Vec<u8>,
 }
 
+/// What tools show during a pull, the oldest first: the newest few, so that it does not grow for a listener that is slow.
+pub type LiveValues = VecDeque<LiveValue>;
+/// About half a second of one tool.
+const LIVE_MOST: usize = 32;
+
 /// An entry that is on disk and not in the bench yet.
 struct Written {
     entry: Entry,
@@ -66,6 +75,8 @@ struct Written {
 pub enum Message {
     /// A tool or its port did something.
     Tool(Input),
+    /// What a tool shows during a pull, for the eye alone; nothing once the pull is over.
+    Live(String, Option<Seen>),
     /// A person asks for something.
     Act(Box<Act>, oneshot::Sender<Result<Done, Refusal>>),
     /// A person notes something with a photograph.
@@ -82,6 +93,7 @@ impl std::fmt::Debug for Message {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(match self {
             Self::Tool(_) => "Tool",
+            Self::Live(..) => "Live",
             Self::Act(..) => "Act",
             Self::Photo(..) => "Photo",
             Self::Look(_) => "Look",
@@ -137,6 +149,7 @@ pub struct Heart {
     key: SigningKey,
     last_now: Option<Now>,
     published: broadcast::Sender<Arc<Published>>,
+    live: watch::Sender<LiveValues>,
     _lock: Lock,
 }
 
@@ -231,6 +244,7 @@ impl Heart {
             key,
             last_now,
             published,
+            live: watch::Sender::default(),
             _lock: lock,
         };
         heart.say_started()?;
@@ -300,6 +314,7 @@ impl Heart {
                     query(&self.projections);
                 }
                 Some(Message::Tool(input)) => self.tool(input).await?,
+                Some(Message::Live(tool, seen)) => self.show(&tool, seen),
                 Some(Message::Act(act, answer)) => self.act(*act, answer).await?,
                 Some(Message::Photo(picture, answer)) => {
                     let now = self.tick()?;
@@ -318,6 +333,21 @@ impl Heart {
         let decided = decide(&self.bench, input, now);
         self.commit_and_tell(decided, now).await?;
         Ok(())
+    }
+
+    /// Told to whoever looks, and kept nowhere.
+    fn show(&self, tool: &str, seen: Option<Seen>) {
+        if self.live.receiver_count() == 0 {
+            return;
+        }
+        let mut value = live_value(&self.bench, tool, seen);
+        self.live.send_modify(|values| {
+            value.number = values.back().map_or(0, |newest| newest.number) + 1;
+            values.push_back(value);
+            if values.len() > LIVE_MOST {
+                values.pop_front();
+            }
+        });
     }
 
     async fn act(
@@ -498,33 +528,6 @@ fn clock_moved(last: Now, now: Now) -> Option<i64> {
     (by.abs() > CLOCK_SLACK_MS).then_some(by)
 }
 
-fn log(entry: &Entry) {
-    let sequence = entry.sequence;
-    match &entry.event {
-        Event::Pulled(pulled) => {
-            let answer = pulled
-                .verdict
-                .as_ref()
-                .map(|verdict| tracing::field::display(verdict.answer));
-            let fastener = pulled
-                .placement
-                .place()
-                .map(|place| place.fastener.as_str());
-            tracing::info!(
-                sequence,
-                build = pulled.build,
-                fastener,
-                answer,
-                alarm = pulled.alarm.is_some(),
-                "reading"
-            );
-        }
-        Event::ToolGone { tool, why, .. } => tracing::warn!(sequence, tool, why, "tool gone"),
-        Event::Unreadable { tool, why, .. } => tracing::debug!(sequence, tool, %why, "unreadable"),
-        event => tracing::info!(sequence, kind = event.kind(), "entry"),
-    }
-}
-
 /// Opens a bench and starts its thread.
 pub fn start(
     settings: Settings,
@@ -542,6 +545,7 @@ pub fn start(
     let handle = Handle {
         messages,
         published: heart.publisher(),
+        live: heart.live.clone(),
         folder: Arc::from(heart.folder()),
         runtime: runtime.handle().clone(),
     };

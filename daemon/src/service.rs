@@ -4,6 +4,7 @@
 use crate::config::Config;
 use crate::core::Bench;
 use crate::edge::clock::Clock;
+use crate::edge::crier;
 use crate::edge::http::{self, Guard};
 use crate::edge::listening::{Listening, Port};
 use crate::intake::dialect::ProfileError;
@@ -118,7 +119,8 @@ impl Service {
                 axum::serve(local, http::router(handle.clone()))
                     .with_graceful_shutdown(ended(stopped.clone())),
             )),
-            runtime.spawn(keep_ports(handle.clone(), profiles, stopped)),
+            runtime.spawn(keep_ports(handle.clone(), profiles, stopped.clone())),
+            runtime.spawn(crier::cry(handle.clone(), config.means(), stopped)),
         ];
         Ok(Self {
             address,

@@ -5,7 +5,7 @@
 //! [`script`] plays a day at the bench from a file, [`person`] pulls at random around given targets, [`mechanic`] works at
 //! whole bikes and errs.
 //!
-//! [`bluez`] is a Bluetooth service on a message bus of its own, with tools in reach.
+//! [`bluez`] is a Bluetooth service on a message bus of its own, with tools in reach; [`desktop`] takes notifications on one.
 //!
 //! It is not a test of any wrench on the market: the line format is this project's own (see [`tool::line`] and
 //! `LINE-FORMAT.md`). It proves nothing about parity, modem lines or USB, which a pseudo-terminal does not have.
@@ -26,6 +26,7 @@
 
 pub mod bluez;
 pub mod console;
+pub mod desktop;
 pub mod mechanic;
 pub mod person;
 pub mod pty;

@@ -10,8 +10,8 @@ pub use life::{
 };
 pub use view::{
     AdapterView, AlarmView, BenchView, BuildView, CandidateView, CheckState, CheckView,
-    CheckingView, DoubtView, FastenerView, HeldView, LastView, NextView, RecalledFastenerView,
-    RecalledView, SettingView, StageView, ToolView, UnclaimedView,
+    CheckingView, DoubtView, FastenerView, HeldView, LastView, LiveValue, NextView,
+    RecalledFastenerView, RecalledView, SettingView, StageView, ToolView, UnclaimedView,
 };
 
 use crate::adapter::Adapter;

@@ -476,6 +476,9 @@ impl Build {
 
     fn index(&mut self, reading: u64, before: Option<&Placement>, after: &Placement) {
         if let Some(place) = before.and_then(Placement::place) {
+            if let Some(removed) = self.removed.get_mut(&place.fastener) {
+                removed.state.placed.remove(&reading);
+            }
             self.change(&place.fastener, |state| {
                 state.placed.remove(&reading);
             });

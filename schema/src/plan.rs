@@ -22,6 +22,7 @@ pub use spec::{DEFAULT_TOLERANCE_PERCENT, Limits, Settlement, Source, Spec};
 use crate::adapter::Adapter;
 use crate::canonical::Digest32;
 use crate::joint::Friction;
+use crate::map::FrameKind;
 use crate::quantity::Length;
 use crate::verdict::Rule;
 use serde::{Deserialize, Serialize};
@@ -36,6 +37,9 @@ pub struct Plan {
     pub title: String,
     /// Which edition of the plan this is, in the shop's own words.
     pub edition: String,
+    /// Which kind of frame the bike has.
+    #[serde(skip_serializing_if = "FrameKind::is_default", default)]
+    pub frame: FrameKind,
     /// SHA-256 of the file's bytes; a build pins it.
     pub sha256: Digest32,
     /// In the order in which they are worked.

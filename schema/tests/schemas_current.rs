@@ -2,6 +2,7 @@
 //! plan file names every key and every finding that there is.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+use pullmark_schema::map::{FrameKind, PLACES};
 use pullmark_schema::practice::RANGES;
 use pullmark_schema::quantity::Torque;
 use pullmark_schema::schemas::{BASE, all};
@@ -135,6 +136,24 @@ fn the_page_about_the_plan_file_names_every_key_and_value() {
             page().contains(&format!("`{name}`")),
             "{name} is not on the page"
         );
+    }
+}
+
+#[test]
+fn the_page_about_the_plan_file_names_every_place_and_the_frames_that_have_it() {
+    for place in &PLACES {
+        let on: Vec<String> = FrameKind::ALL
+            .into_iter()
+            .filter(|frame| place.on(*frame).is_some())
+            .map(|frame| format!("`{frame}`"))
+            .collect();
+        let told = match on.len() {
+            5 => "all".to_owned(),
+            4 if place.on(FrameKind::FourWheel).is_none() => "all but `four-wheel`".to_owned(),
+            _ => on.join(", "),
+        };
+        let row = format!("| `{}` | {} | {told} |", place.name, place.title);
+        assert!(page().contains(&row), "{row} is not on the page");
     }
 }
 

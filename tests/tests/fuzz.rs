@@ -8,7 +8,7 @@ use pullmark_daemon::intake::dialect::Dialect;
 use pullmark_daemon::intake::gatt::{Carrier, Presentation};
 use pullmark_daemon::intake::profiles::Profiles;
 use pullmark_daemon::intake::teach::{Example, teach};
-use pullmark_daemon::intake::trace::{draw, unpack};
+use pullmark_daemon::intake::trace::{Drawn, draw, unpack};
 use pullmark_daemon::intake::{Arrival, Intake};
 use pullmark_sim::random::Random;
 use pullmark_tests::programs::workspace;
@@ -115,7 +115,11 @@ fn values(bytes: &[u8], which: usize) {
         }
         1 => {
             if let Some(samples) = unpack(&[b"PMT1".as_slice(), bytes].concat()) {
-                let _ = draw(&samples, &[("upper", 5_500)]);
+                let _ = draw(&Drawn {
+                    samples: &samples,
+                    limits: &[("upper", 5_500)],
+                    first_peak: Some(5_000),
+                });
             }
         }
         2 => {

@@ -222,6 +222,7 @@ mod tests {
         serde_json::from_value(json!({
             "id": "ferry",
             "bike": {"frame": "FC-0311"},
+            "frame": "road",
             "plan": "Ferry commuter 54",
             "edition": "1",
             "by": "Mara",

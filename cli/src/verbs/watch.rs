@@ -6,11 +6,15 @@ use crate::print::{self, Ink, Titles, entry_line};
 use crate::report::Outcome;
 use miette::IntoDiagnostic as _;
 use pullmark_schema::api::BenchView;
+use pullmark_schema::entry::{Entry, Event};
+use std::collections::BTreeMap;
 use std::io::{IsTerminal as _, Write as _};
 use std::time::Duration;
 
 /// How long to wait before the daemon is asked again.
 const AGAIN: Duration = Duration::from_millis(500);
+/// How often the bell rings while an over alarm waits for somebody to acknowledge it.
+const RING_AGAIN: Duration = Duration::from_secs(3);
 
 pub(crate) async fn run(context: &Context, after: Option<u64>) -> miette::Result<Outcome> {
     let mut last = after;
@@ -26,18 +30,31 @@ pub(crate) async fn run(context: &Context, after: Option<u64>) -> miette::Result
             .into_diagnostic()?,
     );
     let mut titles = Titles::default();
+    let mut ringing = Ringing::default();
     loop {
         let Some(stream) = &mut events else {
             tokio::time::sleep(AGAIN).await;
             events = Events::open(&context.client, last).await.ok();
             continue;
         };
-        let Ok(Some(entry)) = stream.next().await else {
+        let next = if ringing.is_empty() {
+            stream.next().await
+        } else {
+            let Ok(next) = tokio::time::timeout(RING_AGAIN, stream.next()).await else {
+                ring();
+                continue;
+            };
+            next
+        };
+        let Ok(Some(entry)) = next else {
             eprintln!("the daemon is away; waiting for it");
             events = None;
             continue;
         };
         last = Some(entry.sequence);
+        if ringing.hear(&entry) && !context.json {
+            ring();
+        }
         if context.json {
             print::line(&serde_json::to_string(&entry).into_diagnostic()?);
             continue;
@@ -52,15 +69,85 @@ pub(crate) async fn run(context: &Context, after: Option<u64>) -> miette::Result
     }
 }
 
-fn show(entry: &pullmark_schema::entry::Entry, titles: &Titles) {
+fn show(entry: &Entry, titles: &Titles) {
     let Some(text) = entry_line(entry, titles, Ink::for_output()) else {
         return;
     };
     let time = entry.time.get(11..19).unwrap_or_default();
     print::line(&format!("{time}  {text}"));
-    let rings = matches!(&entry.event, pullmark_schema::entry::Event::Pulled(pulled) if pulled.alarm.is_some());
-    if rings && std::io::stdout().is_terminal() {
-        // The terminal's bell: an over alarm is to be heard where no page is open.
+}
+
+/// The terminal's bell: an over alarm is to be heard where no page is open.
+fn ring() {
+    if std::io::stdout().is_terminal() {
+        // Where the terminal is gone, nobody hears it.
         let _ = std::io::stdout().write_all(b"\x07");
+        let _ = std::io::stdout().flush();
+    }
+}
+
+/// Over alarms since it was begun to watch that nobody has acknowledged; of an alarm before a pull was over, the tool.
+#[derive(Debug, Default)]
+struct Ringing(BTreeMap<u64, Option<String>>);
+
+impl Ringing {
+    fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// Takes an entry in; says whether it raised an alarm.
+    fn hear(&mut self, entry: &Entry) -> bool {
+        let raised = match &entry.event {
+            Event::OverNow(over) => Some(Some(over.tool.clone())),
+            Event::Pulled(pulled) => {
+                // The reading takes the place of the alarm before it.
+                self.0
+                    .retain(|_, tool| tool.as_ref() != Some(&pulled.reading.tool));
+                pulled.alarm.as_ref().map(|_| None)
+            }
+            Event::Placed(placed) => placed.alarm.as_ref().map(|_| None),
+            Event::Acknowledged { alarm, .. } => {
+                self.0.remove(alarm);
+                None
+            }
+            _ => None,
+        };
+        let is_raised = raised.is_some();
+        if let Some(tool) = raised {
+            self.0.insert(entry.sequence, tool);
+        }
+        is_raised
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use serde_json::json;
+
+    fn entry(sequence: u64, kind: &str, body: &serde_json::Value) -> Entry {
+        serde_json::from_value(json!({
+            "version": 1, "sequence": sequence, "time": "2026-06-01T09:00:00.000+02:00", "since_boot_ms": 1, "bench": "b",
+            "previous": format!("{:064}", 0), "kind": kind, "body": body,
+        }))
+        .unwrap()
+    }
+
+    #[test]
+    fn it_rings_from_the_alarm_until_somebody_acknowledges_it() {
+        let mut ringing = Ringing::default();
+        let alarm = json!({ "place": { "fastener": "seat.clamp", "pass": 0 }, "upper_millinewton_metre": 5_500 });
+        let over = json!({
+            "tool": "w1", "build": "ferry", "applied_millinewton_metre": 5_600, "alarm": alarm,
+        });
+        assert!(ringing.hear(&entry(7, "over-now", &over)));
+        assert!(!ringing.is_empty());
+        let of_another = json!({ "build": "ferry", "alarm": 6, "by": "Mara" });
+        assert!(!ringing.hear(&entry(8, "acknowledged", &of_another)));
+        assert!(!ringing.is_empty());
+        let acknowledged = json!({ "build": "ferry", "alarm": 7, "by": "Mara" });
+        assert!(!ringing.hear(&entry(9, "acknowledged", &acknowledged)));
+        assert!(ringing.is_empty());
     }
 }

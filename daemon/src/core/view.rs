@@ -83,6 +83,7 @@ pub fn build_view(bench: &Bench, build: &Build) -> BuildView {
     BuildView {
         id: build.id.clone(),
         bike: build.bike.clone(),
+        frame: build.plan.frame,
         plan: build.pin.title.clone(),
         edition: build.pin.edition.clone(),
         by: build.started.by.clone(),
@@ -327,6 +328,7 @@ fn fastener_view(build: &Build, fastener: &Fastener) -> FastenerView {
     FastenerView {
         id: fastener.id.clone(),
         title: fastener.title.clone(),
+        at: fastener.at.clone(),
         standing: build.standing(&fastener.id),
         needs_decision: needs_a_decision(build, &fastener.id),
         passes_done: build.passes_done(&fastener.id),

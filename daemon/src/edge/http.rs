@@ -55,6 +55,7 @@ pub fn router(handle: Handle) -> Router {
         .route("/v1/entries/{sequence}/trace.svg", get(views::trace))
         .route("/v1/events", get(events::events))
         .route("/v1/acts", post(acts::act))
+        .route("/v1/map/{frame}", get(views::map))
         .route("/v1/ports", get(views::ports))
         .route("/v1/openapi.json", get(views::openapi))
         .route("/metrics", get(views::metrics))

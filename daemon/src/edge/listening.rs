@@ -3,6 +3,7 @@
 use super::{bluetooth, serial};
 use crate::core::Input;
 use crate::intake::dialect::Dialect;
+use crate::intake::seen::Seen;
 use crate::intake::{Received, What};
 use crate::run::Message;
 use pullmark_schema::entry::Unreadable;
@@ -13,6 +14,9 @@ use tokio::sync::oneshot;
 
 /// So many messages may wait for the thread that commits before a tool is no longer read. What it sends stays in the kernel.
 const MOST_WAITING: usize = 256;
+
+/// How often it is shown what a tool measures during a pull, at most: 60 times a second.
+const SHOWN_EVERY_US: u64 = 1_000_000 / 60;
 
 /// A port to listen at.
 #[derive(Debug, Clone)]
@@ -41,6 +45,8 @@ impl Listening {
             messages,
             said: None,
             waiting: 0,
+            is_shown: false,
+            shown_next: 0,
             began: Instant::now(),
         };
         let task = match bluetooth::Address::read(&port.path) {
@@ -82,6 +88,10 @@ pub(super) struct Teller {
     said: Option<String>,
     /// Messages since the loop was last known to have taken all of them.
     waiting: usize,
+    /// A pull is under way and was shown.
+    is_shown: bool,
+    /// When it may be shown again, on this tool's own clock.
+    shown_next: u64,
     began: Instant,
 }
 
@@ -125,6 +135,7 @@ impl Teller {
             return Ok(());
         }
         self.said = Some(why.clone());
+        self.show(None)?;
         self.tell(Input::Gone {
             tool: self.port.tool.clone(),
             why,
@@ -135,6 +146,25 @@ impl Teller {
     pub(super) fn tell(&mut self, input: Input) -> Result<(), Over> {
         self.waiting += 1;
         self.messages.send(Message::Tool(input)).map_err(|_| Over)
+    }
+
+    /// Shows what the tool measures: the newest sample of a pull that is under way, and once that the pull is over.
+    pub(super) fn show(&mut self, newest: Option<Seen>) -> Result<(), Over> {
+        let now = self.now_us();
+        let is_due = match newest {
+            Some(_) => !self.is_shown || now >= self.shown_next,
+            None => self.is_shown,
+        };
+        if !is_due {
+            return Ok(());
+        }
+        self.is_shown = newest.is_some();
+        // In step, so that samples that come a little late do not make it slower; after a pause it begins anew.
+        self.shown_next =
+            (self.shown_next + SHOWN_EVERY_US).max(now.saturating_sub(3 * SHOWN_EVERY_US));
+        self.waiting += 1;
+        let live = Message::Live(self.port.tool.clone(), newest);
+        self.messages.send(live).map_err(|_| Over)
     }
 
     /// Waits until the loop has taken what it was told, where that is much.

@@ -83,6 +83,7 @@ async fn read_on(teller: &mut Teller, mut port: AsyncFd<TTYPort>) -> Result<(), 
                     }
                 });
                 told?;
+                teller.show(intake.newest())?;
                 continue;
             }
             Ok(Ok(0)) => format!("the tool on {} hung up", teller.port.path),
@@ -103,6 +104,7 @@ async fn read_on(teller: &mut Teller, mut port: AsyncFd<TTYPort>) -> Result<(), 
                     },
                 );
                 told?;
+                teller.show(intake.newest())?;
                 teller.catch_up().await?;
                 continue;
             }

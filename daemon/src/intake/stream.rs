@@ -116,6 +116,8 @@ struct UnderWay {
     samples: Vec<Sample>,
     /// 1, or -1 for counter-clockwise.
     turn: i64,
+    /// The newest sample.
+    newest: Seen,
     highest: Seen,
     highest_micro: i64,
     /// Where the torque went below the release, and has stayed.
@@ -249,6 +251,7 @@ impl Puller {
             return;
         };
         pull.samples_lost |= is_gap;
+        pull.newest = seen;
         let now = pull.samples.len();
         pull.samples.push(sample);
         let is_past = seen.torque.is_none();
@@ -288,6 +291,7 @@ impl Puller {
         self.under_way = Some(UnderWay {
             samples: vec![sample],
             turn,
+            newest: seen,
             highest: seen,
             highest_micro: sample.raw * turn,
             low_since: None,
@@ -318,6 +322,11 @@ impl Puller {
             self.last_off = Some(off_at);
             out(Found::Pull(Box::new(found)));
         }
+    }
+
+    /// The newest sample of the pull that is under way.
+    pub fn newest(&self) -> Option<Seen> {
+        self.under_way.as_ref().map(|pull| pull.newest)
     }
 
     /// What was pulled so far, when the tool goes in the middle. It never counts.

@@ -5,8 +5,11 @@
 //! and given as the change of the step to the sample before; torques are µN·m as they came, as the step to the sample
 //! before. Before the first sample everything is zero.
 
+mod picture;
+
+pub use picture::{Drawn, draw};
+
 use super::pull::{Pull, Sample};
-use std::fmt::Write as _;
 
 const MAGIC: &[u8; 4] = b"PMT1";
 
@@ -82,57 +85,4 @@ impl Pull {
     pub fn pack(&self) -> Vec<u8> {
         pack(&self.samples)
     }
-}
-
-/// The picture's size in its own units.
-const WIDTH: f64 = 600.0;
-const HEIGHT: f64 = 200.0;
-/// A picture has no more points than this; of the samples between two, the highest is drawn.
-const MOST_POINTS: usize = 1200;
-
-/// Draws a trace: torque over time, with lines at limits (in mN·m). No text but what is given; its colours are seen on a light page and on a dark one.
-pub fn draw(samples: &[(u64, i64)], limits: &[(&str, i64)]) -> String {
-    let begin = samples.first().map_or(0, |(at, _)| *at);
-    let taken = samples
-        .last()
-        .map_or(1, |(at, _)| at.saturating_sub(begin).max(1));
-    let top = samples
-        .iter()
-        .map(|(_, torque)| torque.saturating_abs())
-        .chain(limits.iter().map(|(_, limit)| limit.saturating_mul(1000)))
-        .max()
-        .unwrap_or(1)
-        .max(1);
-    let y = |micro: i64| HEIGHT - HEIGHT * 0.95 * share(micro.saturating_abs(), top);
-    let mut svg = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {WIDTH} {HEIGHT}\" role=\"img\" \
-         aria-label=\"torque over time\" preserveAspectRatio=\"none\">"
-    );
-    for (name, limit) in limits {
-        let at = y(limit.saturating_mul(1000));
-        // writing to a string cannot fail
-        let _ = write!(
-            svg,
-            "<line class=\"{name}\" x1=\"0\" x2=\"{WIDTH}\" y1=\"{at:.1}\" y2=\"{at:.1}\" stroke=\"#808080\" \
-             stroke-dasharray=\"6 4\" opacity=\"0.6\"/>"
-        );
-    }
-    svg.push_str("<polyline fill=\"none\" stroke=\"#3f7fc4\" stroke-width=\"2\" points=\"");
-    for bunch in samples.chunks(samples.len().div_ceil(MOST_POINTS).max(1)) {
-        if let Some((at, torque)) = bunch
-            .iter()
-            .max_by_key(|(_, torque)| torque.saturating_abs())
-        {
-            let past = i64::try_from(at.saturating_sub(begin)).unwrap_or(i64::MAX);
-            let x = WIDTH * share(past, i64::try_from(taken).unwrap_or(i64::MAX));
-            let _ = write!(svg, "{x:.1},{:.1} ", y(*torque));
-        }
-    }
-    svg.push_str("\"/></svg>\n");
-    svg
-}
-
-#[expect(clippy::cast_precision_loss, reason = "only drawn")]
-fn share(part: i64, whole: i64) -> f64 {
-    part as f64 / whole as f64
 }

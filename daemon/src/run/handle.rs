@@ -1,6 +1,6 @@
 //! Reaching the loop from elsewhere.
 
-use super::{Heart, Message, Published};
+use super::{Heart, LiveValues, Message, Published};
 use crate::core::Refusal;
 use crate::core::acts::Picture;
 use crate::edge::store::Projections;
@@ -8,7 +8,7 @@ use pullmark_schema::api::{Act, Done};
 use std::path::Path;
 use std::sync::Arc;
 use tokio::sync::mpsc::UnboundedSender;
-use tokio::sync::{broadcast, oneshot};
+use tokio::sync::{broadcast, oneshot, watch};
 
 /// A way to reach the loop from anywhere.
 #[derive(Debug, Clone)]
@@ -17,6 +17,8 @@ pub struct Handle {
     pub messages: UnboundedSender<Message>,
     /// Where entries are heard.
     pub published: broadcast::Sender<Arc<Published>>,
+    /// Where it is seen what tools show during a pull.
+    pub live: watch::Sender<LiveValues>,
     /// The data folder.
     pub folder: Arc<Path>,
     /// The runtime of the loop's thread: who is told of entries is best served there.

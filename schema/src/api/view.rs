@@ -4,6 +4,7 @@ use super::{AsideView, NoteView, PartView};
 use crate::adapter::Adapter;
 use crate::build::{Standing, Summary};
 use crate::entry::Bike;
+use crate::map::FrameKind;
 use crate::placement::{HeldBecause, PullKind};
 use crate::plan::{JointFile, Limits};
 use crate::tool::Tool;
@@ -35,6 +36,8 @@ pub struct BuildView {
     pub id: String,
     /// The bike.
     pub bike: Bike,
+    /// The kind of frame that the plan is for.
+    pub frame: FrameKind,
     /// The plan's title.
     pub plan: String,
     /// The plan's edition.
@@ -241,6 +244,31 @@ pub struct LastView {
     pub tool: String,
 }
 
+/// What a tool shows during a pull, as it is told while the pull lasts. It is in no ledger.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct LiveValue {
+    /// Counts what was told, over all tools; a jump means that something newer took its place.
+    pub number: u64,
+    /// Which tool.
+    pub tool: String,
+    /// The build that it serves, unless it is being checked.
+    pub build: Option<String>,
+    /// Whether the pull still lasts; once it does not, the reading follows as an entry.
+    pub pulling: bool,
+    /// The torque at the fastener, in mN·m; none past the tool's range.
+    pub applied_millinewton_metre: Option<i64>,
+    /// More than the tool can show.
+    pub past_range: bool,
+    /// Whether that is more than the upper limit of what is expected.
+    pub over: bool,
+    /// The fastener that is expected.
+    pub fastener: Option<String>,
+    /// Its title.
+    pub title: Option<String>,
+    /// The limits of the pass that is expected.
+    pub limits: Option<Limits>,
+}
+
 /// A reading that waits for a person.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub struct HeldView {
@@ -329,6 +357,8 @@ pub struct FastenerView {
     pub title: String,
     /// How it stands.
     pub standing: Standing,
+    /// Its place on the bike map.
+    pub at: Option<String>,
     /// Whether only a person can say what follows: it is over, or it may be.
     pub needs_decision: bool,
     /// Passes done.

@@ -1,5 +1,6 @@
 //! The plan file as it is written. These types are what the plan's JSON Schema is generated from.
 
+use crate::map::FrameKind;
 use crate::quantity::Torque;
 use crate::verdict::Rule;
 use schemars::JsonSchema;
@@ -15,6 +16,8 @@ pub struct PlanFile {
     pub title: Spanned<String>,
     /// Which edition of the plan this is, for example a date.
     pub edition: String,
+    /// Which kind of frame the bike has; the bike map is drawn by it. "road" if left out.
+    pub frame: Option<FrameKind>,
     /// Stands in where a fastener states a target and no limits: "10 %" means 10 % either way. 10 % if left out.
     #[schemars(with = "Option<String>")]
     pub tolerance: Option<Spanned<String>>,
@@ -123,8 +126,9 @@ pub struct FastenerFile {
     pub prep: Vec<String>,
     /// What the tool has to fit, for example "hex 4".
     pub drive: Option<String>,
-    /// Where it sits on the bike map.
-    pub at: Option<String>,
+    /// Where it sits on the bike map, as the map names its places: "seat-clamp". What has no place is listed beside the map.
+    #[schemars(with = "Option<String>")]
+    pub at: Option<Spanned<String>>,
     /// Another person confirms it.
     #[serde(default)]
     pub second_look: bool,

@@ -79,6 +79,8 @@ pub enum PlanCode {
     UnreachablePass,
     /// Limits closer than the tool can tell.
     ToolTooCoarse,
+    /// A place that the bike map of this kind of frame does not have.
+    UnknownPlace,
 }
 
 impl fmt::Display for PlanCode {
@@ -112,6 +114,7 @@ impl fmt::Display for PlanCode {
             Self::OutsideToolRange => "outside-tool-range",
             Self::UnreachablePass => "unreachable-pass",
             Self::ToolTooCoarse => "tool-too-coarse",
+            Self::UnknownPlace => "unknown-place",
         };
         write!(f, "plan/{word}")
     }

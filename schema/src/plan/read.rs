@@ -11,6 +11,7 @@ use super::finding::{Finding, PlanCode, Severity};
 use super::spec::DEFAULT_TOLERANCE_PERCENT;
 use super::{LARGEST_FILE, Plan, Stage};
 use crate::canonical::Digest32;
+use crate::map::FrameKind;
 use crate::tool::Tool;
 use crate::verdict::Rule;
 use std::collections::BTreeMap;
@@ -59,6 +60,7 @@ fn read_with(text: &str, questions: Questions<'_>) -> PlanReading {
         ids: BTreeMap::new(),
         tolerance: DEFAULT_TOLERANCE_PERCENT,
         rule: None,
+        frame: FrameKind::default(),
     };
     let plan = reader.file().map(|file| reader.plan(file));
     let mut findings = reader.findings;
@@ -79,6 +81,7 @@ struct Reader<'a> {
     ids: BTreeMap<String, usize>,
     tolerance: u8,
     rule: Option<Rule>,
+    frame: FrameKind,
 }
 
 impl Reader<'_> {
@@ -135,6 +138,7 @@ impl Reader<'_> {
             self.tolerance = self.tolerance_of(tolerance);
         }
         self.rule = file.rule;
+        self.frame = file.frame.unwrap_or_default();
         if file.stage.is_empty() {
             let span = file.title.span();
             self.error(
@@ -153,6 +157,7 @@ impl Reader<'_> {
         Plan {
             title: file.title.into_inner(),
             edition: file.edition,
+            frame: self.frame,
             sha256: Digest32::of(self.text.as_bytes()),
             stages,
             parts,

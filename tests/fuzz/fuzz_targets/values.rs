@@ -7,7 +7,7 @@ use pullmark_daemon::intake::capture::Capture;
 use pullmark_daemon::intake::dialect::Dialect;
 use pullmark_daemon::intake::gatt::{Carrier, Presentation};
 use pullmark_daemon::intake::teach::{Example, teach};
-use pullmark_daemon::intake::trace::{draw, unpack};
+use pullmark_daemon::intake::trace::{Drawn, draw, unpack};
 
 fuzz_target!(|data: &[u8]| {
     let Some((which, bytes)) = data.split_first() else {
@@ -27,7 +27,7 @@ fuzz_target!(|data: &[u8]| {
         }
         2 => {
             if let Some(samples) = unpack(bytes) {
-                let _ = draw(&samples, &[("upper", 5_500)]);
+                let _ = draw(&Drawn { samples: &samples, limits: &[("upper", 5_500)], first_peak: Some(5_000) });
             }
         }
         3 => {

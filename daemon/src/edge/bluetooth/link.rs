@@ -199,6 +199,7 @@ impl Link {
                     let Some(value) = value else { return Ok("is gone: Bluetooth was restarted".to_owned()) };
                     last = Instant::now();
                     self.take(teller, &value)?;
+                    teller.show(self.intake.newest())?;
                     teller.catch_up().await?;
                 }
                 event = self.events.next() => match event {
@@ -229,6 +230,7 @@ impl Link {
                             }
                         });
                         told?;
+                        teller.show(self.intake.newest())?;
                     }
                 }
             }

@@ -1,19 +1,23 @@
 //! Live entries over SSE (WHATWG HTML, server-sent events). A listener resumes by sequence number; one that does not
-//! keep up is dropped and comes back, so nobody holds up the bench.
+//! keep up is dropped and comes back, so nobody holds up the bench. Who asks for it is also told what a tool shows during a
+//! pull: only the newest values, so that a slow listener gets fewer and nobody waits for it.
 
 use super::broken;
 use crate::edge::store::{Reader, StoreError};
-use crate::run::{Handle, Published};
+use crate::run::{Handle, LiveValues, Published};
 use axum::extract::{Query, State};
 use axum::http::HeaderMap;
 use axum::response::sse::{Event, KeepAlive, Sse};
 use axum::response::{IntoResponse as _, Response};
+use std::collections::VecDeque;
 use std::convert::Infallible;
 use std::path::Path;
+use std::pin::Pin;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicU64, Ordering};
+use std::task::{Context, Poll};
 use tokio::sync::broadcast::Receiver;
-use tokio_stream::wrappers::{BroadcastStream, ReceiverStream};
+use tokio_stream::wrappers::{BroadcastStream, ReceiverStream, WatchStream};
 use tokio_stream::{Stream, StreamExt as _};
 
 /// How many old entries are read at once.
@@ -23,6 +27,9 @@ const CHUNK: u32 = 500;
 #[derive(Debug, serde::Deserialize)]
 pub(super) struct From {
     after: Option<u64>,
+    /// Whether what a tool shows during a pull is wanted too.
+    #[serde(default)]
+    live: bool,
 }
 
 pub(super) async fn events(
@@ -43,9 +50,14 @@ pub(super) async fn events(
         },
         None => None,
     };
-    Sse::new(stream(past, live))
-        .keep_alive(KeepAlive::default())
-        .into_response()
+    let entries = stream(past, live);
+    let keep_alive = KeepAlive::default();
+    if from.live {
+        let values = WatchStream::from_changes(handle.live.subscribe());
+        let both = WithLive::new(entries, values);
+        return Sse::new(both).keep_alive(keep_alive).into_response();
+    }
+    Sse::new(entries).keep_alive(keep_alive).into_response()
 }
 
 /// Entries that were written before the listener came.
@@ -116,6 +128,57 @@ fn stream(
         })
         .filter_map(|event| event);
     ReceiverStream::new(receiver).chain(live).map(Ok)
+}
+
+/// Entries, and between them what tools show. Entries come first, and it ends with them.
+struct WithLive<S> {
+    entries: Pin<Box<S>>,
+    values: WatchStream<LiveValues>,
+    /// The number of the newest value that was told.
+    told: u64,
+    /// Values of one look.
+    waiting: VecDeque<Event>,
+}
+
+impl<S> WithLive<S> {
+    fn new(entries: S, values: WatchStream<LiveValues>) -> Self {
+        Self {
+            entries: Box::pin(entries),
+            values,
+            told: 0,
+            waiting: VecDeque::new(),
+        }
+    }
+
+    fn take_in(&mut self, values: LiveValues) {
+        for value in values {
+            if value.number <= self.told {
+                continue;
+            }
+            self.told = value.number;
+            // Without an id: nobody resumes after it.
+            if let Ok(event) = Event::default().event("live").json_data(&value) {
+                self.waiting.push_back(event);
+            }
+        }
+    }
+}
+
+impl<S: Stream<Item = Result<Event, Infallible>>> Stream for WithLive<S> {
+    type Item = S::Item;
+
+    fn poll_next(mut self: Pin<&mut Self>, context: &mut Context<'_>) -> Poll<Option<S::Item>> {
+        if let Poll::Ready(entry) = self.entries.as_mut().poll_next(context) {
+            return Poll::Ready(entry);
+        }
+        while self.waiting.is_empty() {
+            match Pin::new(&mut self.values).poll_next(context) {
+                Poll::Ready(Some(values)) => self.take_in(values),
+                Poll::Ready(None) | Poll::Pending => return Poll::Pending,
+            }
+        }
+        Poll::Ready(self.waiting.pop_front().map(Ok))
+    }
 }
 
 /// Tells what was written before the listener came, in pieces.

@@ -3,9 +3,11 @@
 use super::life::OtherPlan;
 use super::views::Ports;
 use pullmark_schema::api::{
-    Act, BenchView, BuildView, Done, HistoryRow, PlanDifferenceView, Problem, ReadingRow, StatsView,
+    Act, BenchView, BuildView, Done, HistoryRow, LiveValue, PlanDifferenceView, Problem,
+    ReadingRow, StatsView,
 };
 use pullmark_schema::entry::Entry;
+use pullmark_schema::map::BikeMap;
 use pullmark_schema::record::Record;
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, SchemaGenerator};
@@ -60,8 +62,12 @@ pub fn document() -> Value {
         ),
         "/v1/events": get(
             "Ledger entries as they come (server-sent events): id is the sequence number, event the kind, data the entry. \
-             Resumes after the header Last-Event-ID, or the parameter.",
-            &text(), "text/event-stream", &[("after", "query")],
+             Resumes after the header Last-Event-ID, or the parameter. With `live=true` also what a tool shows during a pull: \
+             event `live` without an id, data a LiveValue; a slow listener is told the newest ones only.",
+            &text(), "text/event-stream", &[("after", "query"), ("live", "query")],
+        ),
+        "/v1/map/{frame}": get(
+            "The bike map of a kind of frame: lines, and where its places lie", &of::<BikeMap>(&mut types), "application/json", &[("frame", "path")],
         ),
         "/v1/ports": get("What tools can be connected by", &of::<Ports>(&mut types), "application/json", &[]),
         "/v1/openapi.json": get("This document", &json!({"type": "object"}), "application/json", &[]),
@@ -75,6 +81,7 @@ pub fn document() -> Value {
             },
         } },
     });
+    let _ = of::<LiveValue>(&mut types); // named in the words of the event stream
     let problem = of::<Problem>(&mut types);
     let schemas: Map<String, Value> = types.take_definitions(true).into_iter().collect();
     json!({

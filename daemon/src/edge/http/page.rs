@@ -22,18 +22,23 @@ macro_rules! row {
 }
 
 /// Every file of the page: its path, its kind, its text.
-const FILES: [(&str, &str, &str); 20] = [
+const FILES: [(&str, &str, &str); 25] = [
     row!("/", HTML, "index.html"),
     row!("/page.css", CSS, "page.css"),
     row!("/page.js", SCRIPT, "page.js"),
     row!("/alarm.js", SCRIPT, "alarm.js"),
+    row!("/board.js", SCRIPT, "board.js"),
     row!("/charts.js", SCRIPT, "charts.js"),
     row!("/checks.js", SCRIPT, "checks.js"),
     row!("/elements.js", SCRIPT, "elements.js"),
+    row!("/history.js", SCRIPT, "history.js"),
+    row!("/keys.js", SCRIPT, "keys.js"),
     row!("/list.js", SCRIPT, "list.js"),
     row!("/live.js", SCRIPT, "live.js"),
+    row!("/map.js", SCRIPT, "map.js"),
     row!("/marks.js", SCRIPT, "marks.js"),
     row!("/parts.js", SCRIPT, "parts.js"),
+    row!("/pull.js", SCRIPT, "pull.js"),
     row!("/settings.js", SCRIPT, "settings.js"),
     row!("/sheet.js", SCRIPT, "sheet.js"),
     row!("/sheets.js", SCRIPT, "sheets.js"),

@@ -6,6 +6,7 @@ use crate::core::{Refusal, build_view, view};
 use crate::edge::store::{Group, Query as Readings, Reader, StoreError};
 use crate::edge::{bluetooth, serial};
 use crate::export;
+use crate::intake::trace::Drawn;
 use crate::run::Handle;
 use axum::Json;
 use axum::extract::{Path, Query, State};
@@ -14,6 +15,7 @@ use axum::response::{IntoResponse as _, Response};
 use prometheus_client::encoding::text::encode;
 use prometheus_client::metrics::gauge::Gauge;
 use prometheus_client::registry::Registry;
+use pullmark_schema::map::FrameKind;
 use serde::Serialize;
 
 pub(super) async fn bench(State(handle): State<Handle>) -> Response {
@@ -107,19 +109,18 @@ pub(super) async fn trace(State(handle): State<Handle>, Path(sequence): Path<u64
         Ok(bytes) => bytes.unwrap_or_default(),
         Err(response) => return *response,
     };
-    let Some(samples) = crate::intake::trace::unpack(&bytes) else {
+    let Some(mut samples) = crate::intake::trace::unpack(&bytes) else {
         let detail = format!("the entry {sequence} is no reading whose samples were kept");
         return problem(StatusCode::NOT_FOUND, "entry/not-known", detail);
     };
-    let limits = handle.look(move |heart| {
-        let reading = heart
-            .bench
-            .build_of_reading(sequence)?
-            .readings
-            .get(&sequence)?;
-        reading.verdict.as_ref().map(|verdict| verdict.limits)
+    let known = handle.look(move |heart| {
+        let build = heart.bench.build_of_reading(sequence)?;
+        build.readings.get(&sequence).cloned()
     });
-    let limits = limits.await.ok().flatten();
+    let known = known.await.ok().flatten();
+    let limits = known
+        .as_ref()
+        .and_then(|known| Some(known.verdict.as_ref()?.limits));
     let lines: Vec<(&str, i64)> = limits.map_or_else(Vec::new, |limits| {
         let lower = limits.lower.map(|lower| ("lower", lower.small_units()));
         lower
@@ -127,8 +128,39 @@ pub(super) async fn trace(State(handle): State<Handle>, Path(sequence): Path<u64
             .chain([("upper", limits.upper.small_units())])
             .collect()
     });
-    let svg = crate::intake::trace::draw(&samples, &lines);
+    let reading = known.as_ref().map(|known| &known.reading);
+    if let Some(applied) = reading
+        .filter(|reading| reading.adapter.is_some())
+        .and_then(|reading| reading.applied)
+    {
+        at_fastener(&mut samples, applied.small_units());
+    }
+    let first_peak = reading
+        .and_then(|reading| reading.trace.as_ref())
+        .filter(|trace| trace.clicked)
+        .map(|trace| trace.reached.small_units());
+    let svg = crate::intake::trace::draw(&Drawn {
+        samples: &samples,
+        limits: &lines,
+        first_peak,
+    });
     ([(header::CONTENT_TYPE, "image/svg+xml")], svg).into_response()
+}
+
+/// With an adapter the fastener got another torque than the tool measured, and the limits are the fastener's.
+fn at_fastener(samples: &mut [(u64, i64)], applied_milli: i64) {
+    let peak = samples
+        .iter()
+        .map(|(_, torque)| torque.saturating_abs())
+        .max();
+    let Some(peak) = peak.filter(|peak| *peak > 0) else {
+        return;
+    };
+    for (_, torque) in samples {
+        let scaled = i128::from(*torque) * i128::from(applied_milli.saturating_abs()) * 1000
+            / i128::from(peak);
+        *torque = i64::try_from(scaled).unwrap_or(*torque);
+    }
 }
 
 fn no_entry(sequence: u64) -> Response {
@@ -192,6 +224,16 @@ pub(super) async fn readings_csv(
             .into_response(),
         Err(error) => broken(&error),
     }
+}
+
+/// The bike map; it stays the same as long as the program does.
+pub(super) async fn map(Path(frame): Path<String>) -> Response {
+    if let Some(frame) = FrameKind::named(&frame) {
+        return Json(pullmark_schema::map::map(frame)).into_response();
+    }
+    let known = FrameKind::ALL.map(FrameKind::word).join(", ");
+    let detail = format!("there is no map of the frame {frame:?}; known are: {known}");
+    problem(StatusCode::NOT_FOUND, "map/not-known", detail)
 }
 
 /// What this machine offers to connect tools by.

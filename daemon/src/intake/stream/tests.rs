@@ -2,7 +2,7 @@
 //! The thresholds are met exactly, so times are compared exactly and torques to 1 µN·m.
 
 use super::*;
-use crate::intake::trace::{draw, pack, unpack};
+use crate::intake::trace::{Drawn, draw, pack, unpack};
 use proptest::prelude::*;
 use pullmark_schema::quantity::{Decimal, Torque, Unit};
 use std::f64::consts::PI;
@@ -352,7 +352,11 @@ fn a_trace_is_small_and_reads_back() {
         packed.len(),
         samples.len()
     );
-    let svg = draw(&samples, &[("upper", 5_500)]);
+    let svg = draw(&Drawn {
+        samples: &samples,
+        limits: &[("upper", 5_500)],
+        first_peak: None,
+    });
     assert!(svg.starts_with("<svg") && svg.contains("polyline") && svg.contains("class=\"upper\""));
     for cut in 0..packed.len() {
         assert_eq!(unpack(&packed[..cut]), None);
@@ -373,7 +377,7 @@ proptest! {
     fn no_bytes_are_a_trace_that_is_too_much(bytes in proptest::collection::vec(any::<u8>(), 0..60)) {
         let bytes = [b"PMT1".as_slice(), &bytes].concat();
         if let Some(samples) = unpack(&bytes) {
-            let _ = draw(&samples, &[("upper", 5_500)]);
+            let _ = draw(&Drawn { samples: &samples, limits: &[("upper", 5_500)], first_peak: None });
         }
     }
 

@@ -3,7 +3,7 @@
 use super::super::file::{AdapterFile, FastenerFile, JointFile, ThreadFile};
 use super::super::finding::{PlanCode, Severity};
 use super::super::{Fastener, Thread};
-use super::Reader;
+use super::{Questions, Reader};
 use crate::adapter::Adapter;
 use crate::joint::Friction;
 use crate::quantity::{Length, Rounding, Stated};
@@ -73,13 +73,32 @@ impl Reader<'_> {
             joint,
             prep: file.prep,
             drive: file.drive,
-            at: file.at,
+            at: file.at.map(|at| self.at(at)),
             second_look: file.second_look,
             id: file.id.into_inner(),
         };
         self.plausible(&fastener, &places);
         self.reach(&fastener, &places);
         fastener
+    }
+
+    /// A place that the map does not have takes nothing from the plan: the fastener is listed beside the map.
+    fn at(&mut self, at: Spanned<String>) -> String {
+        let frame = self.frame;
+        if matches!(self.questions, Questions::All { .. }) && !frame.has(at.get_ref()) {
+            let what = format!("the map of a {frame} bike has no place {:?}", at.get_ref());
+            let advice = format!(
+                "write one that it has, such as {}; the plan file's page lists all of them. Else it is listed beside the map",
+                frame.like(at.get_ref(), 3).join(", ")
+            );
+            self.say(
+                at.span(),
+                (Severity::Warning, PlanCode::UnknownPlace),
+                what,
+                advice,
+            );
+        }
+        at.into_inner()
     }
 
     pub(super) fn kind(&mut self, kind: Spanned<String>) -> Option<String> {

@@ -2,6 +2,7 @@
 
 use super::super::*;
 use super::{check, one};
+use crate::map::FrameKind;
 use crate::quantity::Length;
 
 /// A fastener with these lines and nothing to be found in the rest of it.
@@ -159,4 +160,34 @@ fn what_cannot_be_is_told_with_its_place() {
     ] {
         check(&with(line), expected);
     }
+}
+
+#[test]
+fn a_place_is_looked_for_on_the_frame_that_the_plan_names() {
+    let frame = |frame: &str, at: &str| {
+        let body = with(&format!("at = \"{at}\""));
+        format!("frame = \"{frame}\"\n{body}")
+    };
+    check(&with("at = \"seat-clamp\""), "");
+    check(&frame("cargo", "box"), "");
+    let reading = read(&frame("tandem", "sadle-stoker"));
+    let finding = &reading.findings[0];
+    assert_eq!(finding.code, PlanCode::UnknownPlace);
+    assert_eq!(finding.severity, Severity::Warning);
+    assert!(finding.what.contains("tandem"), "{}", finding.what);
+    assert!(
+        finding.advice.contains("saddle-stoker"),
+        "{}",
+        finding.advice
+    );
+    let plan = reading.plan.unwrap();
+    assert_eq!(plan.frame, FrameKind::Tandem);
+    assert_eq!(
+        plan.fastener("f").unwrap().1.at.as_deref(),
+        Some("sadle-stoker")
+    );
+    assert!(read(&with("at = \"box\"")).findings.len() == 1);
+    // A build that pins its plan is told nothing new about it.
+    assert!(read_pinned(&with("at = \"box\"")).findings.is_empty());
+    assert!(read(&frame("unicycle", "saddle")).plan.is_none());
 }

@@ -2,7 +2,8 @@
 
 use super::bench::{clean_up, document, sealed};
 use super::{Verified, VerifyError, verify};
-use crate::build::tests::log::{Log, PLAN};
+use crate::build::Standing;
+use crate::build::tests::log::{Log, PLAN, place};
 use crate::entry::Decision;
 use serde_json::{Value, json};
 
@@ -70,6 +71,20 @@ fn it_is_all_there() {
     assert_eq!(pedal.standing.to_string(), "over, inspected and kept");
     assert_eq!(pedal.readings[0].earlier_verdicts.len(), 1);
     assert_eq!(subject.alarms.len(), 2);
+}
+
+#[test]
+fn a_reading_of_a_fastener_with_a_new_name_is_placed_there() {
+    let mut log = Log::new();
+    let pulled = log.pull("cap", 0, 1_500);
+    log.change_plan(&PLAN.replace("id = \"cap\"", "id = \"top-cap\""));
+    log.place(pulled, Some(place("top-cap", 0)));
+    assert_eq!(log.build.standing("top-cap"), Standing::Within);
+    clean_up(&mut log);
+    log.finish();
+    let signed = serde_json::to_vec(&sealed(&document(&log))).unwrap();
+    let record = verify(&signed).unwrap().record;
+    assert!(record.subject.removed[0].readings.is_empty());
 }
 
 #[test]

@@ -34,6 +34,7 @@ pub(super) fn bench_view() -> BenchView {
     let build = BuildView {
         id: BUILD.into(),
         bike: log.build.bike.clone(),
+        frame: log.build.plan.frame,
         plan: log.build.pin.title.clone(),
         edition: log.build.pin.edition.clone(),
         by: "I. Berg".into(),

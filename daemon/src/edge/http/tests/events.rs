@@ -159,3 +159,63 @@ async fn more_than_one_chunk_of_the_past_is_told_in_order() {
     let mut listener = Listener::open(&site, "?after=0", None).await;
     assert_eq!(listener.until(603).await, (1..=603).collect::<Vec<_>>());
 }
+
+/// What a tool shows during a pull, in µ of nothing: only the number counts here.
+fn show(site: &Site, milli: i64) {
+    let seen = crate::intake::seen::Seen {
+        torque: Some(pullmark_schema::quantity::Torque::from_small_units(milli)),
+        ..Default::default()
+    };
+    let live = crate::run::Message::Live(crate::testing::WRENCH.to_owned(), Some(seen));
+    site.running.handle.messages.send(live).unwrap();
+}
+
+/// The numbers of the values in a text of events.
+fn numbers(text: &str) -> Vec<u64> {
+    let values = text
+        .split("\n\n")
+        .filter(|event| event.contains("event: live"));
+    let data = values.filter_map(|event| {
+        assert!(!event.contains("id:"), "nobody resumes after it: {event}");
+        event.lines().find_map(|line| line.strip_prefix("data: "))
+    });
+    data.map(|data| {
+        serde_json::from_str::<pullmark_schema::api::LiveValue>(data)
+            .unwrap()
+            .number
+    })
+    .collect()
+}
+
+#[tokio::test]
+async fn a_slow_listener_is_shown_the_newest_values_and_every_entry_and_the_others_no_value() {
+    let site = Site::open().await;
+    let mut slow = Listener::open(&site, "?live=true", None).await;
+    let mut other = Listener::open(&site, "", None).await;
+    for n in 0..500 {
+        show(&site, 1_000 + n);
+    }
+    site.pull(9_000).await;
+    // Asked after all of them, so that all have been told.
+    let last = site
+        .running
+        .handle
+        .look(|heart| heart.head().0 - 1)
+        .await
+        .unwrap();
+    while !(slow.text.contains(&format!("id: {last}\n"))
+        && numbers(&slow.text).last() == Some(&500))
+    {
+        let more = tokio::time::timeout(PATIENCE, slow.body.next()).await;
+        slow.text
+            .push_str(std::str::from_utf8(&more.unwrap().unwrap().unwrap()).unwrap());
+    }
+    let told = numbers(&slow.text);
+    assert!(told.len() <= 33, "{} were kept for it", told.len());
+    assert!(told.windows(2).all(|pair| pair[0] < pair[1]), "{told:?}");
+    other.until(last).await;
+    assert!(!other.text.contains("event: live"));
+    // Nobody looks any more: nothing is kept.
+    drop(slow);
+    assert_eq!(site.running.handle.live.receiver_count(), 0);
+}
