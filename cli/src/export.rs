@@ -9,7 +9,7 @@ pub(crate) use letterhead::read as read_letterhead;
 
 use miette::{IntoDiagnostic as _, WrapErr as _, miette};
 use pullmark_paper::{Letterhead, Paper};
-use pullmark_schema::map;
+use pullmark_schema::map::{self, Spot};
 use pullmark_schema::record::file::RecordFile;
 use pullmark_schema::record::{self, Record, names};
 use pullmark_schema::sheet;
@@ -61,7 +61,18 @@ fn pdf(
         verified.fingerprint.to_string(),
     );
     let sheet = sheet::sheet(shown, &sha256, &identity);
-    let drawing = map::picture(&shown.subject);
+    let spots: Vec<Spot<'_>> = (1..)
+        .zip(&shown.subject.fasteners)
+        .filter_map(|(number, fastener)| {
+            let at = fastener.at.as_deref()?;
+            Some(Spot {
+                at,
+                number,
+                standing: fastener.standing,
+            })
+        })
+        .collect();
+    let drawing = map::picture(shown.subject.frame, &spots);
     let code = format!("{} sha256:{sha256} key:{identity}", shown.id);
     pullmark_paper::pdf(&Paper {
         sheet: &sheet,

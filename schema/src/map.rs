@@ -5,8 +5,10 @@
 //! goes by it too.
 
 mod drawing;
+mod picture;
 mod places;
 
+pub use picture::{Spot, picture};
 pub use places::{PLACES, Place};
 
 use schemars::JsonSchema;
