@@ -11,13 +11,18 @@
 //! If step 2 fails it is not known what is on disk, so the thread ends and with it the daemon; the next start reads
 //! the ledger anew, and nothing that was acknowledged is missing.
 
+mod handle;
+mod signing;
+
+pub use handle::{Gone, Handle};
+pub use signing::{KeyChange, Recovery, change_key};
+
 use crate::core::acts::decide_act;
 use crate::core::place::habits::Habits;
 use crate::core::recall::{Asked, recall, tool_of};
-use crate::core::seal::{Means, seal};
 use crate::core::{Bench, Decided, Input, Refusal, decide};
 use crate::edge::clock::Clock;
-use crate::edge::keys::{self, KeyError};
+use crate::edge::keys::{self, KeyError, Wanted};
 use crate::edge::store::{Ledger, Lock, Prepared, Projections, Reader, StoreError, rebuild};
 use pullmark_schema::SigningKey;
 use pullmark_schema::api::{Act, Done};
@@ -26,10 +31,11 @@ use pullmark_schema::entry::{ENTRY_VERSION, Entry, Event, Now, to_text};
 use pullmark_schema::multikey::DidKey;
 use pullmark_schema::plan::{self, Plan};
 use pullmark_schema::tree::leaf_hash;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
-use tokio::sync::mpsc::{UnboundedReceiver, UnboundedSender, unbounded_channel};
+use tokio::sync::mpsc::{UnboundedReceiver, unbounded_channel};
 use tokio::sync::{broadcast, oneshot};
 
 /// A wall clock that departs from the time since boot by more than this was moved.
@@ -39,6 +45,8 @@ const LISTENER_LAG: usize = 4_096;
 /// The tables for queries are written when nothing was to be done for this long, or so many entries wait for it.
 const IDLE: Duration = Duration::from_millis(50);
 const UNPROJECTED_MOST: usize = 1_000;
+/// Where nothing happens, it is looked so often whether the daily head is due.
+const LOOK_FOR_HEAD: Duration = Duration::from_secs(900);
 
 /// An entry that is on disk.
 #[derive(Debug)]
@@ -95,9 +103,9 @@ pub enum RunError {
     /// An entry cannot be written in canonical form; it is a fault of this program.
     #[error("an entry cannot be written: {0}. This is a fault of the program; please report it")]
     Canonical(#[from] canonical::CanonicalError),
-    /// The key in the folder is not the one the ledger was signed with.
-    #[error("the key in the data folder is not the one of this ledger: put the right one back")]
-    OtherKey,
+    /// A key cannot be changed, or a head cannot be signed.
+    #[error("{0}")]
+    Signing(String),
 }
 
 /// How a bench is opened.
@@ -156,6 +164,23 @@ fn open_tables(folder: &Path) -> Result<(Projections, u64), StoreError> {
 impl Heart {
     /// Opens a bench: takes the folder, checks and folds the ledger, catches the tables up, says that it started.
     pub fn open(settings: Settings) -> Result<Self, RunError> {
+        let mut heart = Self::open_with(settings, |folder, bench| {
+            let next = bench.links.last().map(|(_, link)| link.next);
+            let wanted = bench.present_key().map(|key| Wanted { key, next });
+            Ok(keys::open(folder, wanted)?)
+        })?;
+        let is_new = heart.ledger.size() == 0;
+        heart.say_started()?;
+        heart.begin_history(is_new)?;
+        heart.sign_what_is_due()?;
+        Ok(heart)
+    }
+
+    /// The same with a key from elsewhere; nothing is said yet.
+    fn open_with(
+        settings: Settings,
+        key: impl FnOnce(&Path, &Bench) -> Result<SigningKey, RunError>,
+    ) -> Result<Self, RunError> {
         let folder = settings.folder;
         let lock = Lock::take(&folder)?;
         let mut tables = None;
@@ -197,14 +222,7 @@ impl Heart {
         }
         projections.apply(&unprojected, &bench)?;
         unprojected.clear();
-        let key = keys::open(&folder, ledger.size() == 0)?;
-        if bench
-            .key_history
-            .last()
-            .is_some_and(|last| last.key != DidKey::of(&key).multikey())
-        {
-            return Err(RunError::OtherKey);
-        }
+        let key = key(&folder, &bench)?;
         let (published, _) = broadcast::channel(LISTENER_LAG);
         let clock = settings.clock;
         let name = settings.bench;
@@ -212,7 +230,7 @@ impl Heart {
         // clock begins anew each time.
         let is_same_boot = bench.boot == clock.boot() && clock.practice_speed().is_none();
         let last_now = bench.last_now.filter(|_| is_same_boot && !bench.practice);
-        let mut heart = Self {
+        Ok(Self {
             bench,
             name,
             folder,
@@ -224,9 +242,7 @@ impl Heart {
             last_now,
             published,
             _lock: lock,
-        };
-        heart.say_started()?;
-        Ok(heart)
+        })
     }
 
     fn say_started(&mut self) -> Result<(), RunError> {
@@ -271,7 +287,11 @@ impl Heart {
     pub async fn run(mut self, mut messages: UnboundedReceiver<Message>) -> Result<(), RunError> {
         loop {
             let message = if self.unprojected.is_empty() {
-                messages.recv().await
+                let Ok(message) = tokio::time::timeout(LOOK_FOR_HEAD, messages.recv()).await else {
+                    self.sign_what_is_due()?;
+                    continue;
+                };
+                message
             } else {
                 let Ok(message) = tokio::time::timeout(IDLE, messages.recv()).await else {
                     self.project()?;
@@ -299,7 +319,7 @@ impl Heart {
         let now = self.tick()?;
         let decided = decide(&self.bench, input, now);
         self.commit_and_tell(decided, now).await?;
-        Ok(())
+        self.sign_what_is_due()
     }
 
     async fn act(
@@ -309,7 +329,8 @@ impl Heart {
     ) -> Result<(), RunError> {
         let now = self.tick()?;
         let decided = match act {
-            Act::Seal { build, by } => self.seal(&build, by, now).map(|decided| vec![decided]),
+            Act::Seal { build, by } => self.seal(&build, by, None, now),
+            Act::Amend { build, by, reason } => self.seal(&build, by, Some(reason), now),
             Act::Recall {
                 serial,
                 format,
@@ -342,6 +363,7 @@ impl Heart {
             }
         };
         let done = self.commit_and_tell(decided, now).await?;
+        self.sign_what_is_due()?;
         let _ = answer.send(Ok(done));
         Ok(())
     }
@@ -353,17 +375,6 @@ impl Heart {
             .judged(&tool.id)
             .map_err(|error| Refusal::Recall(error.to_string()))?;
         recall(&self.bench, asked, &readings, now)
-    }
-
-    fn seal(&self, build: &str, by: String, now: Now) -> Result<Decided, Refusal> {
-        let random = keys::random().map_err(|error| Refusal::Seal(error.to_string()))?;
-        let means = Means {
-            bench: &self.name,
-            key: &self.key,
-            random,
-            head: self.head(),
-        };
-        seal(&self.bench, build, by, &means, now)
     }
 
     /// Reads the clock; where it was moved, that becomes an entry of its own and nothing is corrected.
@@ -394,6 +405,7 @@ impl Heart {
         let mut entries = Vec::with_capacity(decided.len());
         let mut prepared = Vec::with_capacity(decided.len());
         let mut previous = self.ledger.last_leaf();
+        let mut counted = BTreeMap::new();
         for (sequence, decided) in (self.ledger.size()..).zip(decided) {
             let entry = Entry {
                 version: ENTRY_VERSION,
@@ -402,6 +414,7 @@ impl Heart {
                 since_boot_ms: now.since_boot_ms,
                 bench: self.name.clone(),
                 previous,
+                in_build: self.in_build(&decided.event, &mut counted),
                 event: decided.event,
             };
             let body = canonical::to_canonical_of(&entry)?;
@@ -494,65 +507,6 @@ fn log(entry: &Entry) {
         Event::ToolGone { tool, why, .. } => tracing::warn!(sequence, tool, why, "tool gone"),
         Event::Unreadable { tool, why, .. } => tracing::debug!(sequence, tool, %why, "unreadable"),
         event => tracing::info!(sequence, kind = event.kind(), "entry"),
-    }
-}
-
-/// A way to reach the loop from anywhere.
-#[derive(Debug, Clone)]
-pub struct Handle {
-    /// Where messages go.
-    pub messages: UnboundedSender<Message>,
-    /// Where entries are heard.
-    pub published: broadcast::Sender<Arc<Published>>,
-    /// The data folder.
-    pub folder: Arc<Path>,
-    /// The runtime of the loop's thread: who is told of entries is best served there.
-    pub runtime: tokio::runtime::Handle,
-}
-
-/// The loop has ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
-#[error("the daemon is going down; ask again when it is back")]
-pub struct Gone;
-
-impl Handle {
-    /// Asks for an act and waits until it is on disk, or refused.
-    pub async fn act(&self, act: Act) -> Result<Result<Done, Refusal>, Gone> {
-        let (answer, answered) = oneshot::channel();
-        self.messages
-            .send(Message::Act(Box::new(act), answer))
-            .map_err(|_| Gone)?;
-        answered.await.map_err(|_| Gone)
-    }
-
-    /// Asks the tables.
-    pub async fn query<T: Send + 'static>(
-        &self,
-        query: impl FnOnce(&Projections) -> T + Send + 'static,
-    ) -> Result<T, Gone> {
-        let (answer, answered) = oneshot::channel();
-        let query = Box::new(move |tables: &Projections| {
-            // Whoever asked may have gone away.
-            let _ = answer.send(query(tables));
-        });
-        self.messages
-            .send(Message::Query(query))
-            .map_err(|_| Gone)?;
-        answered.await.map_err(|_| Gone)
-    }
-
-    /// Looks at the bench.
-    pub async fn look<T: Send + 'static>(
-        &self,
-        look: impl FnOnce(&Heart) -> T + Send + 'static,
-    ) -> Result<T, Gone> {
-        let (answer, answered) = oneshot::channel();
-        let look = Box::new(move |heart: &Heart| {
-            // Whoever asked may have gone away.
-            let _ = answer.send(look(heart));
-        });
-        self.messages.send(Message::Look(look)).map_err(|_| Gone)?;
-        answered.await.map_err(|_| Gone)
     }
 }
 

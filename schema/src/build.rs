@@ -134,8 +134,12 @@ pub struct Build {
     pub started: Act,
     /// Who handed it over.
     pub finished: Option<Act>,
+    /// Each time it was taken up again after that, the oldest first.
+    pub reopened: Vec<Act>,
     /// Records sealed, the oldest first.
     pub sealed: Vec<Act>,
+    /// The sequence numbers of its entries, rising.
+    pub entries: Vec<u64>,
     /// By sequence number.
     pub readings: BTreeMap<u64, BuildReading>,
     /// The oldest first.
@@ -238,7 +242,9 @@ impl Build {
             plan,
             started: act(entry, by, None),
             finished: None,
+            reopened: Vec::new(),
             sealed: Vec::new(),
+            entries: vec![entry.sequence],
             readings: BTreeMap::new(),
             alarms: Vec::new(),
             recalled: Vec::new(),
@@ -258,6 +264,7 @@ impl Build {
             return;
         }
         self.last_sequence = entry.sequence;
+        self.entries.push(entry.sequence);
         match &entry.event {
             Event::Pulled(pulled) => self.pulled(entry, pulled),
             Event::Placed(placed) => self.placed(entry, placed),
@@ -307,6 +314,11 @@ impl Build {
             }),
             Event::BuildFinished { by, sure, .. } => {
                 self.finished = Some(act(entry, by, sure.as_deref()));
+            }
+            Event::Reopened(reopened) => {
+                self.finished = None;
+                let act = act(entry, &reopened.by, Some(&reopened.reason));
+                self.reopened.push(act);
             }
             Event::RecordSealed { by, .. } => self.sealed.push(act(entry, by, None)),
             Event::Loosened(on) => {

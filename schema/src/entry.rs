@@ -4,16 +4,20 @@
 //! A reading's entry holds its placement and its verdict: there is no state in which a reading is on disk and what
 //! was decided about it is not.
 
+mod lasting;
 mod measuring;
 
+pub use lasting::{HeadSigned, Reopened};
 pub use measuring::{Affected, AffectedReading, CheckPull, DriftModel, Recalled, ToolCheck};
 
 use crate::adapter::Adapter;
 use crate::canonical::Digest32;
 use crate::certificate::Certificate;
+use crate::keys::KeyLink;
 use crate::placement::{Place, Placement};
 use crate::quantity::Torque;
 use crate::reading::{Displayed, Reading};
+use crate::record::names::Disclosure;
 use crate::tool::Tool;
 use crate::verdict::Verdict;
 use chrono::{DateTime, FixedOffset, SecondsFormat};
@@ -52,6 +56,9 @@ pub struct Entry {
     pub bench: String,
     /// The leaf hash of the entry before; 64 zeros in the first.
     pub previous: Digest32,
+    /// How many entries of its build came before it, where it is one of a build: none can be left out of a record unseen.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub in_build: Option<u64>,
     /// What happened.
     #[serde(flatten)]
     pub event: Event,
@@ -448,7 +455,16 @@ pub enum Event {
         by: String,
         /// The signed tree head (C2SP checkpoint) over all entries before this one.
         checkpoint: String,
+        /// The names that the record holds as hashes.
+        #[serde(skip_serializing_if = "Vec::is_empty", default)]
+        names: Vec<Disclosure>,
     },
+    /// The head of the tree over all entries before this one was signed: daily, and after every seal.
+    HeadSigned(HeadSigned),
+    /// The bench has another key from now on, or its first one.
+    KeyLinked(Box<KeyLink>),
+    /// A build that was handed over is taken up again.
+    Reopened(Reopened),
 }
 
 impl Event {
@@ -464,6 +480,7 @@ impl Event {
             | Self::RecordSealed { build, .. } => Some(build),
             Self::Pulled(pulled) => pulled.build.as_deref(),
             Self::OverNow(over) => Some(&over.build),
+            Self::Reopened(reopened) => Some(&reopened.build),
             Self::Placed(placed) => Some(&placed.build),
             Self::Affected(affected) => Some(&affected.build),
             Self::Loosened(on)
@@ -483,6 +500,8 @@ impl Event {
             | Self::ToolChecked(_)
             | Self::Recalled(_)
             | Self::ToolSaid { .. }
+            | Self::HeadSigned(_)
+            | Self::KeyLinked(_)
             | Self::Unreadable { .. } => None,
         }
     }
@@ -519,6 +538,9 @@ impl Event {
             Self::Disposed { .. } => "disposed",
             Self::BuildFinished { .. } => "build-finished",
             Self::RecordSealed { .. } => "record-sealed",
+            Self::HeadSigned(_) => "head-signed",
+            Self::KeyLinked(_) => "key-linked",
+            Self::Reopened(_) => "reopened",
         }
     }
 }

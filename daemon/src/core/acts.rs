@@ -171,7 +171,10 @@ pub fn decide_act(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Ref
         }
         Act::Finish { build, by, sure } => finish::finish(bench, build, by, sure),
         Act::Recall { .. } => Err(Refusal::Recall("the tables were not at hand".to_owned())),
-        Act::Seal { build, .. } => Err(Refusal::Seal(format!("{build}: no key was given"))),
+        Act::Reopen { build, by, reason } => finish::reopen(bench, build, by, &reason),
+        Act::Seal { build, .. } | Act::Amend { build, .. } => {
+            Err(Refusal::Seal(format!("{build}: no key was given")))
+        }
     }
 }
 
@@ -202,7 +205,7 @@ pub(super) fn name(by: String) -> Result<String, Refusal> {
     text(&by, "your name", LONGEST_NAME)
 }
 
-fn reason_text(reason: &str) -> Result<String, Refusal> {
+pub(super) fn reason_text(reason: &str) -> Result<String, Refusal> {
     text(reason, "the reason", LONGEST_REASON)
 }
 

@@ -9,6 +9,7 @@ mod events;
 mod guard;
 mod openapi;
 mod page;
+mod records;
 mod views;
 
 pub use guard::Guard;
@@ -36,8 +37,13 @@ pub fn router(handle: Handle) -> Router {
         .merge(page::routes())
         .route("/v1/bench", get(views::bench))
         .route("/v1/builds/{build}", get(views::build))
-        .route("/v1/builds/{build}/record", get(views::record))
-        .route("/v1/builds/{build}/readings.csv", get(views::readings_csv))
+        .route("/v1/builds/{build}/record", get(records::record))
+        .route("/v1/builds/{build}/record-file", get(records::file))
+        .route(
+            "/v1/builds/{build}/readings.csv",
+            get(records::readings_csv),
+        )
+        .route("/v1/keys", get(records::keys))
         .route("/v1/readings", get(views::readings))
         .route("/v1/stats", get(views::process_figures))
         .route("/v1/entries/{sequence}", get(views::entry))

@@ -138,6 +138,7 @@ impl Writer {
             since_boot_ms: 1_000_000 + self.next * 4_000,
             bench: "study".to_owned(),
             previous: self.previous,
+            in_build: None,
             event,
         };
         let body = to_canonical_of(&entry).into_diagnostic()?;

@@ -1,0 +1,69 @@
+//! How the rest of the program reaches the loop.
+
+use super::{Heart, Message, Published};
+use crate::core::Refusal;
+use crate::edge::store::Projections;
+use pullmark_schema::api::{Act, Done};
+use std::path::Path;
+use std::sync::Arc;
+use tokio::sync::mpsc::UnboundedSender;
+use tokio::sync::{broadcast, oneshot};
+
+/// A way to reach the loop from anywhere.
+#[derive(Debug, Clone)]
+pub struct Handle {
+    /// Where messages go.
+    pub messages: UnboundedSender<Message>,
+    /// Where entries are heard.
+    pub published: broadcast::Sender<Arc<Published>>,
+    /// The data folder.
+    pub folder: Arc<Path>,
+    /// The runtime of the loop's thread: who is told of entries is best served there.
+    pub runtime: tokio::runtime::Handle,
+}
+
+/// The loop has ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+#[error("the daemon is going down; ask again when it is back")]
+pub struct Gone;
+
+impl Handle {
+    /// Asks for an act and waits until it is on disk, or refused.
+    pub async fn act(&self, act: Act) -> Result<Result<Done, Refusal>, Gone> {
+        let (answer, answered) = oneshot::channel();
+        self.messages
+            .send(Message::Act(Box::new(act), answer))
+            .map_err(|_| Gone)?;
+        answered.await.map_err(|_| Gone)
+    }
+
+    /// Asks the tables.
+    pub async fn query<T: Send + 'static>(
+        &self,
+        query: impl FnOnce(&Projections) -> T + Send + 'static,
+    ) -> Result<T, Gone> {
+        let (answer, answered) = oneshot::channel();
+        let query = Box::new(move |tables: &Projections| {
+            // Whoever asked may have gone away.
+            let _ = answer.send(query(tables));
+        });
+        self.messages
+            .send(Message::Query(query))
+            .map_err(|_| Gone)?;
+        answered.await.map_err(|_| Gone)
+    }
+
+    /// Looks at the bench.
+    pub async fn look<T: Send + 'static>(
+        &self,
+        look: impl FnOnce(&Heart) -> T + Send + 'static,
+    ) -> Result<T, Gone> {
+        let (answer, answered) = oneshot::channel();
+        let look = Box::new(move |heart: &Heart| {
+            // Whoever asked may have gone away.
+            let _ = answer.send(look(heart));
+        });
+        self.messages.send(Message::Look(look)).map_err(|_| Gone)?;
+        answered.await.map_err(|_| Gone)
+    }
+}
