@@ -13,7 +13,7 @@ const KINDS = [
   "started", "clock-changed", "tool-added", "tool-connected", "tool-gone", "tool-said", "over-now", "build-started", "tool-assigned",
   "pointed-at", "pulled", "unreadable", "placed", "acknowledged", "loosened", "deferred", "taken-up", "prepared",
   "looked", "disposed", "build-finished", "record-sealed", "tool-certified", "tool-fitted", "check-begun", "check-given-up",
-  "tool-checked", "recalled", "affected",
+  "tool-checked", "recalled", "affected", "head-signed", "key-linked", "reopened",
 ];
 
 export async function ask(path, options = {}) {

@@ -444,7 +444,7 @@ fn bytes_of_a_reading_that_were_changed_are_found() {
 #[test]
 fn a_key_that_is_missing_damaged_or_open_to_others_is_refused() {
     let mut stand = closed_ledger();
-    let key = stand.shop.data().join("bench.key");
+    let key = stand.shop.data().join("keys/bench.key");
     let good = fs::read(&key).unwrap();
     assert_eq!(key.metadata().unwrap().permissions().mode() & 0o777, 0o600);
 

@@ -378,6 +378,8 @@ fn what_is_answered_is_as_the_document_says() {
         "/v1/bench",
         "/v1/builds/ferry",
         "/v1/builds/ferry/record",
+        "/v1/builds/ferry/record-file",
+        "/v1/keys",
         "/v1/readings",
         "/v1/ports",
         "/v1/entries/3",

@@ -3,7 +3,9 @@
 use super::views::Ports;
 use pullmark_schema::api::{Act, BenchView, BuildView, Done, Problem, ReadingRow, StatsView};
 use pullmark_schema::entry::Entry;
+use pullmark_schema::keys::KeyHistory;
 use pullmark_schema::record::Record;
+use pullmark_schema::record::file::RecordFile;
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, SchemaGenerator};
 use serde_json::{Map, Value, json};
@@ -17,6 +19,11 @@ pub fn document() -> Value {
         "/v1/bench": get("The whole bench", &of::<BenchView>(&mut types), "application/json", &[]),
         "/v1/builds/{build}": get("One build", &of::<BuildView>(&mut types), "application/json", &[("build", "path")]),
         "/v1/builds/{build}/record": get("The signed record", &of::<Record>(&mut types), "application/vc", &[("build", "path")]),
+        "/v1/builds/{build}/record-file": get(
+            "The signed record with what shows that it is in the ledger", &of::<RecordFile>(&mut types), "application/json",
+            &[("build", "path"), ("redact", "query")],
+        ),
+        "/v1/keys": get("The bench's key history", &of::<KeyHistory>(&mut types), "application/json", &[]),
         "/v1/builds/{build}/readings.csv": get("The record's readings as a table", &text(), "text/csv", &[("build", "path")]),
         "/v1/readings": get(
             "Readings, the oldest first",
