@@ -16,7 +16,7 @@ pub(crate) use build::{bench, build_view, doubts};
 pub(crate) use entry::{LATER, Titles, entry_line};
 pub(crate) use plan::plan;
 pub(crate) use recall::affected;
-pub(crate) use record::{not_valid, unknown, valid};
+pub(crate) use record::{not_valid, valid};
 pub(crate) use stats::stats;
 pub(crate) use tool::tool;
 pub(crate) use why::why;

@@ -11,12 +11,14 @@ pub mod later;
 pub mod names;
 mod refold;
 mod trust;
+mod unknown;
 mod verify;
 
 pub use amend::Amends;
 pub use compose::{Issue, compose};
 pub use refold::InLedger;
 pub use trust::{Given, KeyStanding};
+pub use unknown::not_known;
 pub use verify::{Verified, VerifyError, verify, verify_with};
 
 use crate::adapter::Adapter;

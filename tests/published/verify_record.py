@@ -36,6 +36,9 @@ MOST = 2**53 - 1
 FORMAT = "pullmark.invalid/record-file/1"
 FILE_MEMBERS = {"format", "record", "names", "keys", "plan", "history", "for_customer"}
 ORIGIN = "pullmark.invalid/bench/"
+ALPHABET = "123456789ABCDEFGHJKLMNPQRSTUVWXYZabcdefghijkmnopqrstuvwxyz"
+ORDER = 2**252 + 27742317777372353535851937790883648493  # RFC 8032 section 5.1: the order of the base point
+MEMBERS = {"type", "cryptosuite", "created", "verificationMethod", "proofPurpose", "@context", "proofValue"}
 
 
 class DoesNotHold(Exception):

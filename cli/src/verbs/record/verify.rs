@@ -9,7 +9,9 @@ use pullmark_daemon::edge::store::Reader;
 use pullmark_schema::checkpoint::Checkpoint;
 use pullmark_schema::keys;
 use pullmark_schema::record::later::{ConsistencyFile, continues};
-use pullmark_schema::record::{Given, KeyStanding, Verified, VerifyError, amend, verify_with};
+use pullmark_schema::record::{
+    Given, KeyStanding, Verified, VerifyError, amend, not_known, verify_with,
+};
 use serde_json::{Value, json};
 
 /// A file and what became of it.
@@ -175,6 +177,6 @@ fn as_json(one: &Looked, is_pinned: bool) -> Value {
         "summary": subject.summary, "not_done": subject.not_done, "revoked": revoked, "ledger": in_ledger,
         "amends": subject.amends, "superseded_by": one.superseded_by, "hidden_names": verified.hidden_names,
         "later": one.later.as_ref().map(|head| json!({ "size": head.size, "root": head.root })),
-        "not_known": print::unknown(verified, is_pinned),
+        "not_known": not_known(verified, is_pinned),
     })
 }

@@ -270,7 +270,7 @@ async fn acts_are_done_or_refused_with_the_reason() {
             .look(|heart| heart.head().0)
             .await
             .unwrap(),
-        5,
+        6,
         "what is refused writes nothing"
     );
 }

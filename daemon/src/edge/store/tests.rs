@@ -542,3 +542,47 @@ fn the_bytes_beside_an_entry_are_given_out() {
     assert_eq!(numbers(Some(1), 2), [2, 3]);
     assert!(numbers(Some(size - 1), 5).is_empty() && numbers(Some(u64::MAX), 5).is_empty());
 }
+
+/// The short way and the long way to read an entry say the same, of whole entries and of changed ones.
+#[test]
+fn the_short_way_to_read_an_entry_says_what_the_long_way_says() {
+    let (folder, _) = day();
+    let mut pulled = 0;
+    for (_, body) in all(folder.path()) {
+        let (entry, is_canonical) = super::form::read(&body).unwrap();
+        assert!(is_canonical);
+        assert_eq!(entry, serde_json::from_slice::<Entry>(&body).unwrap());
+        if entry.event.kind() != "pulled" {
+            continue;
+        }
+        pulled += 1;
+        let mut changes: Vec<Vec<u8>> = (0..body.len())
+            .flat_map(|at| {
+                [b' ', b'0', b'"', b'}'].map(|other| {
+                    let mut changed = body.clone();
+                    changed[at] = other;
+                    changed
+                })
+            })
+            .collect();
+        changes.extend((0..body.len()).map(|at| {
+            let mut longer = body.clone();
+            longer.insert(at, b' ');
+            longer
+        }));
+        for changed in changes {
+            let long = serde_json::from_slice::<Entry>(&changed);
+            match (super::form::read(&changed), long) {
+                (Ok((short, is_canonical)), Ok(long)) => {
+                    assert_eq!(short, long);
+                    assert_eq!(is_canonical, canonical(&long) == changed);
+                }
+                (Err(_), Err(_)) => {}
+                (short, long) => {
+                    panic!("{}: {short:?}, {long:?}", String::from_utf8_lossy(&changed))
+                }
+            }
+        }
+    }
+    assert!(pulled > 0);
+}

@@ -436,3 +436,76 @@ fn a_record_that_amends_another_names_it_and_what_is_different() {
         Some(false)
     );
 }
+
+/// A file of a build with one fastener that waits, as small as a file gets.
+fn small_file() -> RecordFile {
+    let text = "title=\"t\"\nedition=\"1\"\n[[stage]]\nid=\"s\"\ntitle=\"S\"\nfastener=[{id=\"f\",title=\"F\",spec={upper=\"6 N·m\"}}]";
+    let plan = crate::plan::read(text).plan.unwrap();
+    let by = "I. Berg".to_owned();
+    let build = BUILD.to_owned();
+    let started = Event::BuildStarted {
+        build: build.clone(),
+        bike: crate::entry::Bike {
+            frame: "FG54-0117".into(),
+            label: None,
+        },
+        plan: crate::entry::PlanPin {
+            title: plan.title,
+            edition: plan.edition,
+            sha256: plan.sha256,
+        },
+        by: by.clone(),
+    };
+    let deferred = Event::Deferred(crate::entry::OnFastener {
+        build: build.clone(),
+        fastener: "f".into(),
+        by: by.clone(),
+        reason: None,
+    });
+    let finished = Event::BuildFinished {
+        build,
+        by,
+        sure: None,
+    };
+    let mut ledger = Ledger::of(&bench_key(), &[started, deferred, finished]);
+    text.clone_into(&mut ledger.plan);
+    let seal = ledger.seal(BUILD, None, |_| {});
+    // Nothing was pulled, so no tool has to be told.
+    let wanted = [1, 3, 4, 5, seal.sequence];
+    let mut file = ledger.file_of(&seal, wanted.to_vec());
+    // The history in the record is the same one.
+    file.keys.clear();
+    file
+}
+
+/// Every byte, as three others: the file does not hold, or still says the very same.
+#[test]
+fn no_single_byte_of_a_record_file_can_be_changed() {
+    let bytes = small_file().bytes().unwrap();
+    let whole = verify(&bytes).unwrap();
+    assert!(whole.in_ledger.as_ref().is_some_and(|found| found.refolded));
+    let workers = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    std::thread::scope(|scope| {
+        for worker in 0..workers {
+            let (bytes, whole) = (&bytes, &whole);
+            scope.spawn(move || {
+                for at in (worker..bytes.len()).step_by(workers) {
+                    for other in [b'0', b'a', bytes[at] ^ 1] {
+                        let mut changed = bytes.clone();
+                        changed[at] = other;
+                        let found = verify(&changed);
+                        assert!(
+                            changed == *bytes
+                                || found.as_ref().is_err()
+                                || found.as_ref() == Ok(whole),
+                            "byte {at} as {other}"
+                        );
+                    }
+                }
+            });
+        }
+    });
+    for cut in [1, 2, bytes.len() / 2] {
+        assert!(verify(&bytes[..bytes.len() - cut]).is_err());
+    }
+}
