@@ -1,9 +1,11 @@
 //! The arguments: nouns first, verbs second. Help, and later man pages and completions, come from here.
 
+mod life;
 mod measuring;
 mod records;
 mod wrenches;
 
+pub(crate) use life::{LoosenArguments, NoteArguments, PartVerb, PlanArguments};
 pub(crate) use measuring::{
     CertificateArguments, CheckArguments, FitArguments, GroupArgument, RecallArguments,
     StatsArguments, ToolVerb,
@@ -58,6 +60,9 @@ pub(crate) enum Noun {
     /// Fasteners of a build
     #[command(subcommand)]
     Fastener(FastenerVerb),
+    /// Parts of a bike and their serial numbers
+    #[command(subcommand)]
+    Part(PartVerb),
     /// Over alarms
     #[command(subcommand)]
     Alarm(AlarmVerb),
@@ -155,6 +160,8 @@ pub(crate) enum BuildVerb {
         /// The tool's short name
         tool: String,
     },
+    /// Hold a build to another edition of its plan
+    Plan(PlanArguments),
     /// Take a build up again that was handed over
     Reopen {
         /// The build's name
@@ -164,6 +171,60 @@ pub(crate) enum BuildVerb {
         reason: String,
         #[command(flatten)]
         by: By,
+    },
+    /// Lay a build aside for another day
+    LayAside {
+        /// The build's name
+        build: String,
+        /// Why
+        #[arg(long)]
+        reason: String,
+        #[command(flatten)]
+        by: By,
+    },
+    /// Go on with a build that was laid aside
+    Resume {
+        /// The build's name
+        build: String,
+        #[command(flatten)]
+        by: By,
+    },
+    /// Hand a build to another mechanic
+    HandOver {
+        /// The build's name
+        build: String,
+        /// Who gets it
+        #[arg(long, value_name = "NAME")]
+        to: String,
+        /// What the other has to know
+        #[arg(long)]
+        note: Option<String>,
+        #[command(flatten)]
+        by: By,
+    },
+    /// Note something about a whole build, in words or with a photograph
+    Note {
+        /// The build's name
+        build: String,
+        #[command(flatten)]
+        note: NoteArguments,
+    },
+    /// Take an earlier act back: the build is as if it had not been
+    Withdraw {
+        /// The build's name
+        build: String,
+        /// The sequence number of the act's entry; the history shows it
+        entry: u64,
+        /// Why
+        #[arg(long)]
+        reason: String,
+        #[command(flatten)]
+        by: By,
+    },
+    /// Everything that happened to a build, entry after entry
+    History {
+        /// The build's name
+        build: String,
     },
     /// Hand a build over
     Finish {
@@ -252,25 +313,17 @@ pub(crate) enum FastenerVerb {
     /// Say that its prep is on
     Prepare(Which),
     /// Undo fasteners: their readings stay and no longer count
-    Loosen {
-        /// The build's name
-        build: String,
-        /// The fasteners' ids
-        #[arg(required = true)]
-        fasteners: Vec<String>,
-        /// Why
-        #[arg(long)]
-        reason: String,
-        #[command(flatten)]
-        by: By,
-    },
+    Loosen(LoosenArguments),
     /// Let it wait
     Defer {
         #[command(flatten)]
         which: Which,
-        /// What it waits for
+        /// Why
         #[arg(long)]
         reason: String,
+        /// What it waits for: a part, a tool, an answer
+        #[arg(long, value_name = "WHAT")]
+        waits_for: Option<String>,
     },
     /// Take it up again
     TakeUp(Which),
@@ -281,6 +334,22 @@ pub(crate) enum FastenerVerb {
         /// What was seen
         #[arg(long)]
         reason: Option<String>,
+    },
+    /// Note something about it, in words or with a photograph
+    Note {
+        /// The build's name
+        build: String,
+        /// The fastener's id
+        fastener: String,
+        #[command(flatten)]
+        note: NoteArguments,
+    },
+    /// Everything that happened to it, entry after entry
+    History {
+        /// The build's name
+        build: String,
+        /// The fastener's id
+        fastener: String,
     },
     /// Decide what follows from an over reading
     Dispose {

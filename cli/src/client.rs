@@ -11,6 +11,9 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use tokio::net::UnixStream;
 
+/// The media type of acts.
+pub(crate) const JSON: &str = "application/json";
+
 /// Why the daemon gave no answer.
 #[derive(Debug, thiserror::Error)]
 pub(crate) enum ClientError {
@@ -50,7 +53,7 @@ impl Client {
         &self,
         method: Method,
         path: &str,
-        body: Vec<u8>,
+        (kind, body): (&str, Vec<u8>),
     ) -> Result<Response<Incoming>, ClientError> {
         let stream =
             UnixStream::connect(&self.socket)
@@ -64,7 +67,7 @@ impl Client {
             .method(method)
             .uri(path)
             .header("host", "pullmark")
-            .header("content-type", "application/json")
+            .header("content-type", kind)
             .body(Full::new(Bytes::from(body)));
         let request = request.map_err(|_| ClientError::Refused(Box::new(bad_address(path))))?;
         let response = sender.send_request(request).await?;
@@ -78,7 +81,7 @@ impl Client {
 
     /// Gets bytes.
     pub(crate) async fn bytes(&self, path: &str) -> Result<Vec<u8>, ClientError> {
-        let response = self.send(Method::GET, path, Vec::new()).await?;
+        let response = self.send(Method::GET, path, (JSON, Vec::new())).await?;
         Ok(response.into_body().collect().await?.to_bytes().to_vec())
     }
 
@@ -90,11 +93,22 @@ impl Client {
     /// Asks for an act.
     pub(crate) async fn act(&self, act: &Act) -> Result<Done, ClientError> {
         let response = self
-            .send(Method::POST, "/v1/acts", serde_json::to_vec(act)?)
+            .send(Method::POST, "/v1/acts", (JSON, serde_json::to_vec(act)?))
             .await?;
         Ok(serde_json::from_slice(
             &response.into_body().collect().await?.to_bytes(),
         )?)
+    }
+
+    /// Asks with a body of its own.
+    pub(crate) async fn post<T: DeserializeOwned>(
+        &self,
+        path: &str,
+        body: (&str, Vec<u8>),
+    ) -> Result<T, ClientError> {
+        let response = self.send(Method::POST, path, body).await?;
+        let bytes = response.into_body().collect().await?.to_bytes();
+        Ok(serde_json::from_slice(&bytes)?)
     }
 
     /// Opens the stream of live entries.
@@ -103,7 +117,10 @@ impl Client {
             || "/v1/events".to_owned(),
             |after| format!("/v1/events?after={after}"),
         );
-        Ok(self.send(Method::GET, &path, Vec::new()).await?.into_body())
+        Ok(self
+            .send(Method::GET, &path, (JSON, Vec::new()))
+            .await?
+            .into_body())
     }
 }
 

@@ -3,6 +3,7 @@
 mod budget;
 mod build;
 mod entry;
+mod life;
 mod plan;
 mod recall;
 mod record;
@@ -14,6 +15,7 @@ mod why;
 pub(crate) use budget::budget;
 pub(crate) use build::{bench, build_view, doubts};
 pub(crate) use entry::{LATER, Titles, entry_line};
+pub(crate) use life::{difference, history, parts};
 pub(crate) use plan::plan;
 pub(crate) use recall::affected;
 pub(crate) use record::{not_valid, valid};

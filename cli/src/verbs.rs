@@ -4,6 +4,7 @@ mod build;
 mod fastener;
 mod key;
 mod ledger;
+mod life;
 mod plan;
 mod reading;
 mod recall;
@@ -88,6 +89,9 @@ impl Context {
                 .map(|build| format!(" [{build}]"))
                 .unwrap_or_default();
             print::line(&format!("{said}{build}"));
+            for more in &done.said {
+                print::line(&format!("  {more}"));
+            }
         }
     }
 }
@@ -117,6 +121,7 @@ pub(crate) async fn run(arguments: Arguments) -> miette::Result<Outcome> {
         Noun::Watch(watch) => watch::run(&context, watch.after).await,
         Noun::Reading(verb) => reading::run(&context, verb).await,
         Noun::Fastener(verb) => fastener::run(&context, verb).await,
+        Noun::Part(verb) => life::part(&context, verb).await,
         Noun::Alarm(AlarmVerb::Acknowledge { alarm, by }) => {
             context
                 .act(Act::Acknowledge { alarm, by: by.by }, "acknowledged")

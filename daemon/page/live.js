@@ -13,7 +13,8 @@ const KINDS = [
   "started", "clock-changed", "tool-added", "tool-connected", "tool-gone", "tool-said", "over-now", "build-started", "tool-assigned",
   "pointed-at", "pulled", "unreadable", "placed", "acknowledged", "loosened", "deferred", "taken-up", "prepared",
   "looked", "disposed", "build-finished", "record-sealed", "tool-certified", "tool-fitted", "check-begun", "check-given-up",
-  "tool-checked", "recalled", "affected", "head-signed", "key-linked", "reopened",
+  "tool-checked", "recalled", "affected", "withdrawn", "part-fitted", "part-swapped", "laid-aside", "resumed",
+  "plan-changed", "noted", "handed-over", "head-signed", "key-linked", "reopened",
 ];
 
 export async function ask(path, options = {}) {

@@ -27,6 +27,7 @@ export const CAUTION = {
   "check-warns": "the tool's checks drift towards the limit of its class",
   "check-beyond": "the tool's last check was beyond its limit",
   "tool-not-fit": "the tool's uncertainty is too large for these limits",
+  "first-peak-only": "the tool showed where it gave way, not the highest of the pull",
 };
 export const HELD = {
   unclear: "no fastener is clearly the right one",

@@ -17,7 +17,8 @@ mod signing;
 pub use handle::{Gone, Handle};
 pub use signing::{KeyChange, Recovery, change_key};
 
-use crate::core::acts::decide_act;
+use crate::core::acts::{Picture, decide_act, photo};
+use crate::core::history::said;
 use crate::core::place::habits::Habits;
 use crate::core::recall::{Asked, recall, tool_of};
 use crate::core::{Bench, Decided, Input, Refusal, decide};
@@ -71,6 +72,8 @@ pub enum Message {
     Tool(Input),
     /// A person asks for something.
     Act(Box<Act>, oneshot::Sender<Result<Done, Refusal>>),
+    /// A person notes something with a photograph.
+    Photo(Box<Picture>, oneshot::Sender<Result<Done, Refusal>>),
     /// Somebody wants to look at the bench.
     Look(Box<dyn FnOnce(&Heart) + Send>),
     /// Somebody wants to ask the tables.
@@ -84,6 +87,7 @@ impl std::fmt::Debug for Message {
         f.write_str(match self {
             Self::Tool(_) => "Tool",
             Self::Act(..) => "Act",
+            Self::Photo(..) => "Photo",
             Self::Look(_) => "Look",
             Self::Query(_) => "Query",
             Self::Stop => "Stop",
@@ -140,9 +144,9 @@ pub struct Heart {
     _lock: Lock,
 }
 
-/// The plan that a `build-started` entry pins, read from the bytes kept beside it.
+/// The plan that a `build-started` or `plan-changed` entry pins, read from the bytes kept beside it.
 pub(crate) fn plan_of(reader: &Reader, entry: &Entry) -> Result<Option<Plan>, StoreError> {
-    let Event::BuildStarted { plan: pin, .. } = &entry.event else {
+    let Some(pin) = entry.event.plan() else {
         return Ok(None);
     };
     let bytes = reader.attached(entry.sequence)?.unwrap_or_default();
@@ -277,6 +281,11 @@ impl Heart {
         (self.ledger.size(), self.ledger.root())
     }
 
+    /// What both clocks say.
+    pub fn now(&self) -> Now {
+        self.clock.now()
+    }
+
     /// The public key.
     pub fn key(&self) -> DidKey {
         DidKey::of(&self.key)
@@ -308,6 +317,11 @@ impl Heart {
                 }
                 Some(Message::Tool(input)) => self.tool(input).await?,
                 Some(Message::Act(act, answer)) => self.act(*act, answer).await?,
+                Some(Message::Photo(picture, answer)) => {
+                    let now = self.tick()?;
+                    let decided = photo(&self.bench, *picture);
+                    self.answer(decided, now, answer).await?;
+                }
             }
             if self.unprojected.len() >= UNPROJECTED_MOST {
                 self.project()?;
@@ -353,6 +367,16 @@ impl Heart {
             }
             act => decide_act(&self.bench, act, now),
         };
+        self.answer(decided, now, answer).await
+    }
+
+    /// Writes what was decided and says so, or why not.
+    async fn answer(
+        &mut self,
+        decided: Result<Vec<Decided>, Refusal>,
+        now: Now,
+        answer: oneshot::Sender<Result<Done, Refusal>>,
+    ) -> Result<(), RunError> {
         let decided = match decided {
             Ok(decided) => decided,
             Err(refusal) => {
@@ -448,10 +472,12 @@ impl Heart {
         let mut done = Done {
             entries: Vec::with_capacity(written.len()),
             build: None,
+            said: Vec::new(),
         };
         for Written { entry, plan } in written {
             self.bench.apply(&entry, plan.as_ref());
             log(&entry);
+            done.said.extend(said(&self.bench, &entry));
             done.entries.push(entry.sequence);
             done.build = done.build.or(entry.event.build().map(str::to_owned));
             self.unprojected.push(entry);
@@ -468,9 +494,7 @@ impl Heart {
 }
 
 fn pinned_plan(entry: &Entry, attached: Option<&[u8]>) -> Option<Plan> {
-    if !matches!(entry.event, Event::BuildStarted { .. }) {
-        return None;
-    }
+    entry.event.plan()?;
     plan::read_pinned(&String::from_utf8_lossy(attached?)).plan
 }
 

@@ -252,7 +252,7 @@ impl Day {
                 event,
             };
             let plan = attached
-                .filter(|_| entry.event.kind() == "build-started")
+                .filter(|_| entry.event.plan().is_some())
                 .and_then(|bytes| plan::read(std::str::from_utf8(&bytes).unwrap()).plan);
             self.bench.apply(&entry, plan.as_ref());
             written.push(entry);
@@ -339,6 +339,12 @@ pub(crate) enum Move {
     Prepare(u8),
     Look(u8),
     Dispose(u8, Decision),
+    Withdraw(u8),
+    LayAside,
+    HandOver(u8),
+    Note(u8),
+    LoosenStage(u8),
+    ChangePlan(u8),
     Rubbish,
     Gone,
 }
@@ -416,6 +422,12 @@ pub(crate) fn moves(most: usize) -> impl Strategy<Value = Vec<Move>> {
         1 => any::<u8>().prop_map(Move::Prepare),
         1 => any::<u8>().prop_map(Move::Look),
         1 => (any::<u8>(), decision).prop_map(|(at, decision)| Move::Dispose(at, decision)),
+        3 => any::<u8>().prop_map(Move::Withdraw),
+        1 => Just(Move::LayAside),
+        1 => any::<u8>().prop_map(Move::HandOver),
+        1 => any::<u8>().prop_map(Move::Note),
+        1 => any::<u8>().prop_map(Move::LoosenStage),
+        1 => any::<u8>().prop_map(Move::ChangePlan),
         1 => Just(Move::Rubbish),
         1 => Just(Move::Gone),
     ];
@@ -554,6 +566,8 @@ pub(crate) fn request(bench: &Bench, step: &Move) -> Option<Request> {
         Move::Loosen(which) => Act::Loosen {
             build: name,
             fasteners: vec![at(which)?],
+            stage: None,
+            all: false,
             by,
             reason,
         },
@@ -562,6 +576,7 @@ pub(crate) fn request(bench: &Bench, step: &Move) -> Option<Request> {
             fastener: at(which)?,
             by,
             reason,
+            waits_for: None,
         },
         Move::TakeUp(which) => Act::TakeUp {
             build: name,
@@ -586,8 +601,93 @@ pub(crate) fn request(bench: &Bench, step: &Move) -> Option<Request> {
             by,
             reason,
         },
+        Move::Withdraw(which) => Act::Withdraw {
+            build: name,
+            entry: *pick(&build.entries, which)?,
+            by,
+            reason,
+        },
+        Move::LayAside => Act::LayAside {
+            build: name,
+            by,
+            reason,
+        },
+        Move::HandOver(which) => Act::HandOver {
+            build: name,
+            from: build.in_hands().to_owned(),
+            to: [MARA, OLE][usize::from(which % 2)].to_owned(),
+            note: None,
+        },
+        Move::Note(which) => Act::Note {
+            build: name,
+            fastener: at(which),
+            text: reason,
+            by,
+        },
+        Move::LoosenStage(which) => Act::Loosen {
+            build: name,
+            fasteners: Vec::new(),
+            stage: pick(&build.plan.stages, which / 2).map(|stage| stage.id.clone()),
+            all: false,
+            by,
+            reason,
+        },
+        Move::ChangePlan(which) => Act::ChangePlan {
+            build: name,
+            plan: edition(&build.plan, which),
+            by,
+            reason,
+        },
     };
     Some(Request::Act(act))
+}
+
+/// Another edition of a plan: other limits, other passes, one stage fewer, or other words.
+pub(crate) fn edition(plan: &plan::Plan, which: u8) -> String {
+    let mut text = format!("title = \"Random\"\nedition = \"{which}\"\n");
+    let drops = usize::from(which % 4 == 2 && plan.stages.len() > 1);
+    for stage in plan.stages.iter().skip(drops) {
+        let passes: Vec<String> = match which % 4 {
+            1 if stage.passes.len() < 3 => vec!["0.5".to_owned(), "1.0".to_owned()],
+            _ => stage
+                .passes
+                .iter()
+                .map(|part| format!("{:.2}", f64::from(*part) / 100.0))
+                .collect(),
+        };
+        writeln!(
+            text,
+            "[[stage]]\nid = {:?}\ntitle = {:?}",
+            stage.id, stage.title
+        )
+        .unwrap();
+        let pattern = serde_json::to_string(&stage.pattern).unwrap();
+        let passes = passes.join(", ");
+        writeln!(text, "pattern = {pattern}\npasses = [{passes}]").unwrap();
+        for fastener in &stage.fasteners {
+            let limits = fastener.spec.limits;
+            let percent = if which.is_multiple_of(4) {
+                90 + which % 20
+            } else {
+                100
+            };
+            let upper = limits.upper.percent(percent, Rounding::Up).small_units();
+            let lower = limits
+                .lower
+                .map(|lower| format!("lower = \"{} mN·m\", ", lower.small_units() * 8 / 10));
+            let hand = serde_json::to_string(&fastener.hand).unwrap();
+            let (id, title) = (&fastener.id, &fastener.title);
+            writeln!(text, "[[stage.fastener]]\nid = {id:?}\ntitle = {title:?}").unwrap();
+            writeln!(
+                text,
+                "thread = {{ size = \"M5\", hand = {hand} }}\nprep = [\"grease\"]"
+            )
+            .unwrap();
+            let lower = lower.unwrap_or_default();
+            writeln!(text, "spec = {{ {lower}upper = \"{upper} mN·m\" }}").unwrap();
+        }
+    }
+    text
 }
 
 fn value(bench: &Bench, build: &Build, aim: &Aim, count: Count) -> Value {

@@ -1,8 +1,13 @@
 //! What crosses HTTP and the socket. The daemon answers with these types and the command line reads them, so that
 //! neither can drift.
 
+mod life;
 mod view;
 
+pub use life::{
+    AsideView, DifferenceView, HistoryRow, JudgedView, NoteView, PartView, PlanDifferenceView,
+    WithdrawnView,
+};
 pub use view::{
     AdapterView, AlarmView, BenchView, BuildView, CandidateView, CheckState, CheckView,
     CheckingView, DoubtView, FastenerView, HeldView, LastView, NextView, RecalledFastenerView,
@@ -165,8 +170,15 @@ pub enum Act {
     Loosen {
         /// Which build.
         build: String,
-        /// Which fasteners.
+        /// Which fasteners; none where a stage or all of them are meant.
+        #[serde(default)]
         fasteners: Vec<String>,
+        /// Every fastener of this stage at which something counts.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        stage: Option<String>,
+        /// Every fastener at which something counts: all of it was a dry fit.
+        #[serde(default)]
+        all: bool,
         /// Who.
         by: String,
         /// Why.
@@ -180,8 +192,11 @@ pub enum Act {
         fastener: String,
         /// Who.
         by: String,
-        /// What it waits for.
+        /// Why.
         reason: String,
+        /// What it waits for: a part, a tool, an answer.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        waits_for: Option<String>,
     },
     /// Takes a deferred fastener up again.
     TakeUp {
@@ -225,6 +240,101 @@ pub enum Act {
         by: String,
         /// Why.
         reason: String,
+    },
+    /// Takes an earlier act back: the build is as if it had not been.
+    Withdraw {
+        /// Which build.
+        build: String,
+        /// The sequence number of the act's entry.
+        entry: u64,
+        /// Who.
+        by: String,
+        /// Why.
+        reason: String,
+    },
+    /// Puts a part of the plan on.
+    FitPart {
+        /// Which build.
+        build: String,
+        /// Which part.
+        part: String,
+        /// Its serial number, or what else it can be known by.
+        serial: String,
+        /// What it is, where that is another than the plan says.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        kind: Option<String>,
+        /// Who.
+        by: String,
+    },
+    /// Puts a spare in a part's place. The fasteners that hold the part are loose after it.
+    SwapPart {
+        /// Which build.
+        build: String,
+        /// Which part.
+        part: String,
+        /// The serial number of the spare.
+        serial: String,
+        /// The serial number of the one that goes out, where it was not entered before.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        out: Option<String>,
+        /// What it is, where that is another than the plan says.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        kind: Option<String>,
+        /// Who.
+        by: String,
+        /// Why.
+        reason: String,
+    },
+    /// Lays a build aside for another day.
+    LayAside {
+        /// Which build.
+        build: String,
+        /// Who.
+        by: String,
+        /// Why.
+        reason: String,
+    },
+    /// Goes on with it.
+    Resume {
+        /// Which build.
+        build: String,
+        /// Who.
+        by: String,
+    },
+    /// Holds a build to another edition of its plan.
+    ChangePlan {
+        /// Which build.
+        build: String,
+        /// The text of the plan file.
+        plan: String,
+        /// Who.
+        by: String,
+        /// Why.
+        reason: String,
+    },
+    /// Notes something about a fastener or the whole build.
+    Note {
+        /// Which build.
+        build: String,
+        /// Which fastener; none for the whole build.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        fastener: Option<String>,
+        /// What.
+        text: String,
+        /// Who.
+        by: String,
+    },
+    /// Hands a build to another mechanic.
+    HandOver {
+        /// Which build.
+        build: String,
+        /// Who has it.
+        from: String,
+        /// Who gets it.
+        to: String,
+        /// What the other has to know.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        note: Option<String>,
     },
     /// Ends a build.
     Finish {
@@ -271,6 +381,9 @@ pub struct Done {
     /// The build that it was about.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub build: Option<String>,
+    /// What follows from it, in words; nothing where that goes without saying.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub said: Vec<String>,
 }
 
 /// A refusal, as `application/problem+json` (RFC 9457).

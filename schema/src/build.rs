@@ -1,15 +1,21 @@
 //! A build as its entries tell it: a fold, and nothing else. The daemon decides on it, the record is made from it,
 //! and whoever has the entries gets the same answer.
 
+mod course;
+mod life;
 mod standing;
 
+pub use life::{
+    Aside, Earlier, EarlierVerdict, Edition, HandOver, Note, PartAct, Removed, Since, Withdrawal,
+    withdrawable,
+};
 pub use standing::{Standing, Summary};
 
 use crate::entry::{
     Affected, Alarm, Bike, Decision, Entry, Event, OnFastener, Placed, PlanPin, Pulled,
 };
-use crate::placement::{Place, Placement, PullKind};
-use crate::plan::{Fastener, Plan, Stage, Step};
+use crate::placement::{Place, Placement};
+use crate::plan::Plan;
 use crate::quantity::Torque;
 use crate::reading::Reading;
 use crate::verdict::{Answer, Verdict};
@@ -43,12 +49,35 @@ pub struct BuildReading {
     pub verdict: Option<Verdict>,
     /// Every place it was in before, the oldest first.
     pub earlier: Vec<Placement>,
+    /// What earlier editions of the plan said about it where it is now, the oldest first.
+    pub earlier_verdicts: Vec<EarlierVerdict>,
 }
 
 impl BuildReading {
     /// Whether its pass need not be pulled again because of it.
     pub fn completes_its_pass(&self) -> bool {
         completes_its_pass(self.reading.applied, self.verdict.as_ref())
+    }
+
+    /// Takes a verdict as the first one where the reading is now.
+    fn judge(&mut self, verdict: Option<&Verdict>) {
+        self.verdict = verdict.cloned();
+        self.earlier_verdicts.clear();
+    }
+
+    /// Takes the verdict of another edition of the plan.
+    fn judge_anew(&mut self, sequence: u64, verdict: &Verdict) {
+        if let Some(before) = self.verdict.replace(verdict.clone()) {
+            self.earlier_verdicts.push(EarlierVerdict {
+                until: sequence,
+                verdict: before,
+            });
+        }
+    }
+
+    /// Since when its answer is what it is, and since when it is over.
+    pub fn since(&self) -> Since {
+        Since::of(self.sequence, &self.earlier_verdicts, self.verdict.as_ref())
     }
 
     /// Whether only a person can say that it was not over.
@@ -117,6 +146,10 @@ pub struct FastenerState {
     pub looked: Vec<Act>,
     /// Decisions after over readings.
     pub dispositions: Vec<Disposition>,
+    /// What it waits for, if that was said.
+    pub waits_for: Option<String>,
+    /// What earlier editions of the plan said, where that makes another verdict; the oldest first.
+    pub earlier: Vec<Earlier>,
 }
 
 /// One bike being put together after one plan.
@@ -126,10 +159,26 @@ pub struct Build {
     pub id: String,
     /// The bike.
     pub bike: Bike,
-    /// The plan, as pinned.
+    /// The edition of the plan that holds now, as pinned.
     pub pin: PlanPin,
     /// The plan itself.
     pub plan: Plan,
+    /// The editions before it, the oldest first.
+    pub editions: Vec<Edition>,
+    /// Fasteners that an earlier edition had, by their ids.
+    pub removed: BTreeMap<String, Removed>,
+    /// Parts put on and replaced, the oldest first.
+    pub parts: Vec<PartAct>,
+    /// Each time it changed hands.
+    pub hands: Vec<HandOver>,
+    /// Each time it was laid aside.
+    pub asides: Vec<Aside>,
+    /// What people noted, the oldest first.
+    pub notes: Vec<Note>,
+    /// Acts that were taken back, in the order in which that was done.
+    pub withdrawn: Vec<Withdrawal>,
+    /// The sequence numbers of the entries that speak of this build, rising.
+    pub entries: Vec<u64>,
     /// Who began it.
     pub started: Act,
     /// Who handed it over.
@@ -138,8 +187,6 @@ pub struct Build {
     pub reopened: Vec<Act>,
     /// Records sealed, the oldest first.
     pub sealed: Vec<Act>,
-    /// The sequence numbers of its entries, rising.
-    pub entries: Vec<u64>,
     /// By sequence number.
     pub readings: BTreeMap<u64, BuildReading>,
     /// The oldest first.
@@ -160,6 +207,10 @@ pub struct Build {
     cursor: usize,
     /// Where it was before that, if it went forward. What lies between the two may have been left for a moment only.
     from: usize,
+    /// Every entry until it is finished, for what is taken back.
+    log: Vec<life::Logged>,
+    /// How it was when it was taken up again; the log begins after that.
+    base: Option<Box<Build>>,
 }
 
 /// Where a fastener is found.
@@ -188,6 +239,21 @@ fn act(entry: &Entry, by: &str, reason: Option<&str>) -> Act {
         by: by.to_owned(),
         reason: reason.map(str::to_owned),
     }
+}
+
+fn index_of(plan: &Plan) -> (BTreeMap<String, Found>, Vec<Planned>) {
+    let found = find_all(plan);
+    let order = plan
+        .steps()
+        .filter_map(|step| {
+            Some(Planned {
+                found: *found.get(&step.fastener.id)?,
+                pass: step.pass,
+                percent: step.percent,
+            })
+        })
+        .collect();
+    (found, order)
 }
 
 fn find_all(plan: &Plan) -> BTreeMap<String, Found> {
@@ -224,27 +290,25 @@ impl Build {
         if pin.sha256 != plan.sha256 {
             return None;
         }
-        let found = find_all(&plan);
-        let order = plan
-            .steps()
-            .filter_map(|step| {
-                Some(Planned {
-                    found: *found.get(&step.fastener.id)?,
-                    pass: step.pass,
-                    percent: step.percent,
-                })
-            })
-            .collect();
+        let (found, order) = index_of(&plan);
+        let log = vec![life::Logged::new(entry, Some(&plan))];
         Some(Self {
             id: build.clone(),
             bike: bike.clone(),
             pin: pin.clone(),
             plan,
+            editions: Vec::new(),
+            removed: BTreeMap::new(),
+            parts: Vec::new(),
+            hands: Vec::new(),
+            asides: Vec::new(),
+            notes: Vec::new(),
+            withdrawn: Vec::new(),
+            entries: vec![entry.sequence],
             started: act(entry, by, None),
             finished: None,
             reopened: Vec::new(),
             sealed: Vec::new(),
-            entries: vec![entry.sequence],
             readings: BTreeMap::new(),
             alarms: Vec::new(),
             recalled: Vec::new(),
@@ -255,16 +319,47 @@ impl Build {
             order,
             cursor: 0,
             from: 0,
+            log,
+            base: None,
         })
     }
 
     /// Takes in one entry; those of other builds change nothing.
     pub fn apply(&mut self, entry: &Entry) {
+        self.apply_with(entry, None);
+    }
+
+    /// Takes in one entry, with the plan that a `plan-changed` entry pins.
+    pub fn apply_with(&mut self, entry: &Entry, plan: Option<&Plan>) {
         if entry.event.build() != Some(&self.id) {
             return;
         }
+        if self.finished.is_none() {
+            self.log.push(life::Logged::new(entry, plan));
+        }
+        if matches!(entry.event, Event::Withdrawn(_)) {
+            self.fold_anew();
+        } else {
+            self.fold(entry, plan);
+        }
+        if self.finished.is_some() {
+            self.log = Vec::new();
+            self.base = None;
+        }
+        if matches!(entry.event, Event::Reopened(_)) {
+            // What was handed over is in a record: new acts amend it, and none of it is taken back.
+            self.log = Vec::new();
+            self.base = Some(Box::new(self.clone()));
+        }
+    }
+
+    fn note_entry(&mut self, entry: &Entry) {
         self.last_sequence = entry.sequence;
         self.entries.push(entry.sequence);
+    }
+
+    fn fold(&mut self, entry: &Entry, plan: Option<&Plan>) {
+        self.note_entry(entry);
         match &entry.event {
             Event::Pulled(pulled) => self.pulled(entry, pulled),
             Event::Placed(placed) => self.placed(entry, placed),
@@ -322,17 +417,25 @@ impl Build {
             }
             Event::RecordSealed { by, .. } => self.sealed.push(act(entry, by, None)),
             Event::Loosened(on) => {
-                self.on(entry, on, |state, act| state.loosened.push(act));
-                self.go_back_to(&on.fastener);
+                self.undo(&on.fastener, act(entry, &on.by, on.reason.as_deref()));
             }
-            Event::Deferred(on) => self.on(entry, on, |state, act| state.deferred = Some(act)),
+            Event::Deferred(waits) => {
+                let act = act(entry, &waits.by, waits.reason.as_deref());
+                self.change(&waits.fastener, |state| {
+                    state.deferred = Some(act);
+                    state.waits_for.clone_from(&waits.waits_for);
+                });
+            }
             Event::TakenUp(on) => {
-                self.on(entry, on, |state, _| state.deferred = None);
+                self.on(entry, on, |state, _| {
+                    state.deferred = None;
+                    state.waits_for = None;
+                });
                 self.go_back_to(&on.fastener);
             }
             Event::Prepared(on) => self.on(entry, on, |state, act| state.prepared.push(act)),
             Event::Looked(on) => self.on(entry, on, |state, act| state.looked.push(act)),
-            _ => {}
+            _ => self.fold_life(entry, plan),
         }
     }
 
@@ -365,6 +468,7 @@ impl Build {
                 placement: pulled.placement.clone(),
                 verdict: pulled.verdict.clone(),
                 earlier: Vec::new(),
+                earlier_verdicts: Vec::new(),
             },
         );
         self.index(entry.sequence, None, &pulled.placement);
@@ -376,7 +480,7 @@ impl Build {
         self.raise(entry.sequence, placed.reading, placed.alarm.as_ref());
         if let Some(reading) = self.readings.get_mut(&placed.reading) {
             let before = std::mem::replace(&mut reading.placement, placed.placement.clone());
-            reading.verdict.clone_from(&placed.verdict);
+            reading.judge(placed.verdict.as_ref());
             reading.earlier.push(before.clone());
             self.index(placed.reading, Some(&before), &placed.placement);
         }
@@ -385,42 +489,6 @@ impl Build {
             self.go_on_from(&placed.placement);
         }
         self.forget_pointed(&placed.placement);
-    }
-
-    /// A pull that completes or repairs something moves the work on; one more look at a tight fastener does not.
-    fn go_on_from(&mut self, placement: &Placement) {
-        let is_excursion = matches!(
-            placement,
-            Placement::ByOrder {
-                kind: PullKind::Again,
-                ..
-            }
-        );
-        if let Some(number) = placement.place().and_then(|place| self.number_of(place))
-            && !is_excursion
-        {
-            self.from = self.cursor.min(number);
-            self.cursor = number;
-        }
-    }
-
-    /// What was undone, or taken up again, comes next.
-    fn go_back_to(&mut self, fastener: &str) {
-        let place = Place {
-            fastener: fastener.to_owned(),
-            pass: 0,
-        };
-        if let Some(number) = self.number_of(&place) {
-            self.from = number;
-            self.cursor = number;
-        }
-    }
-
-    fn number_of(&self, place: &Place) -> Option<usize> {
-        let found = self.found.get(&place.fastener)?;
-        self.order
-            .iter()
-            .position(|planned| planned.found == *found && planned.pass == place.pass)
     }
 
     fn index(&mut self, reading: u64, before: Option<&Placement>, after: &Placement) {
@@ -445,121 +513,6 @@ impl Build {
                 acknowledged: None,
             });
         }
-    }
-
-    /// What was pointed at holds until a reading lands there and completes the pass, or is one more pull on what is done.
-    fn forget_pointed(&mut self, placement: &Placement) {
-        if let (Some(pointed), Some(place)) = (&self.pointed, placement.place())
-            && pointed.fastener == place.fastener
-            && (self.passes_done(&pointed.fastener) > pointed.pass || self.step(pointed).is_none())
-        {
-            self.pointed = None;
-        }
-    }
-
-    /// What was done to a fastener of the plan.
-    pub fn fastener(&self, id: &str) -> Option<&FastenerState> {
-        self.states.get(self.found.get(id)?.number)
-    }
-
-    /// A fastener of the plan and its stage.
-    pub fn planned(&self, id: &str) -> Option<(&Stage, &Fastener)> {
-        self.at(*self.found.get(id)?)
-    }
-
-    fn at(&self, found: Found) -> Option<(&Stage, &Fastener)> {
-        let stage = self.plan.stages.get(found.stage)?;
-        Some((stage, stage.fasteners.get(found.fastener)?))
-    }
-
-    fn step_of(&self, planned: Planned) -> Option<Step<'_>> {
-        let (stage, fastener) = self.at(planned.found)?;
-        Some(Step {
-            stage,
-            fastener,
-            pass: planned.pass,
-            percent: planned.percent,
-        })
-    }
-
-    /// The planned pull that comes next: what was pointed at, else what was passed over with the last pull in the same
-    /// stage and pass, else the first open one after it, else the first that was left open before.
-    pub fn next(&self) -> Option<Step<'_>> {
-        if self.finished.is_some() {
-            return None;
-        }
-        if let Some(step) = self.pointed.as_ref().and_then(|at| self.pointed_step(at)) {
-            return Some(step);
-        }
-        let here = *self.order.get(self.cursor)?;
-        let from = (self.from + 1).min(self.cursor);
-        let in_hand =
-            self.order.iter().skip(from).filter(|planned| {
-                planned.found.stage == here.found.stage && planned.pass == here.pass
-            });
-        let after = self.order.iter().skip(self.cursor);
-        in_hand
-            .chain(after)
-            .chain(&self.order)
-            .find(|planned| self.is_planned_open(planned))
-            .and_then(|planned| self.step_of(*planned))
-    }
-
-    /// The open pass of a fastener that was pointed at; once more its last pass, where it is done.
-    fn pointed_step(&self, pointed: &Place) -> Option<Step<'_>> {
-        let mut open = self.open_steps();
-        if let Some(step) = open.find(|step| step.fastener.id == pointed.fastener) {
-            return Some(step);
-        }
-        let state = self.fastener(&pointed.fastener)?;
-        let planned = self.order.iter().rev().find(|planned| {
-            self.at(planned.found)
-                .is_some_and(|(_, fastener)| fastener.id == pointed.fastener)
-        });
-        self.step_of(*planned.filter(|_| state.deferred.is_none())?)
-    }
-
-    fn is_planned_open(&self, planned: &Planned) -> bool {
-        let state = self.states.get(planned.found.number);
-        state.is_some_and(|state| planned.pass >= state.closed_to)
-    }
-
-    /// Whether a planned pull is still to be made.
-    pub fn is_open(&self, place: &Place) -> bool {
-        let state = self.fastener(&place.fastener);
-        state.is_some_and(|state| place.pass >= state.closed_to)
-    }
-
-    /// The planned pulls that are still to be made, in order.
-    pub fn open_steps(&self) -> impl Iterator<Item = Step<'_>> {
-        self.order
-            .iter()
-            .filter(|planned| self.is_planned_open(planned))
-            .filter_map(|planned| self.step_of(*planned))
-    }
-
-    /// The passes that are done; all of them where the fastener waits, or was over in an early pass and was kept.
-    fn passes_not_to_be_pulled(&self, id: &str) -> u8 {
-        let is_deferred = self
-            .fastener(id)
-            .is_some_and(|state| state.deferred.is_some());
-        if is_deferred || self.standing(id).is_done() {
-            u8::MAX
-        } else {
-            self.passes_done(id)
-        }
-    }
-
-    /// The planned pull at a place.
-    pub fn step(&self, place: &Place) -> Option<Step<'_>> {
-        let found = *self.found.get(&place.fastener)?;
-        let (stage, _) = self.at(found)?;
-        let percent = *stage.passes.get(usize::from(place.pass))?;
-        self.step_of(Planned {
-            found,
-            pass: place.pass,
-            percent,
-        })
     }
 
     /// Recalls that the last record does not speak of: it has to be amended.

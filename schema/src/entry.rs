@@ -4,10 +4,16 @@
 //! A reading's entry holds its placement and its verdict: there is no state in which a reading is on disk and what
 //! was decided about it is not.
 
+mod kind;
 mod lasting;
+mod life;
 mod measuring;
 
 pub use lasting::{HeadSigned, Reopened};
+pub use life::{
+    Deferral, HandedOver, JudgedAnew, LARGEST_PHOTO, MediaType, Noted, OnBuild, PartFitted,
+    PartSwapped, Photo, PlanChanged, Withdrawn,
+};
 pub use measuring::{Affected, AffectedReading, CheckPull, DriftModel, Recalled, ToolCheck};
 
 use crate::adapter::Adapter;
@@ -415,7 +421,7 @@ pub enum Event {
     /// A fastener was undone.
     Loosened(OnFastener),
     /// A fastener waits, with the reason.
-    Deferred(OnFastener),
+    Deferred(Deferral),
     /// A deferred fastener is taken up again.
     TakenUp(OnFastener),
     /// Prep was put on.
@@ -435,6 +441,22 @@ pub enum Event {
         /// Why.
         reason: String,
     },
+    /// An earlier act was a mistake, and is taken back.
+    Withdrawn(Withdrawn),
+    /// A part was put on.
+    PartFitted(PartFitted),
+    /// A part was replaced by another.
+    PartSwapped(Box<PartSwapped>),
+    /// The build waits as a whole.
+    LaidAside(OnBuild),
+    /// Work on it goes on.
+    Resumed(OnBuild),
+    /// It is held to another edition of the plan.
+    PlanChanged(Box<PlanChanged>),
+    /// Somebody noted something.
+    Noted(Box<Noted>),
+    /// It changed hands.
+    HandedOver(HandedOver),
     /// The build is done.
     BuildFinished {
         /// Which build.
@@ -465,82 +487,4 @@ pub enum Event {
     KeyLinked(Box<KeyLink>),
     /// A build that was handed over is taken up again.
     Reopened(Reopened),
-}
-
-impl Event {
-    /// The build that the event belongs to.
-    pub fn build(&self) -> Option<&str> {
-        match self {
-            Self::BuildStarted { build, .. }
-            | Self::ToolAssigned { build, .. }
-            | Self::PointedAt { build, .. }
-            | Self::Acknowledged { build, .. }
-            | Self::Disposed { build, .. }
-            | Self::BuildFinished { build, .. }
-            | Self::RecordSealed { build, .. } => Some(build),
-            Self::Pulled(pulled) => pulled.build.as_deref(),
-            Self::OverNow(over) => Some(&over.build),
-            Self::Reopened(reopened) => Some(&reopened.build),
-            Self::Placed(placed) => Some(&placed.build),
-            Self::Affected(affected) => Some(&affected.build),
-            Self::Loosened(on)
-            | Self::Deferred(on)
-            | Self::TakenUp(on)
-            | Self::Prepared(on)
-            | Self::Looked(on) => Some(&on.build),
-            Self::Started { .. }
-            | Self::ClockChanged { .. }
-            | Self::ToolAdded { .. }
-            | Self::ToolConnected { .. }
-            | Self::ToolGone { .. }
-            | Self::ToolCertified { .. }
-            | Self::ToolFitted { .. }
-            | Self::CheckBegun { .. }
-            | Self::CheckGivenUp { .. }
-            | Self::ToolChecked(_)
-            | Self::Recalled(_)
-            | Self::ToolSaid { .. }
-            | Self::HeadSigned(_)
-            | Self::KeyLinked(_)
-            | Self::Unreadable { .. } => None,
-        }
-    }
-
-    /// The word under which it is stored.
-    pub const fn kind(&self) -> &'static str {
-        match self {
-            Self::Started { .. } => "started",
-            Self::ClockChanged { .. } => "clock-changed",
-            Self::ToolAdded { .. } => "tool-added",
-            Self::ToolConnected { .. } => "tool-connected",
-            Self::ToolGone { .. } => "tool-gone",
-            Self::ToolCertified { .. } => "tool-certified",
-            Self::ToolFitted { .. } => "tool-fitted",
-            Self::CheckBegun { .. } => "check-begun",
-            Self::CheckGivenUp { .. } => "check-given-up",
-            Self::ToolChecked(_) => "tool-checked",
-            Self::Recalled(_) => "recalled",
-            Self::Affected(_) => "affected",
-            Self::ToolSaid { .. } => "tool-said",
-            Self::OverNow(_) => "over-now",
-            Self::BuildStarted { .. } => "build-started",
-            Self::ToolAssigned { .. } => "tool-assigned",
-            Self::PointedAt { .. } => "pointed-at",
-            Self::Pulled(_) => "pulled",
-            Self::Unreadable { .. } => "unreadable",
-            Self::Placed(_) => "placed",
-            Self::Acknowledged { .. } => "acknowledged",
-            Self::Loosened(_) => "loosened",
-            Self::Deferred(_) => "deferred",
-            Self::TakenUp(_) => "taken-up",
-            Self::Prepared(_) => "prepared",
-            Self::Looked(_) => "looked",
-            Self::Disposed { .. } => "disposed",
-            Self::BuildFinished { .. } => "build-finished",
-            Self::RecordSealed { .. } => "record-sealed",
-            Self::HeadSigned(_) => "head-signed",
-            Self::KeyLinked(_) => "key-linked",
-            Self::Reopened(_) => "reopened",
-        }
-    }
 }

@@ -3,6 +3,7 @@
 //! A plan is a TOML file written by people. [`read`] turns its text into a [`Plan`] and a list of [`Finding`]s; a plan
 //! with errors among its findings is not given out, so whoever holds a `Plan` holds one whose limits are settled.
 
+pub mod difference;
 mod file;
 mod finding;
 mod order;
@@ -10,7 +11,7 @@ mod read;
 mod spec;
 
 pub use file::{
-    AdapterFile, Engaged, FastenerFile, Hand, JointFile, Pattern, PlanFile, SettledFile,
+    AdapterFile, Engaged, FastenerFile, Hand, JointFile, PartFile, Pattern, PlanFile, SettledFile,
     SourceFile, SpecFile, StageFile, ThreadFile,
 };
 pub use finding::{Finding, PlanCode, Severity};
@@ -39,6 +40,23 @@ pub struct Plan {
     pub sha256: Digest32,
     /// In the order in which they are worked.
     pub stages: Vec<Stage>,
+    /// Parts whose serial numbers are kept.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub parts: Vec<Part>,
+}
+
+/// A part of the bike that may be replaced by another.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Part {
+    /// Unique among the plan's parts.
+    pub id: String,
+    /// For people.
+    pub title: String,
+    /// What kind of part it is.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub kind: Option<String>,
+    /// The fasteners that hold it.
+    pub fasteners: Vec<String>,
 }
 
 /// Fasteners that are tightened together.
@@ -130,6 +148,11 @@ impl Plan {
                 .iter()
                 .map(move |fastener| (stage, fastener))
         })
+    }
+
+    /// A part by its id.
+    pub fn part(&self, id: &str) -> Option<&Part> {
+        self.parts.iter().find(|part| part.id == id)
     }
 
     /// A fastener and its stage by the fastener's id.

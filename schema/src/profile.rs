@@ -272,7 +272,8 @@ impl Meaning {
             Self::BatteryLow => Some(Flag::BatteryLow),
             Self::OverRange => Some(Flag::OverRange),
             Self::SentAgain => Some(Flag::SentAgain),
-            Self::Peak | Self::FirstPeak | Self::Track | Self::Unstable | Self::Nothing => None,
+            Self::FirstPeak => Some(Flag::FirstPeak),
+            Self::Peak | Self::Track | Self::Unstable | Self::Nothing => None,
         }
     }
 }

@@ -132,6 +132,7 @@ macro_rules! quantity {
             }
 
             /// Converts what was stated; an error if it is another quantity or does not fit.
+            #[inline]
             pub fn of(stated: Stated, rounding: Rounding) -> Result<Self, QuantityError> {
                 if stated.unit.kind != $kind {
                     return Err(QuantityError::OtherKind {

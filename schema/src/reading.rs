@@ -20,6 +20,8 @@ pub enum Flag {
     OverRange,
     /// The tool sends this reading again.
     SentAgain,
+    /// The value is where a click tool gave way; what the pull reached after it, the tool did not say.
+    FirstPeak,
 }
 
 /// Where a value comes from.

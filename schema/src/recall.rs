@@ -11,7 +11,7 @@
 
 use crate::certificate::{AtValue, Certificate, Curve, Reach};
 use crate::entry::{AffectedReading, DriftModel};
-use crate::gauge::{AtDrive, Basis, Fitted, Gauge, Shown, outside, to_ppm};
+use crate::gauge::{self, AtDrive, Basis, Fitted, Gauge, Shown, Worth, outside, to_ppm};
 use crate::measure::budget::{Contribution, Line, rectangular};
 use crate::measure::drift::between_calibrations;
 use crate::placement::Place;
@@ -35,6 +35,8 @@ pub struct Judged {
     pub is_last_pass: bool,
     /// The torque at the tool's drive, as shown.
     pub shown: Torque,
+    /// Where the tool streams, what met the lower limit, as shown at the drive; none where that is the peak.
+    pub reached: Option<Torque>,
     /// The adapter that was fitted.
     pub fitted: Option<Fitted>,
     /// The torque at the fastener, as it was judged.
@@ -95,15 +97,23 @@ impl Model {
 
     /// Judges a reading again: what it would be now, and the finding if there is one.
     pub fn judge(&self, was: &Judged) -> (AffectedReading, Option<Finding>) {
-        let shown = Shown {
-            torque: was.shown,
-            step: None,
-        };
-        let at = self.at_the_drive(was.shown.magnitude().newton_metres(), was.day);
-        let (now, worth) = self.gauge.weigh_as(shown, was.fitted.as_ref(), at);
+        let (now, worth) = self.weigh(was, was.shown);
         let tightening = was.hand.tightening(Some(now));
+        let reached = was
+            .reached
+            .map(|reached| was.hand.tightening(Some(self.weigh(was, reached).0)));
         let guard = Some(worth.guard());
-        let answer_now = decide(tightening, &was.limits, was.rule, guard);
+        let decided = |torque| decide(torque, &was.limits, was.rule, guard);
+        // The peak meets the upper limit, what was reached the lower one: as when it was judged first.
+        let answer_now = match (decided(tightening), reached.map(decided)) {
+            (by_peak, Some(other)) if by_peak != Answer::Over && other != Answer::Within => other,
+            (by_peak, _) => by_peak,
+        };
+        let mut outside = outside(tightening.unwrap_or(now), &worth, &was.limits);
+        if let Some(reached) = reached.flatten() {
+            outside.under_millionths =
+                gauge::outside(reached, &worth, &was.limits).under_millionths;
+        }
         let again = AffectedReading {
             reading: was.reading,
             place: was.place.clone(),
@@ -116,10 +126,19 @@ impl Model {
             expanded: worth.guard(),
             limits: was.limits,
             answer_now,
-            outside: outside(tightening.unwrap_or(now), &worth, &was.limits),
+            outside,
         };
         let finding = finding(was, &again, tightening);
         (again, finding)
+    }
+
+    fn weigh(&self, was: &Judged, shown: Torque) -> (Torque, Worth) {
+        let at = self.at_the_drive(shown.magnitude().newton_metres(), was.day);
+        let shown = Shown {
+            torque: shown,
+            step: None,
+        };
+        self.gauge.weigh_as(shown, was.fitted.as_ref(), at)
     }
 
     fn at_the_drive(&self, x: f64, day: NaiveDate) -> AtDrive {
@@ -278,6 +297,7 @@ mod tests {
             },
             is_last_pass: true,
             shown: Torque::from_small_units(shown),
+            reached: None,
             fitted: None,
             applied: Torque::from_small_units(applied),
             expanded: Some(Torque::from_small_units(60)),
@@ -347,6 +367,27 @@ mod tests {
             linear.judge(&early).1,
             None,
             "an early pass that is under harms nothing"
+        );
+    }
+
+    #[test]
+    fn the_click_of_a_streamed_pull_meets_the_lower_limit_again() {
+        let linear = model(DriftModel::Linear);
+        let mut streamed = was("2026-01-01", 5_000, 4_941);
+        streamed.reached = Some(Torque::from_small_units(4_600));
+        let (again, finding) = linear.judge(&streamed);
+        // it gave way at 4.60 N·m shown, 4.47 N·m as judged now: under, although the peak is within
+        assert_eq!(
+            (again.answer_now, finding),
+            (Answer::Under, Some(Finding::Out))
+        );
+        streamed.reached = Some(Torque::from_small_units(4_990));
+        assert_eq!(linear.judge(&streamed).1, None);
+        streamed.shown = Torque::from_small_units(5_800);
+        assert_eq!(
+            linear.judge(&streamed).0.answer_now,
+            Answer::Over,
+            "the peak meets the upper limit whatever the click was"
         );
     }
 

@@ -8,6 +8,7 @@ pub mod amend;
 mod compose;
 pub mod file;
 pub mod later;
+mod life;
 pub mod names;
 mod refold;
 mod trust;
@@ -16,13 +17,17 @@ mod verify;
 
 pub use amend::Amends;
 pub use compose::{Issue, compose};
+pub use life::{
+    AsideRecord, EarlierSpec, HandRecord, NoteRecord, PartRecord, PlanChangeRecord, SwapRecord,
+    WithdrawnRecord,
+};
 pub use refold::InLedger;
 pub use trust::{Given, KeyStanding};
 pub use unknown::not_known;
 pub use verify::{Verified, VerifyError, verify, verify_with};
 
 use crate::adapter::Adapter;
-use crate::build::{Standing, Summary};
+use crate::build::{EarlierVerdict, Standing, Summary};
 use crate::canonical::Digest32;
 use crate::certificate::Certificate;
 use crate::entry::{Affected, Bike, Decision, PlanPin};
@@ -125,6 +130,27 @@ pub struct Subject {
     /// What recalls found on this bike: readings judged again after a tool turned out to have changed.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub recalls: Vec<Affected>,
+    /// Each time the build went over to another edition of its plan.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub plan_changes: Vec<PlanChangeRecord>,
+    /// Fasteners that an earlier edition had, with what was done to them; nothing of it counts.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub removed: Vec<FastenerRecord>,
+    /// The parts of the plan that were fitted, with their serial numbers.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub parts: Vec<PartRecord>,
+    /// Each time the build went from one mechanic to another.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub hands: Vec<HandRecord>,
+    /// Each time it was laid aside.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub laid_aside: Vec<AsideRecord>,
+    /// Notes and photographs; of a photograph the hash, not the bytes.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub notes: Vec<NoteRecord>,
+    /// Acts that were taken back: they stand nowhere else in the record.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub withdrawn: Vec<WithdrawnRecord>,
     /// Every tool that a reading names.
     pub tools: Vec<ToolRecord>,
     /// Where the build's entries stand in the bench's ledger.
@@ -180,6 +206,9 @@ pub struct NotDone {
     /// Why, where somebody said.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub reason: Option<String>,
+    /// What it waits for, where somebody said.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub waits_for: Option<String>,
 }
 
 /// What can be missing.
@@ -237,9 +266,15 @@ pub struct FastenerRecord {
     pub dispositions: Vec<DispositionRecord>,
     /// Second looks.
     pub looked: Vec<Signature>,
-    /// What it waits for.
+    /// Who lets it wait, and why.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub deferred: Option<Signature>,
+    /// What it waits for.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub waits_for: Option<String>,
+    /// What earlier editions of the plan said, where that makes another verdict; the oldest first.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub earlier: Vec<EarlierSpec>,
 }
 
 /// One reading.
@@ -260,6 +295,9 @@ pub struct ReadingRecord {
     /// The verdict.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub verdict: Option<Verdict>,
+    /// What earlier editions of the plan said about it, the oldest first.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub earlier_verdicts: Vec<EarlierVerdict>,
     /// Whether it still counts: the fastener was not undone after it.
     pub counts: bool,
 }

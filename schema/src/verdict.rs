@@ -98,6 +98,8 @@ pub enum Caution {
     CheckBeyond,
     /// The uncertainty is too large for these limits: no value could be shown to be within.
     ToolNotFit,
+    /// The tool showed where it gave way, and not what was reached after it.
+    FirstPeakOnly,
 }
 
 impl fmt::Display for Caution {
@@ -123,6 +125,7 @@ impl fmt::Display for Caution {
             Self::CheckWarns => "the tool's checks drift towards the limit of its class",
             Self::CheckBeyond => "the tool's last check was beyond its limit",
             Self::ToolNotFit => "the tool's uncertainty is too large for these limits",
+            Self::FirstPeakOnly => "the tool showed where it gave way, not the highest of the pull",
         })
     }
 }

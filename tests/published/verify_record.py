@@ -34,7 +34,7 @@ from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
 MOST = 2**53 - 1
 FORMAT = "pullmark.invalid/record-file/1"
-FILE_MEMBERS = {"format", "record", "names", "keys", "plan", "history", "for_customer"}
+FILE_MEMBERS = {"format", "record", "names", "keys", "plans", "history", "for_customer"}
 ORIGIN = "pullmark.invalid/bench/"
 ALPHABET = "123456789ABCDEFGHJKLMNPQRSTUVWXYZabcdefghijkmnopqrstuvwxyz"
 ORDER = 2**252 + 27742317777372353535851937790883648493  # RFC 8032 section 5.1: the order of the base point
@@ -240,7 +240,7 @@ def names_in(value, found):
     """Every text under a member `by`."""
     if isinstance(value, dict):
         for name, member in value.items():
-            if name == "by" and isinstance(member, str):
+            if isinstance(member, str) and (name == "by" or (name == "to" and "handed" in value)):
                 found.add(member)
             else:
                 names_in(member, found)
@@ -374,9 +374,10 @@ def check_history(file, subject, sha, keys):
                   for n in file.get("names", [])}
         shown["numbered"] = check_readings(subject, entries, seals[0], hidden)
         shown["readings"] = True
-        plan = file.get("plan", "")
-        if hashlib.sha256(plan.encode()).hexdigest() != subject["plan"]["sha256"]:
-            raise DoesNotHold("the plan is another one than the record pins")
+        plans = {hashlib.sha256(plan.encode()).hexdigest() for plan in file.get("plans", [])}
+        pinned = {e["body"]["plan"]["sha256"] for e in entries if e["kind"] in ("build-started", "plan-changed")}
+        if subject["plan"]["sha256"] not in plans or plans != pinned:
+            raise DoesNotHold("the plans are other ones than the entries pin")
     return shown
 
 

@@ -9,7 +9,7 @@ use std::ffi::OsStr;
 use std::path::Path;
 
 /// Every noun and verb.
-const VERBS: [&str; 29] = [
+const VERBS: [&str; 41] = [
     "demo",
     "plan check",
     "plan show",
@@ -18,6 +18,16 @@ const VERBS: [&str; 29] = [
     "build show",
     "build serve",
     "build finish",
+    "build plan",
+    "build lay-aside",
+    "build resume",
+    "build hand-over",
+    "build note",
+    "build withdraw",
+    "build history",
+    "part fit",
+    "part swap",
+    "part list",
     "watch",
     "reading enter",
     "reading place",
@@ -29,6 +39,8 @@ const VERBS: [&str; 29] = [
     "fastener take-up",
     "fastener look",
     "fastener dispose",
+    "fastener note",
+    "fastener history",
     "alarm acknowledge",
     "tool add",
     "tool list",

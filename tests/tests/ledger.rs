@@ -93,6 +93,8 @@ fn over_and_replaced(day: &mut Stand) {
         fasteners,
         by,
         reason,
+        stage: None,
+        all: false,
     });
 }
 

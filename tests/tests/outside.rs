@@ -240,7 +240,7 @@ const BESIDE: [Change; 9] = [
     }),
     ("a name", |f| f["names"][0]["name"] = json!("Somebody Else")),
     ("a link", |f| f["keys"][0]["next"] = json!("0".repeat(64))),
-    ("the plan", |f| f["plan"] = json!("title = 'another'")),
+    ("the plan", |f| f["plans"] = json!(["title = 'another'"])),
 ];
 
 #[test]

@@ -184,6 +184,7 @@ async fn defer(mechanic: &mut Mechanic<'_>, next: &NextView) -> miette::Result<(
             fastener,
             by: MECHANIC.to_owned(),
             reason,
+            waits_for: None,
         })
         .await?;
     Ok(())

@@ -19,6 +19,10 @@ pub(crate) fn bench(view: &BenchView, ink: Ink) {
             (Some(_), false) => "finished, not sealed".to_owned(),
             (None, _) => format!("{} of {} within, {} open", s.within, s.fasteners, s.open),
         };
+        let state = match &build.laid_aside {
+            Some(aside) => format!("{state}, laid aside by {}", aside.by),
+            None => state,
+        };
         let mut text = format!(
             "{}  {}  {state}",
             ink.strong(&padded(&build.id, 24)),
@@ -48,6 +52,9 @@ pub(crate) fn build_view(build: &BuildView, ink: Ink) {
         "after {}, edition {}; begun by {}",
         build.plan, build.edition, build.by
     ));
+    for text in super::life::about(build) {
+        line(&text);
+    }
     for stage in &build.stages {
         line("");
         line(&ink.strong(&stage.title));
@@ -186,11 +193,19 @@ fn fastener_line(fastener: &FastenerView, ink: Ink) -> String {
     let reason = fastener
         .deferred
         .as_ref()
-        .map(|reason| format!("waits for {reason}"))
+        .map(|reason| match &fastener.waits_for {
+            Some(what) => format!("waits for {what} ({reason})"),
+            None => format!("waits for {reason}"),
+        })
         .unwrap_or_default();
+    let noted = match fastener.notes {
+        0 => String::new(),
+        1 => "  1 note".to_owned(),
+        notes => format!("  {notes} notes"),
+    };
     let value = highest.map_or_else(String::new, |torque| torque.to_string());
     format!(
-        "  {picture} {}  {word} {}  {}  {reason}",
+        "  {picture} {}  {word} {}  {}  {reason}{noted}",
         padded(&value, 11),
         padded(&fastener.title, 34),
         ink.faint(&fastener.id)

@@ -1,5 +1,6 @@
 //! One line for one ledger entry.
 
+use super::life::life_line;
 use super::{Ink, band, limits, padded};
 use crate::client::{Client, ClientError};
 use pullmark_schema::api::BenchView;
@@ -51,7 +52,7 @@ impl Titles {
         }
     }
 
-    fn title(&self, build: &str, fastener: &str) -> String {
+    pub(super) fn title(&self, build: &str, fastener: &str) -> String {
         let key = (build.to_owned(), fastener.to_owned());
         self.fasteners
             .get(&key)
@@ -112,7 +113,6 @@ pub(crate) fn entry_line(entry: &Entry, titles: &Titles, ink: Ink) -> Option<Str
         Event::OverNow(over) => over_line(over, titles, ink),
         Event::Acknowledged { by, .. } => format!("{by} acknowledges the over alarm"),
         Event::Loosened(on) => act(on, titles, "loosens"),
-        Event::Deferred(on) => act(on, titles, "defers"),
         Event::TakenUp(on) => act(on, titles, "takes up"),
         Event::Prepared(on) => act(on, titles, "has prepared"),
         Event::Looked(on) => act(on, titles, "has looked at"),
@@ -188,6 +188,7 @@ pub(crate) fn entry_line(entry: &Entry, titles: &Titles, ink: Ink) -> Option<Str
         Event::Started { .. } | Event::ToolAdded { .. } | Event::ToolAssigned { .. } => {
             return None;
         }
+        event => return life_line(event, titles),
     };
     Some(text)
 }

@@ -32,6 +32,23 @@ pub(crate) fn valid(verified: &Verified, is_pinned: bool, ink: Ink) {
         "  fasteners    {}: {} within, {} over but inspected and kept, {} undecided but inspected and kept, {} deferred",
         s.fasteners, s.within, s.over_kept, s.undecided_kept, s.deferred
     ));
+    for part in &subject.parts {
+        line(&format!(
+            "  part         {}, serial {}",
+            part.title, part.serial
+        ));
+    }
+    for change in &subject.plan_changes {
+        let reason = change
+            .changed
+            .reason
+            .as_deref()
+            .unwrap_or("no reason given");
+        line(&format!(
+            "  until entry {} it was held to {}, edition {} ({reason})",
+            change.changed.sequence, change.before.title, change.before.edition
+        ));
+    }
     for item in &subject.not_done {
         let what = match item.what {
             Missing::Torque => "not tightened",
@@ -43,7 +60,15 @@ pub(crate) fn valid(verified: &Verified, is_pinned: bool, ink: Ink) {
             .as_ref()
             .map(|reason| format!(": {reason}"))
             .unwrap_or_default();
-        line(&ink.low(&format!("  not done     {}, {what}{reason}", item.fastener)));
+        let waits = item
+            .waits_for
+            .as_ref()
+            .map(|what| format!(", waits for {what}"))
+            .unwrap_or_default();
+        line(&ink.low(&format!(
+            "  not done     {}, {what}{reason}{waits}",
+            item.fastener
+        )));
     }
     if subject.practice {
         line(&ink.low(

@@ -1,6 +1,6 @@
 //! `pullmark build`.
 
-use super::{Context, read_text};
+use super::{Context, life, read_text};
 use crate::arguments::BuildVerb;
 use crate::client::{ClientError, segment};
 use crate::print::{self, Ink};
@@ -67,6 +67,50 @@ pub(crate) async fn run(context: &Context, verb: BuildVerb) -> miette::Result<Ou
                 .act(Act::Reopen { build, by, reason }, "taken up again")
                 .await
         }
+        BuildVerb::Plan(arguments) => life::plan(context, arguments).await,
+        BuildVerb::LayAside { build, reason, by } => {
+            let by = by.by;
+            let act = Act::LayAside { build, by, reason };
+            context.act(act, "laid aside").await
+        }
+        BuildVerb::Resume { build, by } => {
+            let by = by.by;
+            context.act(Act::Resume { build, by }, "gone on with").await
+        }
+        BuildVerb::HandOver {
+            build,
+            to,
+            note,
+            by,
+        } => {
+            let said = format!("in the hands of {to} now");
+            let from = by.by;
+            let act = Act::HandOver {
+                build,
+                from,
+                to,
+                note,
+            };
+            context.act(act, &said).await
+        }
+        BuildVerb::Note { build, note } => life::note(context, build, None, note).await,
+        BuildVerb::Withdraw {
+            build,
+            entry,
+            reason,
+            by,
+        } => {
+            let said = format!("entry {entry} is taken back; it stays in the history");
+            let by = by.by;
+            let act = Act::Withdraw {
+                build,
+                entry,
+                by,
+                reason,
+            };
+            context.act(act, &said).await
+        }
+        BuildVerb::History { build } => life::history(context, &build, None).await,
         BuildVerb::Finish { build, sure, by } => finish(context, build, by.by, sure).await,
     }
 }

@@ -1,7 +1,7 @@
 //! `pullmark fastener`.
 
-use super::Context;
-use crate::arguments::{FastenerVerb, Which};
+use super::{Context, life};
+use crate::arguments::{FastenerVerb, LoosenArguments, Which};
 use crate::report::Outcome;
 use pullmark_schema::api::Act;
 
@@ -32,15 +32,19 @@ pub(crate) async fn run(context: &Context, verb: FastenerVerb) -> miette::Result
             },
             "prep confirmed",
         ),
-        FastenerVerb::Loosen {
+        FastenerVerb::Loosen(LoosenArguments {
             build,
             fasteners,
+            stage,
+            all,
             reason,
             by,
-        } => (
+        }) => (
             Act::Loosen {
                 build,
                 fasteners,
+                stage,
+                all,
                 by: by.by,
                 reason,
             },
@@ -54,12 +58,14 @@ pub(crate) async fn run(context: &Context, verb: FastenerVerb) -> miette::Result
                     by,
                 },
             reason,
+            waits_for,
         } => (
             Act::Defer {
                 build,
                 fastener,
                 by: by.by,
                 reason,
+                waits_for,
             },
             "deferred",
         ),
@@ -92,6 +98,14 @@ pub(crate) async fn run(context: &Context, verb: FastenerVerb) -> miette::Result
             },
             "second look confirmed",
         ),
+        FastenerVerb::Note {
+            build,
+            fastener,
+            note,
+        } => return life::note(context, build, Some(fastener), note).await,
+        FastenerVerb::History { build, fastener } => {
+            return life::history(context, &build, Some(&fastener)).await;
+        }
         FastenerVerb::Dispose {
             which:
                 Which {

@@ -4,9 +4,16 @@
     reason = "an act is taken apart and its parts are handed on"
 )]
 
+mod editions;
 mod finish;
+mod life;
+mod notes;
+mod parts;
 mod tools;
 
+pub use editions::would_change;
+pub(super) use life::can_be_withdrawn;
+pub use notes::{Picture, photo, photographed};
 pub use tools::read_certificate;
 
 use super::alarm::{Moment, alarm};
@@ -16,9 +23,8 @@ use super::judge::judge;
 use super::refusal::Refusal;
 use pullmark_schema::api::Act;
 use pullmark_schema::build::{Build, Standing};
-use pullmark_schema::entry::{Bike, Event, Now, OnFastener, Placed, PlanPin};
+use pullmark_schema::entry::{Bike, Event, Now, OnFastener, Placed};
 use pullmark_schema::placement::{Place, Placement};
-use pullmark_schema::plan::{self, Severity};
 use pullmark_schema::quantity::{Rounding, Stated, Torque};
 use pullmark_schema::reading::{Displayed, Origin, Reading};
 
@@ -28,8 +34,14 @@ const LONGEST_NAME: usize = 64;
 const LONGEST_REASON: usize = 500;
 
 /// Decides an act. Sealing is apart, in [`super::seal`], because it needs the bench's key.
-#[expect(clippy::too_many_lines, reason = "one short arm an act")]
 pub fn decide_act(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Refusal> {
+    let taken_up = life::taken_up_by(bench, &act);
+    let decided = decide_one(bench, act, now)?;
+    life::and_resumed(taken_up, decided)
+}
+
+#[expect(clippy::too_many_lines, reason = "one short arm an act")]
+fn decide_one(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Refusal> {
     match act {
         Act::AddTool { tool } => {
             tool.check()?;
@@ -100,15 +112,21 @@ pub fn decide_act(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Ref
         Act::Loosen {
             build,
             fasteners,
+            stage,
+            all,
             by,
             reason,
-        } => loosen(bench, &build, fasteners, &by, &reason),
+        } => {
+            let scope = life::Scope::of(fasteners, stage, all)?;
+            life::loosen(bench, &build, scope, &by, &reason)
+        }
         Act::Defer {
             build,
             fastener,
             by,
             reason,
-        } => defer(bench, build, fastener, by, reason),
+            waits_for,
+        } => life::defer(bench, build, fastener, by, &reason, waits_for),
         Act::TakeUp {
             build,
             fastener,
@@ -137,14 +155,7 @@ pub fn decide_act(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Ref
             fastener,
             by,
             reason,
-        } => {
-            let known = open_build(bench, &build)?;
-            known_fastener(known, &fastener)?;
-            if known.started.by == by.trim() {
-                return Err(Refusal::SamePerson(by));
-            }
-            Ok(vec![Event::Looked(on(build, fastener, by, reason)?).into()])
-        }
+        } => life::look(bench, build, fastener, by, reason),
         Act::Dispose {
             build,
             fastener,
@@ -169,6 +180,56 @@ pub fn decide_act(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Ref
                 .into(),
             ])
         }
+        Act::Withdraw {
+            build,
+            entry,
+            by,
+            reason,
+        } => life::withdraw(bench, build, entry, by, &reason),
+        Act::FitPart {
+            build,
+            part,
+            serial,
+            kind,
+            by,
+        } => parts::fit(bench, build, part, &serial, kind, by),
+        Act::SwapPart {
+            build,
+            part,
+            serial,
+            out,
+            kind,
+            by,
+            reason,
+        } => {
+            let spare = parts::Spare {
+                part,
+                serial,
+                out,
+                kind,
+            };
+            parts::swap(bench, build, spare, by, &reason)
+        }
+        Act::LayAside { build, by, reason } => life::lay_aside(bench, build, by, &reason),
+        Act::Resume { build, by } => life::resume(bench, build, by),
+        Act::ChangePlan {
+            build,
+            plan,
+            by,
+            reason,
+        } => editions::change(bench, build, &plan, by, &reason, now),
+        Act::Note {
+            build,
+            fastener,
+            text,
+            by,
+        } => notes::note(bench, build, fastener, &text, by),
+        Act::HandOver {
+            build,
+            from,
+            to,
+            note,
+        } => life::hand_over(bench, build, from, to, note),
         Act::Finish { build, by, sure } => finish::finish(bench, build, by, sure),
         Act::Recall { .. } => Err(Refusal::Recall("the tables were not at hand".to_owned())),
         Act::Reopen { build, by, reason } => finish::reopen(bench, build, by, &reason),
@@ -288,21 +349,7 @@ fn start_build(
     } else {
         tools
     };
-    let reading = plan::read(plan_text);
-    let Some(plan) = reading.plan else {
-        return Err(Refusal::BadPlan(
-            reading
-                .findings
-                .into_iter()
-                .filter(|finding| finding.severity == Severity::Error)
-                .collect(),
-        ));
-    };
-    let pin = PlanPin {
-        title: plan.title,
-        edition: plan.edition,
-        sha256: plan.sha256,
-    };
+    let pin = editions::pin(&editions::read(plan_text)?);
     let started = Event::BuildStarted {
         build: build.clone(),
         bike,
@@ -506,51 +553,6 @@ fn acknowledge(bench: &Bench, alarm: u64, by: String) -> Result<Vec<Decided>, Re
             by: name(by)?,
         }
         .into(),
-    ])
-}
-
-fn loosen(
-    bench: &Bench,
-    build: &str,
-    fasteners: Vec<String>,
-    by: &str,
-    reason: &str,
-) -> Result<Vec<Decided>, Refusal> {
-    let known = open_build(bench, build)?;
-    let reason = reason_text(reason)?;
-    if fasteners.is_empty() {
-        return Err(Refusal::FastenerNotKnown(String::new()));
-    }
-    fasteners
-        .into_iter()
-        .map(|fastener| {
-            known_fastener(known, &fastener)?;
-            Ok(Event::Loosened(on(
-                build.to_owned(),
-                fastener,
-                by.to_owned(),
-                Some(reason.clone()),
-            )?)
-            .into())
-        })
-        .collect()
-}
-
-fn defer(
-    bench: &Bench,
-    build: String,
-    fastener: String,
-    by: String,
-    reason: String,
-) -> Result<Vec<Decided>, Refusal> {
-    let known = open_build(bench, &build)?;
-    known_fastener(known, &fastener)?;
-    if known.standing(&fastener).is_done() || known.standing(&fastener) == Standing::Over {
-        return Err(Refusal::DoneAlready(fastener));
-    }
-    let reason = reason_text(&reason)?;
-    Ok(vec![
-        Event::Deferred(on(build, fastener, by, Some(reason))?).into(),
     ])
 }
 

@@ -115,6 +115,10 @@ fn cautions(bench: &Bench, reading: &Reading, today: NaiveDate) -> Vec<Caution> 
             Caution::BatteryLow,
         ),
         (
+            reading.flags.contains(&Flag::FirstPeak),
+            Caution::FirstPeakOnly,
+        ),
+        (
             fitted.is_some_and(|fitted| fitted.geometry().is_some()),
             Caution::WithAdapter,
         ),

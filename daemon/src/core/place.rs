@@ -5,6 +5,7 @@
 //! along (`filter`). One that is clearly the best is placed; else the reading is held and a person is asked. The
 //! numbers are assumptions about people at a bench ([`habits`]); the over alarm does not depend on them.
 
+mod anew;
 mod choice;
 mod clear;
 mod course;
@@ -77,33 +78,6 @@ impl Tracker {
             tools: Vec::new(),
             units: Units::default(),
         }
-    }
-
-    /// A build that is taken up again: what counts was pulled where it is placed.
-    pub fn again(build: &Build) -> Self {
-        let mut tracker = Self::new(build);
-        let counting = build.readings.values().filter(|known| build.counts(known));
-        for known in counting {
-            let Some(place) = known.placement.place().cloned() else {
-                continue;
-            };
-            let situation = Situation {
-                build,
-                tool: &known.reading.tool,
-                gap: None,
-                last: None,
-                at: None,
-                torque: known.reading.applied,
-                deviation: habits::deviation(&known.reading),
-                elsewhere: None,
-            };
-            let by = String::new();
-            let chosen = Placement::ByChoice { place, by };
-            tracker.pulled(&situation, known.sequence, &chosen);
-            tracker.told(build, &known.reading.tool, known.sequence, &chosen);
-        }
-        tracker.waiting_changed(build);
-        tracker
     }
 
     fn seen(&self, situation: &Situation<'_>) -> Seen {

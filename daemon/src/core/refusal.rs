@@ -116,8 +116,119 @@ pub enum Refusal {
     #[error("{0:?} is done; loosen it first if it has to wait")]
     DoneAlready(String),
     /// The same person cannot be the other person.
-    #[error("a second look needs another person than {0}, who does the build")]
+    #[error("a second look needs another person than {0}, who tightened it or does the build")]
     SamePerson(String),
+    /// Fasteners, a stage and all of them together, or none of these.
+    #[error("say what is undone: fasteners by their ids, or one stage, or all of it")]
+    BadScope,
+    /// No such stage in the plan.
+    #[error("the plan of this build has no stage {0:?}: `pullmark build show --json` lists them")]
+    StageNotKnown(String),
+    /// Nothing counts there.
+    #[error("nothing counts at any fastener of {0}: there is nothing to loosen")]
+    NothingToLoosen(String),
+    /// No such entry of the build.
+    #[error(
+        "the build {build:?} has no entry {entry}: `pullmark build history` shows those it has"
+    )]
+    EntryNotKnown {
+        /// Which build.
+        build: String,
+        /// Which entry.
+        entry: u64,
+    },
+    /// It stays.
+    #[error("entry {entry} cannot be taken back; {instead}")]
+    NotWithdrawable {
+        /// Which entry.
+        entry: u64,
+        /// What to do instead.
+        instead: &'static str,
+    },
+    /// Somebody did so already.
+    #[error("entry {0} was taken back before; do the act again if it was right")]
+    WithdrawnAlready(u64),
+    /// The readings that would count again were judged by an edition that no longer holds.
+    #[error(
+        "entry {entry} cannot be taken back: entry {changed} has changed the plan since, and what it undid was judged by the \
+         edition before. Tighten it again"
+    )]
+    PlanChangedSince {
+        /// Which entry.
+        entry: u64,
+        /// The one that changed the plan.
+        changed: u64,
+    },
+    /// No such part in the plan.
+    #[error(
+        "the plan of this build has no part {part:?}; it has: {}. A new edition can add it: `pullmark build plan`",
+        list(.known)
+    )]
+    PartNotKnown {
+        /// Which part.
+        part: String,
+        /// Those there are.
+        known: Vec<String>,
+    },
+    /// One is on already.
+    #[error(
+        "{part:?} is fitted already, serial {serial}: swap it for another with `pullmark part swap`"
+    )]
+    PartFitted {
+        /// Which part.
+        part: String,
+        /// The one that is on.
+        serial: String,
+    },
+    /// Another one is on.
+    #[error("{part:?} has the serial {fitted}, not {out}: is it the right part?")]
+    OtherSerial {
+        /// Which part.
+        part: String,
+        /// The one that is on.
+        fitted: String,
+        /// The one that was said to go out.
+        out: String,
+    },
+    /// The same one.
+    #[error("{part:?} with the serial {serial} is the one that is on")]
+    SameSerial {
+        /// Which part.
+        part: String,
+        /// The serial.
+        serial: String,
+    },
+    /// It waits already.
+    #[error("the build {0:?} is laid aside already")]
+    LaidAside(String),
+    /// It does not wait.
+    #[error("the build {0:?} is not laid aside")]
+    NotLaidAside(String),
+    /// Somebody else has it.
+    #[error("the build {build:?} is in the hands of {holder}, who has to hand it over")]
+    OtherHands {
+        /// Which build.
+        build: String,
+        /// Who has it.
+        holder: String,
+    },
+    /// To oneself.
+    #[error("{0} has it already")]
+    SameHands(String),
+    /// The plan is the one that holds.
+    #[error("the build {0:?} is held to this very file already")]
+    SameEdition(String),
+    /// The new edition drops what waits for a decision.
+    #[error(
+        "the new edition no longer has what waits for a decision: {0}. Decide first, with `pullmark fastener dispose`"
+    )]
+    DropsUndecided(String),
+    /// The file is too large.
+    #[error("the photograph has {0} bytes, and 8 MiB are kept at most: make it smaller")]
+    PhotoTooLarge(usize),
+    /// The file is no picture that is known.
+    #[error("the file is no JPEG, PNG or WebP picture")]
+    NotAPicture,
     /// Something is still open.
     #[error("the build cannot be finished yet: {0}")]
     StillOpen(String),
@@ -146,6 +257,14 @@ fn first(findings: &[Finding]) -> String {
         .first()
         .map(ToString::to_string)
         .unwrap_or_default()
+}
+
+fn list(known: &[String]) -> String {
+    if known.is_empty() {
+        "none".to_owned()
+    } else {
+        known.join(", ")
+    }
 }
 
 impl Refusal {
@@ -178,6 +297,25 @@ impl Refusal {
             Self::NotDeferred(_) => "fastener/not-deferred",
             Self::DoneAlready(_) => "fastener/done-already",
             Self::SamePerson(_) => "fastener/same-person",
+            Self::BadScope => "fastener/bad-scope",
+            Self::StageNotKnown(_) => "fastener/stage-not-known",
+            Self::NothingToLoosen(_) => "fastener/nothing-to-loosen",
+            Self::EntryNotKnown { .. } => "act/not-known",
+            Self::NotWithdrawable { .. } => "act/not-withdrawable",
+            Self::WithdrawnAlready(_) => "act/withdrawn-already",
+            Self::PlanChangedSince { .. } => "act/plan-changed-since",
+            Self::PartNotKnown { .. } => "part/not-known",
+            Self::PartFitted { .. } => "part/fitted-already",
+            Self::OtherSerial { .. } => "part/other-serial",
+            Self::SameSerial { .. } => "part/same-serial",
+            Self::LaidAside(_) => "build/laid-aside",
+            Self::NotLaidAside(_) => "build/not-laid-aside",
+            Self::OtherHands { .. } => "build/other-hands",
+            Self::SameHands(_) => "build/same-hands",
+            Self::SameEdition(_) => "plan/same-edition",
+            Self::DropsUndecided(_) => "plan/drops-undecided",
+            Self::PhotoTooLarge(_) => "photo/too-large",
+            Self::NotAPicture => "photo/not-a-picture",
             Self::StillOpen(_) => "build/still-open",
             Self::MayBeMissed(_) => "build/may-be-missed",
             Self::NotFinished(_) => "build/open-already",
@@ -197,6 +335,9 @@ impl Refusal {
                 | Self::SerialNotKnown(_)
                 | Self::ReadingNotKnown(_)
                 | Self::AlarmNotKnown(_)
+                | Self::StageNotKnown(_)
+                | Self::EntryNotKnown { .. }
+                | Self::PartNotKnown { .. }
         )
     }
 }

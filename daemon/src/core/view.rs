@@ -1,5 +1,6 @@
 //! The state of the bench, made ready for the eye.
 
+mod life;
 mod settings;
 
 use super::acts::needs_a_decision;
@@ -85,6 +86,11 @@ pub fn build_view(bench: &Bench, build: &Build) -> BuildView {
         plan: build.pin.title.clone(),
         edition: build.pin.edition.clone(),
         by: build.started.by.clone(),
+        in_hands: build.in_hands().to_owned(),
+        laid_aside: life::laid_aside(build),
+        parts: life::parts(build),
+        notes: life::notes(build),
+        plan_changes: u32::try_from(build.editions.len()).unwrap_or(u32::MAX),
         started: build.started.time.clone(),
         finished: build.finished.as_ref().map(|act| act.time.clone()),
         sealed: !build.sealed.is_empty(),
@@ -183,7 +189,7 @@ pub(crate) fn displayed(reading: &Reading) -> Option<String> {
 }
 
 fn title(build: &Build, fastener: &str) -> String {
-    build.plan.fastener(fastener).map_or_else(
+    build.ever_planned(fastener).map_or_else(
         || fastener.to_owned(),
         |(_, fastener)| fastener.title.clone(),
     )
@@ -317,6 +323,7 @@ fn stage_view(build: &Build, stage: &Stage) -> StageView {
 
 fn fastener_view(build: &Build, fastener: &Fastener) -> FastenerView {
     let state = build.fastener(&fastener.id);
+    let (notes, photos) = build.noted(Some(&fastener.id));
     FastenerView {
         id: fastener.id.clone(),
         title: fastener.title.clone(),
@@ -329,9 +336,13 @@ fn fastener_view(build: &Build, fastener: &Fastener) -> FastenerView {
         prep: fastener.prep.clone(),
         prepared: build.is_prepared(&fastener.id),
         second_look: fastener.second_look,
-        looked: state.is_some_and(|state| !state.looked.is_empty()),
+        looked: build.is_looked_at(&fastener.id),
         deferred: state
             .and_then(|state| state.deferred.as_ref())
             .and_then(|act| act.reason.clone()),
+        waits_for: state.and_then(|state| state.waits_for.clone()),
+        notes: u32::try_from(notes).unwrap_or(u32::MAX),
+        photos: u32::try_from(photos).unwrap_or(u32::MAX),
+        counts: build.counting(&fastener.id).next().is_some(),
     }
 }

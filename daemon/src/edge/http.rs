@@ -7,6 +7,7 @@
 mod acts;
 mod events;
 mod guard;
+mod life;
 mod openapi;
 mod page;
 mod records;
@@ -30,6 +31,8 @@ const PROBLEM: &str = "application/problem+json";
 const LONGEST_DETAIL: usize = 4_096;
 /// The largest body of a request: a plan file and something around it.
 const LARGEST_BODY: usize = 2 << 20;
+/// Where photographs are sent and shown.
+const PHOTOS: &str = "/v1/photos";
 
 /// Everything that is served.
 pub fn router(handle: Handle) -> Router {
@@ -44,6 +47,13 @@ pub fn router(handle: Handle) -> Router {
             get(records::readings_csv),
         )
         .route("/v1/keys", get(records::keys))
+        .route("/v1/builds/{build}/history", get(life::build_history))
+        .route(
+            "/v1/builds/{build}/fasteners/{fastener}/history",
+            get(life::fastener_history),
+        )
+        .route("/v1/builds/{build}/plan/difference", post(life::difference))
+        .route("/v1/photos/{sha256}", get(life::photo))
         .route("/v1/readings", get(views::readings))
         .route("/v1/stats", get(views::process_figures))
         .route("/v1/entries/{sequence}", get(views::entry))
@@ -62,6 +72,7 @@ pub fn router(handle: Handle) -> Router {
             )
         })
         .layer(RequestBodyLimitLayer::new(LARGEST_BODY))
+        .merge(life::uploads())
         .layer(axum::middleware::map_response(as_problem))
         .with_state(handle)
 }

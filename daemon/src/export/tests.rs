@@ -72,6 +72,7 @@ fn small_record() -> Record {
             fastener,
             by,
             reason,
+            waits_for: None,
         });
     }
     day.must(Act::Finish {

@@ -116,6 +116,7 @@ impl Layout {
     }
 
     /// Where a frame begins at the earliest: at its first bytes, or where they may still be coming.
+    #[inline]
     pub(super) fn begin(&self, bytes: &[u8]) -> usize {
         let Some(&first) = self.sync.first() else {
             return 0;
@@ -129,6 +130,7 @@ impl Layout {
     }
 
     /// Whether the checksum of a frame is right.
+    #[inline]
     pub(super) fn is_proved(&self, frame: &[u8]) -> bool {
         let Some(sum) = self.checksum else {
             return true;
@@ -169,6 +171,7 @@ impl Layout {
         set.fold(Words::default(), |words, (_, meaning)| words.with(*meaning))
     }
 
+    #[inline]
     fn value_at(&self, field: Field, frame: &[u8], counter: Option<u64>, words: Words) -> Line {
         let Some(raw) = read(field, frame) else {
             return Line::Unreadable(Unreadable::NoMatch);

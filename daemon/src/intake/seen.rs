@@ -25,7 +25,12 @@ pub struct Seen {
 pub struct Words(u8);
 
 /// In the order in which flags are listed.
-const FLAGGED: [Meaning; 3] = [Meaning::BatteryLow, Meaning::SentAgain, Meaning::OverRange];
+const FLAGGED: [Meaning; 4] = [
+    Meaning::BatteryLow,
+    Meaning::SentAgain,
+    Meaning::OverRange,
+    Meaning::FirstPeak,
+];
 
 impl Words {
     /// With one more.

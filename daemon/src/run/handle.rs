@@ -1,7 +1,8 @@
-//! How the rest of the program reaches the loop.
+//! Reaching the loop from elsewhere.
 
 use super::{Heart, Message, Published};
 use crate::core::Refusal;
+use crate::core::acts::Picture;
 use crate::edge::store::Projections;
 use pullmark_schema::api::{Act, Done};
 use std::path::Path;
@@ -33,6 +34,15 @@ impl Handle {
         let (answer, answered) = oneshot::channel();
         self.messages
             .send(Message::Act(Box::new(act), answer))
+            .map_err(|_| Gone)?;
+        answered.await.map_err(|_| Gone)
+    }
+
+    /// Asks to note something with a photograph, and waits until it is on disk, or refused.
+    pub async fn photo(&self, picture: Picture) -> Result<Result<Done, Refusal>, Gone> {
+        let (answer, answered) = oneshot::channel();
+        self.messages
+            .send(Message::Photo(Box::new(picture), answer))
             .map_err(|_| Gone)?;
         answered.await.map_err(|_| Gone)
     }

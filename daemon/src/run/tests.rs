@@ -43,10 +43,6 @@ fn bodies(folder: &Path) -> Vec<(u64, Vec<u8>)> {
         .unwrap()
 }
 
-fn last_entry(folder: &Path) -> Entry {
-    serde_json::from_slice(&bodies(folder).pop().unwrap().1).unwrap()
-}
-
 fn finish(heart: &mut Heart) {
     let open: Vec<String> = heart.bench.builds[BUILD]
         .plan
@@ -66,6 +62,7 @@ fn finish(heart: &mut Heart) {
                 fastener,
                 by,
                 reason,
+                waits_for: None,
             },
         );
     }

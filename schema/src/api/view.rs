@@ -1,5 +1,6 @@
 //! What a page or a terminal shows: the state of the bench, made ready for the eye.
 
+use super::{AsideView, NoteView, PartView};
 use crate::adapter::Adapter;
 use crate::build::{Standing, Summary};
 use crate::entry::Bike;
@@ -40,6 +41,21 @@ pub struct BuildView {
     pub edition: String,
     /// Who began it.
     pub by: String,
+    /// In whose hands it is.
+    #[serde(default)]
+    pub in_hands: String,
+    /// Who laid it aside, if it waits as a whole.
+    #[serde(default)]
+    pub laid_aside: Option<AsideView>,
+    /// The parts of the plan, and what is fitted.
+    #[serde(default)]
+    pub parts: Vec<PartView>,
+    /// What people noted, the oldest first.
+    #[serde(default)]
+    pub notes: Vec<NoteView>,
+    /// How often the plan was changed since the build was begun.
+    #[serde(default)]
+    pub plan_changes: u32,
     /// When it was begun.
     pub started: String,
     /// When it was handed over.
@@ -329,10 +345,22 @@ pub struct FastenerView {
     pub prepared: bool,
     /// Another person has to look.
     pub second_look: bool,
-    /// Another person has looked.
+    /// Another person has looked since the last pull.
     pub looked: bool,
-    /// What it waits for.
+    /// Why it waits, if it does.
     pub deferred: Option<String>,
+    /// What it waits for.
+    #[serde(default)]
+    pub waits_for: Option<String>,
+    /// How many notes there are about it, photographs among them.
+    #[serde(default)]
+    pub notes: u32,
+    /// How many of them are photographs.
+    #[serde(default)]
+    pub photos: u32,
+    /// Whether something counts at it: it can be loosened.
+    #[serde(default)]
+    pub counts: bool,
 }
 
 /// One tool.

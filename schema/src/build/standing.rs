@@ -111,8 +111,10 @@ impl Build {
     /// Whether a reading counts where it is placed.
     pub fn counts(&self, reading: &BuildReading) -> bool {
         reading.placement.place().is_some_and(|place| {
-            self.last_loosened(&place.fastener)
-                .is_none_or(|since| reading.sequence > since)
+            self.fastener(&place.fastener).is_some_and(|state| {
+                let undone = state.loosened.last();
+                undone.is_none_or(|undone| reading.sequence > undone.sequence)
+            })
         })
     }
 
@@ -164,35 +166,49 @@ impl Build {
         else {
             return Standing::Open;
         };
-        let is_over = |reading: &&BuildReading| {
-            let applied = planned.hand.tightening(reading.reading.applied);
-            verdict::compare(applied, &planned.spec.limits) == Answer::Over
-        };
         // An over reading that still counts is settled only by a decision to keep the part. One that no longer counts is
         // settled by any decision, and undoing the fastener is none.
-        let is_settled = |over: &BuildReading| {
-            let counts = self.counts(over);
+        let is_settled = |reading: &BuildReading, since: u64| {
+            let counts = self.counts(reading);
             let mut after = done_to
                 .dispositions
                 .iter()
-                .filter(|d| d.act.sequence > over.sequence);
+                .filter(|d| d.act.sequence > since);
             after.any(|d| !counts || !d.decision.loosens())
         };
-        let placed = done_to
+        let mut placed = done_to
             .placed
             .iter()
             .filter_map(|sequence| self.readings.get(sequence));
-        if placed.filter(is_over).any(|over| !is_settled(over)) {
+        // Its figures speak too, whatever its verdict says.
+        let over_since = |reading: &BuildReading| {
+            let limits = reading.verdict.as_ref().map(|verdict| verdict.limits);
+            let limits = limits.unwrap_or(planned.spec.limits);
+            let applied = planned.hand.tightening(reading.reading.applied);
+            let since = reading.since();
+            let is_above = verdict::compare(applied, &limits) == Answer::Over;
+            since.over.or_else(|| is_above.then_some(since.answer))
+        };
+        let is_open = |reading: &BuildReading| {
+            over_since(reading).is_some_and(|since| !is_settled(reading, since))
+        };
+        if placed.any(is_open) {
             return Standing::Over;
         }
-        if self.counting(fastener).any(|reading| is_over(&reading)) {
+        if self
+            .counting(fastener)
+            .any(|reading| over_since(reading).is_some())
+        {
             return Standing::OverKept;
         }
         let may_be_over: Vec<&BuildReading> = self
             .counting(fastener)
             .filter(|reading| reading.may_be_over())
             .collect();
-        if may_be_over.iter().any(|reading| !is_settled(reading)) {
+        if may_be_over
+            .iter()
+            .any(|reading| !is_settled(reading, reading.since().answer))
+        {
             return Standing::Undecided;
         }
         if done_to.deferred.is_some() {

@@ -1,5 +1,6 @@
 //! The fold of a build's entries: what counts, how a fastener stands, what comes next.
 
+mod life;
 pub(crate) mod log;
 
 use super::*;
@@ -483,7 +484,13 @@ fn any_event() -> impl Strategy<Value = Event> {
             };
             match what {
                 0 => Event::Loosened(on),
-                1 => Event::Deferred(on),
+                1 => Event::Deferred(crate::entry::Deferral {
+                    build: on.build,
+                    fastener: on.fastener,
+                    by: on.by,
+                    reason: on.reason,
+                    waits_for: None,
+                }),
                 2 => Event::TakenUp(on),
                 3 => Event::PointedAt {
                     build,

@@ -24,6 +24,28 @@ pub struct PlanFile {
     #[serde(default)]
     #[schemars(with = "Vec<StageFile>")]
     pub stage: Vec<Spanned<StageFile>>,
+    /// Parts whose serial numbers are kept, and that may be replaced by a spare during the build.
+    #[serde(default)]
+    #[schemars(with = "Vec<PartFile>")]
+    pub part: Vec<Spanned<PartFile>>,
+}
+
+/// A part of the bike.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PartFile {
+    /// A short name, unique among the parts: small letters, digits, dots and dashes.
+    #[schemars(with = "String")]
+    pub id: Spanned<String>,
+    /// For people.
+    pub title: String,
+    /// What kind of part it is, in small letters and dashes: "handlebar", "seat-post".
+    #[schemars(with = "Option<String>")]
+    pub kind: Option<Spanned<String>>,
+    /// The fasteners that hold it: who replaces the part undoes them.
+    #[serde(default)]
+    #[schemars(with = "Vec<String>")]
+    pub fasteners: Vec<Spanned<String>>,
 }
 
 /// Fasteners that are tightened together.

@@ -33,6 +33,8 @@ pub enum PlanCode {
     DuplicateId,
     /// An id with letters that an id cannot have.
     BadId,
+    /// A part that names a fastener the plan does not have.
+    UnknownFastener,
     /// A text that is no torque.
     NotATorque,
     /// A torque that no hand tool reaches, or none at all.
@@ -87,6 +89,7 @@ impl fmt::Display for PlanCode {
             Self::Empty => "empty",
             Self::DuplicateId => "duplicate-id",
             Self::BadId => "bad-id",
+            Self::UnknownFastener => "unknown-fastener",
             Self::NotATorque => "not-a-torque",
             Self::OutOfRange => "out-of-range",
             Self::NoLimits => "no-limits",

@@ -2,6 +2,7 @@
 
 mod fastener;
 mod limits;
+mod parts;
 mod plausible;
 mod reach;
 
@@ -143,16 +144,18 @@ impl Reader<'_> {
                 "add a [[stage]] with at least one fastener",
             );
         }
-        let stages = file
+        let stages: Vec<Stage> = file
             .stage
             .into_iter()
             .map(|stage| self.stage(stage))
             .collect();
+        let parts = self.parts(file.part, &stages);
         Plan {
             title: file.title.into_inner(),
             edition: file.edition,
             sha256: Digest32::of(self.text.as_bytes()),
             stages,
+            parts,
         }
     }
 
@@ -243,7 +246,8 @@ impl Reader<'_> {
         percent
     }
 
-    fn id(&mut self, id: &Spanned<String>) {
+    /// Whether it can be an id at all.
+    fn is_an_id(&mut self, id: &Spanned<String>) {
         let text = id.get_ref();
         let is_legal =
             |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit() || matches!(b, b'.' | b'-' | b'_');
@@ -252,6 +256,11 @@ impl Reader<'_> {
             let advice = "use 1 to 64 small letters a to z, digits, dots and dashes";
             self.error(id.span(), PlanCode::BadId, what, advice);
         }
+    }
+
+    fn id(&mut self, id: &Spanned<String>) {
+        self.is_an_id(id);
+        let text = id.get_ref();
         let first = *self.ids.entry(text.clone()).or_insert(id.span().start);
         if first != id.span().start {
             let line = Finding::new(

@@ -58,6 +58,7 @@ impl Decimal {
     }
 
     /// From its digits and how many of them stand behind the point; nothing where that is more than is read.
+    #[inline]
     pub fn new(mantissa: i64, scale: u8) -> Option<Self> {
         let is_known =
             mantissa.unsigned_abs() < 1_000_000_000_000_000 && usize::from(scale) <= MOST_DIGITS;

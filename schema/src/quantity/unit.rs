@@ -180,6 +180,7 @@ impl Unit {
     }
 
     /// Whole small units of a value in this unit, or nothing where it does not fit.
+    #[inline]
     pub fn to_small_units(&self, value: Decimal, rounding: Rounding) -> Option<i64> {
         self.to_parts(value, rounding, 1)
     }
@@ -189,6 +190,7 @@ impl Unit {
         self.to_parts(value, rounding, 1_000)
     }
 
+    #[inline]
     fn to_parts(&self, value: Decimal, rounding: Rounding, parts: i64) -> Option<i64> {
         self.to_parts_quickly(value, rounding, parts).or_else(|| {
             let scale = 10_i128.checked_pow(u32::from(value.scale()))?;
@@ -205,15 +207,16 @@ impl Unit {
     }
 
     /// Most values fit 64 bits all the way; a division of 128 bits takes several times as long.
+    #[inline]
     fn to_parts_quickly(&self, value: Decimal, rounding: Rounding, parts: i64) -> Option<i64> {
-        let scale = 10_i64.checked_pow(u32::from(value.scale()))?;
-        let numerator = i64::try_from(self.numerator).ok()?;
-        if self.denominator == 1 && parts == 1 && numerator == 1_000 {
+        if parts == 1 && self.numerator == 1_000 && self.denominator == 1 {
             // What nearly every display shows: up to three decimals of a thousand small units, exact without a division.
             if let Some(factor) = [1_000, 100, 10, 1].get(usize::from(value.scale())) {
                 return value.mantissa().checked_mul(*factor);
             }
         }
+        let scale = 10_i64.checked_pow(u32::from(value.scale()))?;
+        let numerator = i64::try_from(self.numerator).ok()?;
         let numerator = value
             .mantissa()
             .checked_mul(numerator)?

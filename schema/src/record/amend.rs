@@ -123,7 +123,10 @@ fn differing(old: &Members, new: &Members) -> Vec<String> {
 fn forget_names(value: &mut Value) {
     match value {
         Value::Object(members) => {
-            members.retain(|name, value| name != "by" || !value.is_string());
+            let is_handed = members.contains_key("handed");
+            members.retain(|name, value| {
+                !(value.is_string() && (name == "by" || (is_handed && name == "to")))
+            });
             members.values_mut().for_each(forget_names);
         }
         Value::Array(items) => items.iter_mut().for_each(forget_names),

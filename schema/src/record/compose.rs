@@ -1,11 +1,13 @@
 //! From a build to the document of its record.
 
+mod life;
+
 use super::{
     AlarmRecord, Amends, CAUTIONS, CONTEXTS, CREDENTIAL_TYPE, DispositionRecord, FastenerRecord,
     KeyEntry, LedgerRecord, Missing, NotDone, PLAIN_VERSION, ReadingRecord, Record, Signature,
     Subject, ToolRecord,
 };
-use crate::build::{Act, Build, BuildReading, FastenerState};
+use crate::build::{Act, Build, BuildReading, FastenerState, Removed, Standing};
 use crate::certificate::Certificate;
 use crate::keys::KeyLink;
 use crate::plan::{Fastener, Stage};
@@ -75,6 +77,17 @@ pub fn compose(build: &Build, issue: Issue<'_>) -> Option<Record> {
             .iter()
             .map(|recall| recall.affected.clone())
             .collect(),
+        plan_changes: life::plan_changes(build),
+        removed: build
+            .removed
+            .values()
+            .map(|removed| removed_record(build, removed))
+            .collect(),
+        parts: life::parts(build),
+        hands: life::hands(build),
+        laid_aside: life::laid_aside(build),
+        notes: life::notes(build),
+        withdrawn: life::withdrawn(build),
         tools,
         ledger: LedgerRecord {
             first: build.started.sequence,
@@ -138,42 +151,48 @@ pub(super) fn missing_at(build: &Build, fastener: &Fastener) -> Vec<NotDone> {
     let Some(state) = build.fastener(&fastener.id) else {
         return Vec::new();
     };
-    let item = |what, reason: Option<String>| NotDone {
+    let item = |what, reason: Option<String>, waits_for: Option<String>| NotDone {
         fastener: fastener.id.clone(),
         what,
         reason,
+        waits_for,
     };
     let mut list = Vec::new();
     if !build.standing(&fastener.id).is_done() {
         list.push(item(
             Missing::Torque,
             state.deferred.as_ref().and_then(|act| act.reason.clone()),
+            state.waits_for.clone(),
         ));
         return list;
     }
     if !fastener.prep.is_empty() && !build.is_prepared(&fastener.id) {
-        list.push(item(Missing::Prep, None));
+        list.push(item(Missing::Prep, None, None));
     }
-    if fastener.second_look && !second_look_counts(build, fastener, state) {
-        list.push(item(Missing::SecondLook, None));
+    if fastener.second_look && !build.is_looked_at(&fastener.id) {
+        list.push(item(Missing::SecondLook, None, None));
     }
     list
 }
 
-/// A second look counts if it came after the last reading and from somebody else than the one who did the build.
-fn second_look_counts(build: &Build, fastener: &Fastener, state: &FastenerState) -> bool {
-    let last = build
-        .counting(&fastener.id)
-        .next_back()
-        .map_or(0, |reading| reading.sequence);
-    state
-        .looked
-        .iter()
-        .any(|act| act.sequence > last && act.by != build.started.by)
-}
-
 fn fastener_record(build: &Build, stage: &Stage, fastener: &Fastener) -> FastenerRecord {
     let done_to = build.fastener(&fastener.id).cloned().unwrap_or_default();
+    let standing = build.standing(&fastener.id);
+    record_of(build, (stage, fastener), &done_to, standing)
+}
+
+/// A fastener that the plan no longer has. An over reading on it was decided about before the plan dropped it.
+fn removed_record(build: &Build, removed: &Removed) -> FastenerRecord {
+    let planned = (&removed.stage, &removed.fastener);
+    record_of(build, planned, &removed.state, Standing::Open)
+}
+
+fn record_of(
+    build: &Build,
+    (stage, fastener): (&Stage, &Fastener),
+    done_to: &FastenerState,
+    standing: Standing,
+) -> FastenerRecord {
     FastenerRecord {
         id: fastener.id.clone(),
         title: fastener.title.clone(),
@@ -188,7 +207,7 @@ fn fastener_record(build: &Build, stage: &Stage, fastener: &Fastener) -> Fastene
         prep: fastener.prep.clone(),
         second_look: fastener.second_look,
         prepared: signatures(&done_to.prepared),
-        standing: build.standing(&fastener.id),
+        standing,
         readings: done_to
             .placed
             .iter()
@@ -209,6 +228,8 @@ fn fastener_record(build: &Build, stage: &Stage, fastener: &Fastener) -> Fastene
             .collect(),
         looked: signatures(&done_to.looked),
         deferred: done_to.deferred.as_ref().map(signature),
+        waits_for: done_to.waits_for.clone(),
+        earlier: done_to.earlier.iter().map(life::earlier).collect(),
     }
 }
 
@@ -220,6 +241,7 @@ fn reading_record(build: &Build, reading: &BuildReading) -> ReadingRecord {
         placement: reading.placement.clone(),
         earlier_placements: reading.earlier.clone(),
         verdict: reading.verdict.clone(),
+        earlier_verdicts: reading.earlier_verdicts.clone(),
         counts: build.counts(reading),
     }
 }

@@ -31,9 +31,9 @@ pub struct RecordFile {
     /// The bench's key history as it stood when this file was written.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub keys: Vec<KeyLink>,
-    /// The text of the plan file, whose hash the record pins.
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    pub plan: Option<String>,
+    /// The texts of the plan files of all editions that held; entries pin their hashes.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub plans: Vec<String>,
     /// What shows that the record is in the ledger.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub history: Option<History>,
@@ -72,7 +72,7 @@ impl RecordFile {
             record: canonical::read_strict_bytes(record)?,
             names: Vec::new(),
             keys: Vec::new(),
-            plan: None,
+            plans: Vec::new(),
             history: None,
             for_customer: None,
         })
@@ -92,7 +92,7 @@ impl RecordFile {
                 record: value,
                 names: Vec::new(),
                 keys: Vec::new(),
-                plan: None,
+                plans: Vec::new(),
                 history: None,
                 for_customer: None,
             });

@@ -16,6 +16,9 @@ use std::collections::BTreeMap;
 const HIDDEN: &str = "sha256:";
 /// Every member of this name holds a person's name.
 const MEMBER: &str = "by";
+/// Where a build was handed to another mechanic, this one holds that mechanic's name.
+const TO: &str = "to";
+const HANDED: &str = "handed";
 /// Bytes of a salt.
 const SALT: usize = 16;
 
@@ -119,9 +122,12 @@ pub fn count_hidden(record: &Record) -> usize {
 fn each_name(value: &mut Value, then: &mut impl FnMut(&mut String)) {
     match value {
         Value::Object(members) => {
+            let is_handed = members.contains_key(HANDED);
             for (name, member) in members {
                 match member {
-                    Value::String(text) if name == MEMBER => then(text),
+                    Value::String(text) if name == MEMBER || (is_handed && name == TO) => {
+                        then(text)
+                    }
                     other => each_name(other, then),
                 }
             }

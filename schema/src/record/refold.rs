@@ -15,7 +15,7 @@ use crate::checkpoint::{Checkpoint, VerifierKey, log_name, read_hash};
 use crate::entry::{Entry, Event};
 use crate::keys::KeyLink;
 use crate::multikey::DidKey;
-use crate::plan;
+use crate::plan::{self, Plan};
 use crate::tool::Tool;
 use crate::tree::{leaf_hash, root_of_several};
 use serde_json::Value;
@@ -160,14 +160,24 @@ fn refold(
     let first = of_build
         .first()
         .ok_or_else(|| wrong("the entry that began the build is missing"))?;
-    let mut build = file
-        .plan
-        .as_deref()
-        .and_then(|text| plan::read_pinned(text).plan)
-        .and_then(|plan| Build::begin(first, plan))
-        .ok_or_else(|| wrong("the plan is missing, or another than the one that was pinned"))?;
+    let plans: Vec<Plan> = file
+        .plans
+        .iter()
+        .filter_map(|text| plan::read_pinned(text).plan)
+        .collect();
+    let missing = || wrong("the plan is missing, or another than the one that was pinned");
+    let plan_of = |entry: &Entry| match entry.event.plan() {
+        None => Ok(None),
+        Some(pin) => {
+            let plan = plans.iter().find(|plan| plan.sha256 == pin.sha256);
+            plan.map(Some).ok_or_else(missing)
+        }
+    };
+    let mut build = plan_of(first)?
+        .and_then(|plan| Build::begin(first, plan.clone()))
+        .ok_or_else(missing)?;
     for entry in of_build.iter().skip(1) {
-        build.apply(entry);
+        build.apply_with(entry, plan_of(entry)?);
     }
     check_amends(shown, &of_build)?;
     check_links(shown, &before)?;

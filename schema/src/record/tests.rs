@@ -3,6 +3,7 @@
 pub(crate) mod bench;
 mod lasting;
 pub(crate) mod ledger;
+mod life;
 
 use super::*;
 use crate::build::tests::log::{Log, place};

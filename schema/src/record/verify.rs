@@ -3,22 +3,24 @@
 //! What this proves: the holder of the key in it said exactly this, and the verdicts follow from the figures. What it
 //! cannot prove: whose key it is. For that the reader compares the fingerprint with one from another channel.
 
+mod fasteners;
+mod life;
+
 use super::file::RecordFile;
 use super::refold::{self, InLedger, Signer};
 use super::trust::{self, Given, KeyStanding};
 use super::{
-    CAUTIONS, CONTEXTS, CREDENTIAL_TYPE, FastenerRecord, Missing, NotDone, PLAIN_VERSION,
-    RECORD_VERSION, ReadingRecord, Record, Signature, names,
+    CAUTIONS, CONTEXTS, CREDENTIAL_TYPE, NotDone, PLAIN_VERSION, RECORD_VERSION, ReadingRecord,
+    Record, names,
 };
-use crate::build::{Standing, Summary, completes_its_pass};
+use crate::build::Summary;
 use crate::canonical::{self, CanonicalError, Digest32};
 use crate::gauge::{self, Worth};
 use crate::keys::{KeyError, KeyReason};
 use crate::multikey::DidKey;
 use crate::proof::{self, ProofError};
-use crate::quantity::Torque;
-use crate::trace;
-use crate::verdict::{Answer, Verdict};
+use crate::verdict::Answer;
+use fasteners::{check_fastener, missing_at};
 use std::collections::BTreeSet;
 
 /// A record that holds.
@@ -157,6 +159,7 @@ fn check_content(record: &Record) -> Result<(), VerifyError> {
     for fastener in &record.subject.fasteners {
         check_fastener(fastener)?;
     }
+    life::check(record)?;
     check_not_done(record)?;
     check_elsewhere(record)?;
     check_alarms(record)
@@ -194,6 +197,7 @@ fn all_readings(record: &Record) -> impl Iterator<Item = &ReadingRecord> {
         .subject
         .fasteners
         .iter()
+        .chain(&record.subject.removed)
         .flat_map(|fastener| &fastener.readings)
         .chain(&record.subject.elsewhere)
 }
@@ -290,168 +294,6 @@ fn check_conversion(at: &str, reading: &ReadingRecord) -> Result<(), VerifyError
     ))
 }
 
-fn check_fastener(fastener: &FastenerRecord) -> Result<(), VerifyError> {
-    let at = &fastener.id;
-    let is_rising = fastener
-        .readings
-        .windows(2)
-        .all(|pair| pair[0].sequence < pair[1].sequence);
-    if !is_rising {
-        return Err(contradiction(at, "its readings are not in their order"));
-    }
-    for reading in &fastener.readings {
-        check_verdict(fastener, reading)?;
-        if reading.counts
-            != fastener
-                .loosened
-                .iter()
-                .all(|undone| undone.sequence < reading.sequence)
-        {
-            let at = format!("{at}, reading {}", reading.sequence);
-            return Err(contradiction(
-                &at,
-                "whether it counts disagrees with when the fastener was undone",
-            ));
-        }
-    }
-    let standing = standing(fastener);
-    if standing != Some(fastener.standing) {
-        return Err(contradiction(
-            at,
-            format!(
-                "it is said to be {}, and its readings say otherwise",
-                fastener.standing
-            ),
-        ));
-    }
-    Ok(())
-}
-
-fn check_verdict(fastener: &FastenerRecord, reading: &ReadingRecord) -> Result<(), VerifyError> {
-    let at = format!("{}, reading {}", fastener.id, reading.sequence);
-    let place = reading
-        .placement
-        .place()
-        .filter(|place| place.fastener == fastener.id);
-    let percent = place.and_then(|place| fastener.passes_percent.get(usize::from(place.pass)));
-    let (Some(verdict), Some(percent)) = (&reading.verdict, percent) else {
-        return Err(contradiction(
-            &at,
-            "it has no verdict, or belongs to another fastener",
-        ));
-    };
-    if verdict.limits != fastener.spec.limits.of_pass(*percent) {
-        return Err(contradiction(
-            &at,
-            "it was judged by other limits than those of its fastener and pass",
-        ));
-    }
-    let applied = fastener.hand.tightening(reading.reading.applied);
-    let expanded = verdict.expanded_uncertainty;
-    if verdict.rule != fastener.rule {
-        return Err(contradiction(
-            &at,
-            "it was judged by another rule than its fastener's",
-        ));
-    }
-    let worth = reading.reading.worth.as_ref();
-    if expanded != worth.map(Worth::guard) {
-        return Err(contradiction(
-            &at,
-            "its verdict names another uncertainty than the reading",
-        ));
-    }
-    if !is_likely(worth, verdict, applied) {
-        return Err(contradiction(
-            &at,
-            "how likely it lies outside does not follow from its uncertainty",
-        ));
-    }
-    let answer = trace::answer(
-        &reading.reading,
-        fastener.hand,
-        &verdict.limits,
-        verdict.rule,
-    );
-    if answer != verdict.answer {
-        return Err(contradiction(
-            &at,
-            format!(
-                "the verdict {} does not follow from its figures",
-                verdict.answer
-            ),
-        ));
-    }
-    Ok(())
-}
-
-/// Whether the probabilities of a verdict are those that its figures give; another program's may differ in the last place.
-fn is_likely(worth: Option<&Worth>, verdict: &Verdict, applied: Option<Torque>) -> bool {
-    let (Some(worth), Some(applied)) = (worth, applied) else {
-        return verdict.outside.is_none();
-    };
-    let here = gauge::outside(applied, worth, &verdict.limits);
-    verdict.outside.is_some_and(|stated| {
-        stated.under_millionths.abs_diff(here.under_millionths) <= 2
-            && stated.over_millionths.abs_diff(here.over_millionths) <= 2
-    })
-}
-
-/// How a fastener stands, from nothing but its readings and decisions in the record.
-fn standing(fastener: &FastenerRecord) -> Option<Standing> {
-    let counting = || fastener.readings.iter().filter(|reading| reading.counts);
-    let is_over = |reading: &&ReadingRecord| {
-        reading
-            .verdict
-            .as_ref()
-            .is_some_and(|v| v.answer == Answer::Over)
-    };
-    let is_settled = |over: &ReadingRecord| {
-        let mut after = fastener
-            .dispositions
-            .iter()
-            .filter(|d| d.sequence > over.sequence);
-        after.any(|d| !over.counts || !d.decision.loosens())
-    };
-    if fastener
-        .readings
-        .iter()
-        .filter(is_over)
-        .any(|over| !is_settled(over))
-    {
-        return Some(Standing::Over);
-    }
-    if counting().any(|reading| is_over(&reading)) {
-        return Some(Standing::OverKept);
-    }
-    let may_be_over: Vec<&ReadingRecord> =
-        counting().filter(|reading| may_be_over(reading)).collect();
-    if may_be_over.iter().any(|reading| !is_settled(reading)) {
-        return Some(Standing::Undecided);
-    }
-    if fastener.deferred.is_some() {
-        return Some(Standing::Deferred);
-    }
-    let done = counting()
-        .filter(|reading| completes_its_pass(reading.reading.applied, reading.verdict.as_ref()))
-        .filter_map(|reading| reading.placement.place())
-        .map(|place| usize::from(place.pass) + 1)
-        .max();
-    // A finished build has nothing open, part way or under.
-    let is_done = done.unwrap_or(0) >= fastener.passes_percent.len();
-    let standing = if may_be_over.is_empty() {
-        Standing::Within
-    } else {
-        Standing::UndecidedKept
-    };
-    is_done.then_some(standing)
-}
-
-fn may_be_over(reading: &ReadingRecord) -> bool {
-    let verdict: Option<&Verdict> = reading.verdict.as_ref();
-    verdict.is_some_and(|verdict| verdict.may_be_over(reading.reading.applied))
-}
-
 fn check_summary(record: &Record) -> Result<(), VerifyError> {
     let mut summary = Summary::default();
     for fastener in &record.subject.fasteners {
@@ -489,43 +331,6 @@ fn check_not_done(record: &Record) -> Result<(), VerifyError> {
     }
 }
 
-fn missing_at(record: &Record, fastener: &FastenerRecord) -> Vec<NotDone> {
-    let item = |what, reason| NotDone {
-        fastener: fastener.id.clone(),
-        what,
-        reason,
-    };
-    if !fastener.standing.is_done() {
-        return vec![item(
-            Missing::Torque,
-            fastener
-                .deferred
-                .as_ref()
-                .and_then(|waits| waits.reason.clone()),
-        )];
-    }
-    let last = fastener
-        .readings
-        .iter()
-        .filter(|reading| reading.counts)
-        .map(|reading| reading.sequence)
-        .max();
-    let is_second = |look: &Signature| {
-        last.is_none_or(|last| look.sequence > last) && look.by != record.subject.started.by
-    };
-    let undone = fastener.loosened.iter().map(|undone| undone.sequence).max();
-    let is_prepared = fastener
-        .prepared
-        .iter()
-        .any(|act| undone.is_none_or(|undone| act.sequence > undone));
-    let no_prep = !fastener.prep.is_empty() && !is_prepared;
-    let no_look = fastener.second_look && !fastener.looked.iter().any(is_second);
-    let prep = no_prep.then(|| item(Missing::Prep, None));
-    prep.into_iter()
-        .chain(no_look.then(|| item(Missing::SecondLook, None)))
-        .collect()
-}
-
 /// A reading that belongs to a fastener cannot hide among those that belong to none.
 fn check_elsewhere(record: &Record) -> Result<(), VerifyError> {
     let hides = |reading: &&ReadingRecord| {
@@ -542,10 +347,11 @@ fn check_elsewhere(record: &Record) -> Result<(), VerifyError> {
 
 fn check_alarms(record: &Record) -> Result<(), VerifyError> {
     for reading in all_readings(record) {
-        let is_over = reading
-            .verdict
-            .as_ref()
-            .is_some_and(|verdict| verdict.answer == Answer::Over);
+        let earlier = reading.earlier_verdicts.iter();
+        let mut verdicts = earlier
+            .map(|earlier| &earlier.verdict)
+            .chain(&reading.verdict);
+        let is_over = verdicts.any(|verdict| verdict.answer == Answer::Over);
         if is_over
             && !record
                 .subject
@@ -566,14 +372,16 @@ fn check_alarms(record: &Record) -> Result<(), VerifyError> {
                 "its reading is not in the record",
             ));
         }
-        let against = record
-            .subject
-            .fasteners
+        let fasteners = &record.subject.fasteners;
+        let mut against = fasteners
             .iter()
-            .find(|fastener| fastener.id == alarm.place.fastener);
-        if against
-            .is_none_or(|fastener| fastener.spec.limits.upper != alarm.upper_millinewton_metre)
-        {
+            .chain(&record.subject.removed)
+            .filter(|fastener| fastener.id == alarm.place.fastener)
+            .flat_map(|fastener| {
+                let earlier = fastener.earlier.iter().map(|earlier| &earlier.spec);
+                earlier.chain([&fastener.spec])
+            });
+        if !against.any(|spec| spec.limits.upper == alarm.upper_millinewton_metre) {
             let what = "it names no fastener of the record, or another limit than the fastener has";
             return Err(contradiction(&format!("alarm {}", alarm.sequence), what));
         }

@@ -1,5 +1,6 @@
 //! The schemas take what the program writes and reads, and refuse what is near it.
 
+mod life;
 mod measuring;
 mod views;
 
@@ -196,77 +197,80 @@ fn entries() -> Vec<Entry> {
     let build = || BUILD.to_owned();
     let mut log = day();
     let tool = Tool::read(TOOL).unwrap();
-    let more = measuring::measuring_entries().into_iter().chain([
-        Event::Started {
-            program: "pullmarkd 0.1.0".into(),
-            key: "z6Mk".into(),
-            boot: "b1".into(),
-            practice_speed: Some(60),
-        },
-        Event::ClockChanged { by_ms: -3_600_000 },
-        Event::ToolAdded {
-            tool: Box::new(tool),
-        },
-        Event::ToolConnected {
-            tool: "w1".into(),
-            port: "/dev/ttyUSB0".into(),
-        },
-        Event::ToolSaid {
-            tool: "w1".into(),
-            serial: Some("KR-2207".into()),
-            what: Some("simulated".into()),
-            battery_percent: Some(80),
-        },
-        Event::OverNow(Box::new(crate::entry::OverNow {
-            tool: "w1".into(),
-            build: BUILD.into(),
-            displayed: None,
-            applied: Some(crate::quantity::Torque::from_small_units(6_100)),
-            alarm: crate::entry::Alarm {
-                place: crate::placement::Place {
-                    fastener: "seat.clamp".into(),
-                    pass: 0,
-                },
-                upper: crate::quantity::Torque::from_small_units(5_500),
+    let more = measuring::measuring_entries()
+        .into_iter()
+        .chain(life::life_entries())
+        .chain([
+            Event::Started {
+                program: "pullmarkd 0.1.0".into(),
+                key: "z6Mk".into(),
+                boot: "b1".into(),
+                practice_speed: Some(60),
             },
-        })),
-        Event::ToolGone {
-            tool: "w1".into(),
-            why: "unplugged".into(),
-            partial: Some(digest),
-        },
-        Event::ToolAssigned {
-            tool: "w1".into(),
-            build: build(),
-        },
-        Event::Unreadable {
-            tool: "w1".into(),
-            why: Unreadable::Checksum,
-            raw: digest,
-        },
-        Event::RecordSealed {
-            build: build(),
-            record: digest,
-            by: "I. Berg".into(),
-            checkpoint: "north\n9\n".into(),
-            names: vec![crate::record::names::Disclosure {
-                salt: "ab".repeat(16),
-                name: "I. Berg".into(),
-            }],
-        },
-        Event::HeadSigned(crate::entry::HeadSigned {
-            checkpoint: "north\n10\n".into(),
-            record: Some(digest),
-        }),
-        Event::KeyLinked(Box::new(crate::keys::tests::first_of(
-            &crate::record::tests::bench::key(),
-        ))),
-        Event::Reopened(crate::entry::Reopened {
-            build: build(),
-            by: "I. Berg".into(),
-            reason: "service".into(),
-        }),
-    ]);
+            Event::ClockChanged { by_ms: -3_600_000 },
+            Event::ToolAdded {
+                tool: Box::new(tool),
+            },
+            Event::ToolConnected {
+                tool: "w1".into(),
+                port: "/dev/ttyUSB0".into(),
+            },
+            Event::ToolSaid {
+                tool: "w1".into(),
+                serial: Some("KR-2207".into()),
+                what: Some("simulated".into()),
+                battery_percent: Some(80),
+            },
+            Event::OverNow(Box::new(crate::entry::OverNow {
+                tool: "w1".into(),
+                build: BUILD.into(),
+                displayed: None,
+                applied: Some(crate::quantity::Torque::from_small_units(6_100)),
+                alarm: crate::entry::Alarm {
+                    place: crate::placement::Place {
+                        fastener: "seat.clamp".into(),
+                        pass: 0,
+                    },
+                    upper: crate::quantity::Torque::from_small_units(5_500),
+                },
+            })),
+            Event::ToolGone {
+                tool: "w1".into(),
+                why: "unplugged".into(),
+                partial: Some(digest),
+            },
+            Event::ToolAssigned {
+                tool: "w1".into(),
+                build: build(),
+            },
+            Event::Unreadable {
+                tool: "w1".into(),
+                why: Unreadable::Checksum,
+                raw: digest,
+            },
+            Event::RecordSealed {
+                build: build(),
+                record: digest,
+                by: "I. Berg".into(),
+                checkpoint: "north\n9\n".into(),
+                names: vec![crate::record::names::Disclosure {
+                    salt: "ab".repeat(16),
+                    name: "I. Berg".into(),
+                }],
+            },
+            Event::HeadSigned(crate::entry::HeadSigned {
+                checkpoint: "north\n10\n".into(),
+                record: Some(digest),
+            }),
+            Event::KeyLinked(Box::new(crate::keys::tests::first_of(
+                &crate::record::tests::bench::key(),
+            ))),
+            Event::Reopened(crate::entry::Reopened {
+                build: build(),
+                by: "I. Berg".into(),
+                reason: "service".into(),
+            }),
+        ]);
     for event in more {
         log.add(event);
     }
@@ -451,6 +455,8 @@ fn act() {
         Act::Loosen {
             build: build.clone(),
             fasteners: vec![fastener.clone()],
+            stage: Some("stem".into()),
+            all: false,
             by: "I. Berg".into(),
             reason: reason.clone(),
         },
@@ -459,6 +465,7 @@ fn act() {
             fastener: fastener.clone(),
             by: "I. Berg".into(),
             reason: reason.clone(),
+            waits_for: Some("the longer bolt".into()),
         },
         Act::TakeUp {
             build: build.clone(),
@@ -499,6 +506,7 @@ fn act() {
         },
         Act::Reopen { build, by, reason },
     ];
+    let known: Vec<Act> = known.into_iter().chain(life::life_acts()).collect();
     assert_eq!(
         schema("act.schema.json")["oneOf"].as_array().unwrap().len(),
         known.len() + 1,
@@ -507,7 +515,7 @@ fn act() {
     for act in known {
         let good = serde_json::to_value(&act).unwrap();
         takes(&acts, &good);
-        refuses(&acts, &good, "/note", &json!("x"));
+        refuses(&acts, &good, "/customer", &json!("x"));
         for name in good.as_object().unwrap().keys() {
             refuses(&acts, &good, &format!("/{name}"), &json!([{ "x": 1.5 }]));
         }

@@ -1,5 +1,7 @@
 //! What people ask for: every refusal, and what is done.
 
+mod life;
+
 use super::decide_act;
 use crate::core::seal::{Means, seal};
 use crate::core::{Decided, Refusal};
@@ -44,6 +46,8 @@ fn loosen(fasteners: &[&str], reason: &str) -> Act {
         fasteners,
         by: MARA.to_owned(),
         reason: reason.to_owned(),
+        stage: None,
+        all: false,
     }
 }
 
@@ -54,6 +58,7 @@ fn defer(fastener: &str) -> Act {
         fastener,
         by,
         reason: "the part comes next week".to_owned(),
+        waits_for: None,
     }
 }
 
@@ -823,7 +828,7 @@ fn an_empty_list_of_fasteners_is_refused() {
     let mut day = Day::with(PLAN);
     assert_eq!(
         refused(&mut day, loosen(&[], "found loose")),
-        Refusal::FastenerNotKnown(String::new())
+        Refusal::BadScope
     );
 }
 

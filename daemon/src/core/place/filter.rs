@@ -4,6 +4,7 @@
 //! each tool was last; a reading is the observation. It is exact but for two things: what has become very improbable is
 //! dropped, and pulls of one slot are not told apart.
 
+mod anew;
 mod ways;
 
 use super::course::Course;
@@ -429,13 +430,6 @@ impl Filter {
         }
         list.sort_by(|a, b| b.1.total_cmp(&a.1));
         list
-    }
-
-    /// A person has said that this very pull was made.
-    pub(super) fn is_made(&mut self, pull: usize) {
-        if let Some(known) = self.known.get_mut(pull) {
-            *known = true;
-        }
     }
 
     /// How many of a slot nobody has named.

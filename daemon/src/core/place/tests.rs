@@ -18,6 +18,7 @@ fn defer(fastener: &str) -> Act {
         fastener,
         by: MARA.to_owned(),
         reason: "the part is on its way".to_owned(),
+        waits_for: None,
     }
 }
 
@@ -28,6 +29,8 @@ fn loosen(fastener: &str) -> Act {
         fasteners,
         by: MARA.to_owned(),
         reason: "cable was caught".to_owned(),
+        stage: None,
+        all: false,
     }
 }
 

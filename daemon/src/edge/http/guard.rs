@@ -77,7 +77,10 @@ fn refusal(guard: &Guard, request: &Request) -> Option<Response> {
     let is_read = matches!(*request.method(), Method::GET | Method::HEAD);
     let is_json =
         header(header::CONTENT_TYPE).is_some_and(|kind| kind.starts_with("application/json"));
-    if !is_read && !is_json {
+    // A photograph is sent as what it is. No page elsewhere can send one either without being asked first.
+    let is_picture = request.uri().path() == super::PHOTOS
+        && header(header::CONTENT_TYPE).is_some_and(|kind| kind.starts_with("image/"));
+    if !is_read && !is_json && !is_picture {
         return Some(problem(
             StatusCode::UNSUPPORTED_MEDIA_TYPE,
             "http/not-json",

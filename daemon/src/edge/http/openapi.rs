@@ -1,7 +1,10 @@
 //! The API's document (`OpenAPI` 3.1). Its types are generated from the ones that cross the wire.
 
+use super::life::OtherPlan;
 use super::views::Ports;
-use pullmark_schema::api::{Act, BenchView, BuildView, Done, Problem, ReadingRow, StatsView};
+use pullmark_schema::api::{
+    Act, BenchView, BuildView, Done, HistoryRow, PlanDifferenceView, Problem, ReadingRow, StatsView,
+};
 use pullmark_schema::entry::Entry;
 use pullmark_schema::keys::KeyHistory;
 use pullmark_schema::record::Record;
@@ -25,6 +28,27 @@ pub fn document() -> Value {
         ),
         "/v1/keys": get("The bench's key history", &of::<KeyHistory>(&mut types), "application/json", &[]),
         "/v1/builds/{build}/readings.csv": get("The record's readings as a table", &text(), "text/csv", &[("build", "path")]),
+        "/v1/builds/{build}/history": get(
+            "Everything that happened to a build, in words, the oldest first",
+            &json!({"type": "array", "items": of::<HistoryRow>(&mut types)}), "application/json", &[("build", "path")],
+        ),
+        "/v1/builds/{build}/fasteners/{fastener}/history": get(
+            "Everything that happened to one fastener, in words, the oldest first; what was taken back is marked",
+            &json!({"type": "array", "items": of::<HistoryRow>(&mut types)}),
+            "application/json",
+            &[("build", "path"), ("fastener", "path")],
+        ),
+        "/v1/builds/{build}/plan/difference": post(
+            "What another edition of the plan would mean; nothing is written",
+            &json!({ "application/json": { "schema": of::<OtherPlan>(&mut types) } }),
+            &of::<PlanDifferenceView>(&mut types), &[("build", "path")],
+        ),
+        "/v1/photos": post(
+            "Notes a photograph: the body is the file (JPEG, PNG or WebP, at most 8 MiB)",
+            &json!({ "image/jpeg": {}, "image/png": {}, "image/webp": {} }), &of::<Done>(&mut types),
+            &[("build", "query"), ("fastener", "query"), ("text", "query"), ("name", "query"), ("by", "query")],
+        ),
+        "/v1/photos/{sha256}": get("A photograph by its hash", &json!({}), "image/jpeg", &[("sha256", "path")]),
         "/v1/readings": get(
             "Readings, the oldest first",
             &json!({"type": "array", "items": of::<ReadingRow>(&mut types)}),
@@ -85,6 +109,29 @@ fn problem(types: &mut SchemaGenerator) -> Value {
     json!({ "description": "Why it was not done", "content": {
         "application/problem+json": { "schema": of::<Problem>(types) },
     } })
+}
+
+fn post(summary: &str, content: &Value, done: &Value, parameters: &[(&str, &str)]) -> Value {
+    json!({ "post": {
+        "summary": summary,
+        "parameters": named(parameters),
+        "requestBody": { "required": true, "content": content },
+        "responses": {
+            "200": { "description": "As asked", "content": { "application/json": { "schema": done } } },
+            "default": { "$ref": "#/components/responses/Problem" },
+        },
+    } })
+}
+
+fn named(parameters: &[(&str, &str)]) -> Vec<Value> {
+    let always = ["build", "by"];
+    parameters
+        .iter()
+        .map(|(name, place)| {
+            let is_required = *place == "path" || always.contains(name);
+            json!({"name": name, "in": place, "required": is_required, "schema": {"type": "string"}})
+        })
+        .collect()
 }
 
 fn get(summary: &str, schema: &Value, media: &str, parameters: &[(&str, &str)]) -> Value {

@@ -138,11 +138,10 @@ fn file_of(reader: &Reader, sealed: Sealed, redact: bool) -> Result<RecordFile, 
     } else if is_plain {
         vec![(sealed.sequence, entry_of(reader, sealed.sequence)?.1)]
     } else {
-        file.plan = sealed
-            .entries
-            .iter()
-            .find_map(|sequence| plan_text(reader, *sequence).transpose())
-            .transpose()?;
+        let plans = sealed.entries.iter();
+        file.plans = plans
+            .filter_map(|sequence| plan_text(reader, *sequence).transpose())
+            .collect::<Result<_, StoreError>>()?;
         file.names = names;
         let all = sealed.entries.iter();
         all.map(|sequence| Ok((*sequence, entry_of(reader, *sequence)?.1)))
@@ -160,7 +159,7 @@ fn file_of(reader: &Reader, sealed: Sealed, redact: bool) -> Result<RecordFile, 
 
 fn plan_text(reader: &Reader, sequence: u64) -> Result<Option<String>, StoreError> {
     let (entry, _) = entry_of(reader, sequence)?;
-    if !matches!(entry.event, Event::BuildStarted { .. }) {
+    if entry.event.plan().is_none() {
         return Ok(None);
     }
     let bytes = reader.attached(sequence)?;

@@ -1,6 +1,7 @@
 //! The routes, asked without a socket.
 
 mod events;
+mod life;
 
 use super::{Guard, document, guarded, router};
 use crate::testing::{BUILD, MARA, PLAN, Running, shows};
@@ -142,6 +143,7 @@ async fn finish_and_seal(site: &Site) {
             fastener,
             by,
             reason,
+            waits_for: None,
         })
         .await;
     }
@@ -205,7 +207,8 @@ async fn acts_are_done_or_refused_with_the_reason() {
         done,
         Done {
             entries: vec![5],
-            build: Some(BUILD.to_owned())
+            build: Some(BUILD.to_owned()),
+            said: Vec::new(),
         }
     );
     let entry: Entry = site.get("/v1/entries/5").await.json();

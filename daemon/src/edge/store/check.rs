@@ -359,8 +359,8 @@ fn named(event: &Event) -> Option<Digest32> {
         },
         Event::Unreadable { raw, .. } => Some(*raw),
         Event::ToolGone { partial, .. } => *partial,
-        Event::BuildStarted { plan, .. } => Some(plan.sha256),
+        Event::Noted(noted) => noted.photo.as_ref().map(|photo| photo.sha256),
         Event::RecordSealed { record, .. } => Some(*record),
-        _ => None,
+        event => event.plan().map(|plan| plan.sha256),
     }
 }

@@ -21,6 +21,7 @@ pub(super) const TABLE: &str = "
         tool TEXT NOT NULL, sequence INTEGER NOT NULL, day INTEGER NOT NULL, shown INTEGER, fitted TEXT, applied INTEGER,
         expanded INTEGER, build TEXT, fastener TEXT, pass INTEGER, last_pass INTEGER, hand TEXT, lower INTEGER,
         target INTEGER, upper INTEGER, rule TEXT, answer TEXT, joint TEXT, counts INTEGER NOT NULL, kind TEXT, mechanic TEXT,
+        reached INTEGER,
         PRIMARY KEY (tool, sequence)
     ) STRICT, WITHOUT ROWID;
     CREATE INDEX judged_by_fastener ON judged (build, fastener);
@@ -38,6 +39,13 @@ pub(super) fn project(tables: &Connection, entry: &Entry, bench: &Bench) -> Resu
             decision,
             ..
         } if decision.loosens() => undone(tables, build, fastener, entry.sequence),
+        Event::PartSwapped(swapped) => {
+            for fastener in &swapped.fasteners {
+                undone(tables, &swapped.build, fastener, entry.sequence)?;
+            }
+            Ok(())
+        }
+        Event::Withdrawn(_) | Event::PlanChanged(_) => all_anew(tables, entry, bench),
         _ => Ok(()),
     }
 }
@@ -66,7 +74,8 @@ fn came(
         .map_or(0, |now| now.wall.date_naive().num_days_from_ce());
     let fitted = reading.adapter.as_ref().map(serde_json::to_string);
     let fitted = fitted.transpose().unwrap_or_default();
-    let sql = "INSERT INTO judged (tool, sequence, day, shown, fitted, applied, counts) VALUES (?1, ?2, ?3, ?4, ?5, ?6, 0)";
+    let sql = "INSERT INTO judged (tool, sequence, day, shown, fitted, applied, reached, counts)
+               VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, 0)";
     tables.prepare_cached(sql)?.execute(params![
         reading.tool,
         number(entry.sequence),
@@ -74,6 +83,10 @@ fn came(
         reading.shown().map(Torque::small_units),
         fitted,
         reading.applied.map(Torque::small_units),
+        reading
+            .trace
+            .as_ref()
+            .map(|trace| trace.reached.small_units()),
     ])?;
     let build = pulled.build.as_ref().and_then(|id| bench.builds.get(id));
     let at = (reading.tool.as_str(), entry.sequence);
@@ -106,6 +119,17 @@ fn moved(tables: &Connection, placed: &Placed, bench: &Bench) -> Result<(), Stor
     )
 }
 
+/// Writes every reading of a build as it stands: other verdicts, and what counts, may be others.
+fn all_anew(tables: &Connection, entry: &Entry, bench: &Bench) -> Result<(), StoreError> {
+    let build = entry.event.build().and_then(|id| bench.builds.get(id));
+    let readings = build.into_iter().flat_map(|build| build.readings.values());
+    for known in readings.filter(|known| known.sequence < entry.sequence) {
+        let at = (known.reading.tool.as_str(), known.sequence);
+        place(tables, at, &known.placement, known.verdict.as_ref(), build)?;
+    }
+    Ok(())
+}
+
 fn place(
     tables: &Connection,
     (tool, sequence): (&str, u64),
@@ -114,7 +138,7 @@ fn place(
     build: Option<&Build>,
 ) -> Result<(), StoreError> {
     let place = placement.place();
-    let planned = place.and_then(|place| build?.planned(&place.fastener));
+    let planned = place.and_then(|place| build?.ever_planned(&place.fastener));
     let limits = verdict.map(|verdict| verdict.limits);
     let counts = build
         .and_then(|build| Some((build, build.readings.get(&sequence)?)))
@@ -170,7 +194,7 @@ fn undone(
 /// Every reading of a tool that is placed and showed a value, in its order.
 pub(super) fn of_tool(tables: &Connection, tool: &str) -> Result<Vec<Judged>, StoreError> {
     let sql = "SELECT sequence, day, shown, fitted, applied, expanded, build, fastener, pass, last_pass, hand, lower, target,
-               upper, rule, answer, joint, counts FROM judged
+               upper, rule, answer, joint, counts, reached FROM judged
                WHERE tool = ?1 AND fastener IS NOT NULL AND shown IS NOT NULL AND applied IS NOT NULL AND upper IS NOT NULL
                ORDER BY sequence";
     let mut statement = tables.prepare_cached(sql)?;
@@ -208,6 +232,7 @@ fn judged(row: &Row<'_>) -> rusqlite::Result<Judged> {
         answer: from_word(row, 15)?.unwrap_or(pullmark_schema::verdict::Answer::Undecided),
         joint: from_word(row, 16)?,
         counts: row.get(17)?,
+        reached: maybe(18)?,
     })
 }
 

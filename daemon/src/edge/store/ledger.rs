@@ -268,6 +268,21 @@ impl Reader {
         .collect()
     }
 
+    /// The entries with these sequence numbers.
+    pub fn some(&self, sequences: &[u64]) -> Result<Vec<Entry>, StoreError> {
+        let mut query = self
+            .0
+            .prepare_cached("SELECT sequence, body, leaf FROM entry WHERE sequence = ?1")?;
+        let mut entries = Vec::with_capacity(sequences.len());
+        for sequence in sequences {
+            let mut rows = query.query([i64::try_from(*sequence).unwrap_or(i64::MAX)])?;
+            if let Some(row) = rows.next()? {
+                entries.push(stored(row)?.entry);
+            }
+        }
+        Ok(entries)
+    }
+
     /// The sequence number of the last entry.
     pub fn last_sequence(&self) -> Result<Option<u64>, StoreError> {
         let last: Option<i64> = self

@@ -19,7 +19,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 /// The version of these tables; another one is thrown away and made again.
-const VERSION: i64 = 2;
+const VERSION: i64 = 3;
 
 /// How many entries are taken in at once when the tables are made anew.
 const BATCH: usize = 1_000;
@@ -276,6 +276,22 @@ fn project(tables: &Connection, entry: &Entry) -> Result<(), StoreError> {
             ];
             tables.prepare_cached(sql)?.execute(row)?;
         }
+        Event::PlanChanged(changed) => {
+            tables.execute(
+                "UPDATE build SET plan = ?2, edition = ?3 WHERE id = ?1",
+                params![changed.build, changed.plan.title, changed.plan.edition],
+            )?;
+            let sql = "UPDATE reading SET answer = ?2, alarm = alarm OR ?3 WHERE sequence = ?1";
+            for judged in &changed.judged {
+                let reading = i64::try_from(judged.reading).unwrap_or(i64::MAX);
+                let answer = judged.verdict.answer.to_string();
+                tables.prepare_cached(sql)?.execute(params![
+                    reading,
+                    answer,
+                    judged.alarm.is_some()
+                ])?;
+            }
+        }
         Event::BuildFinished { build, .. } => {
             tables.execute(
                 "UPDATE build SET finished = ?2 WHERE id = ?1",
@@ -326,6 +342,11 @@ fn fasteners(tables: &Connection, build: &Build) -> Result<(), StoreError> {
         "INSERT INTO fastener VALUES (?1, ?2, ?3, ?4, ?5) ON CONFLICT (build, id) DO UPDATE SET
                standing = excluded.standing, passes_done = excluded.passes_done,
                highest_millinewton_metre = excluded.highest_millinewton_metre";
+    for id in build.removed.keys() {
+        tables
+            .prepare_cached("DELETE FROM fastener WHERE build = ?1 AND id = ?2")?
+            .execute(params![build.id, id])?;
+    }
     let mut statement = tables.prepare_cached(sql)?;
     for (_, fastener) in build.plan.fasteners() {
         let standing = build.standing(&fastener.id).to_string();

@@ -43,6 +43,7 @@ fn day() -> (TempDir, u64) {
             fastener,
             by,
             reason,
+            waits_for: None,
         });
     }
     running.must(Act::Finish {

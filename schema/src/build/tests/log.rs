@@ -3,7 +3,8 @@
 use crate::build::Build;
 use crate::canonical::Digest32;
 use crate::entry::{
-    Alarm, Bike, Decision, ENTRY_VERSION, Entry, Event, OnFastener, Placed, PlanPin, Pulled,
+    Alarm, Bike, Decision, Deferral, ENTRY_VERSION, Entry, Event, HandedOver, JudgedAnew, Noted,
+    OnBuild, OnFastener, PartFitted, PartSwapped, Placed, PlanChanged, PlanPin, Pulled, Withdrawn,
 };
 use crate::gauge::{Basis, ClassBecause, Lines, Worth, outside};
 use crate::placement::{HeldBecause, Place, Placement, PullKind};
@@ -194,11 +195,28 @@ fn on(fastener: &str, by: &str, reason: Option<&str>) -> OnFastener {
     }
 }
 
+fn on_build(reason: Option<&str>) -> OnBuild {
+    OnBuild {
+        build: BUILD.into(),
+        by: "I. Berg".into(),
+        reason: reason.map(str::to_owned),
+    }
+}
+
 impl Log {
     pub(crate) fn new() -> Self {
-        let first = entry(3, started(BUILD));
+        Self::after(PLAN)
+    }
+
+    /// A build after another plan.
+    pub(crate) fn after(text: &str) -> Self {
+        let plan = plan::read(text).plan.unwrap();
+        let mut first = entry(3, started(BUILD));
+        if let Event::BuildStarted { plan: pin, .. } = &mut first.event {
+            pin.sha256 = plan.sha256;
+        }
         Self {
-            build: Build::begin(&first, plan()).unwrap(),
+            build: Build::begin(&first, plan).unwrap(),
             entries: vec![first],
         }
     }
@@ -210,6 +228,100 @@ impl Log {
         self.build.apply(&entry);
         self.entries.push(entry);
         sequence
+    }
+
+    /// The build goes over to another edition; every reading that counts and that it judges otherwise is judged anew.
+    pub(crate) fn change_plan(&mut self, text: &str) -> u64 {
+        let plan = plan::read(text).plan.unwrap();
+        let (readings, again) = self.build.under(&plan);
+        let judged = readings.into_iter().map(|sequence| {
+            let known = &self.build.readings[&sequence];
+            let (verdict, alarm) = judged(&plan, &known.reading, known.placement.place().unwrap());
+            JudgedAnew {
+                reading: sequence,
+                verdict: verdict.unwrap(),
+                alarm,
+            }
+        });
+        let event = Event::PlanChanged(Box::new(PlanChanged {
+            build: BUILD.into(),
+            plan: PlanPin {
+                title: plan.title.clone(),
+                edition: plan.edition.clone(),
+                sha256: plan.sha256,
+            },
+            by: "I. Berg".into(),
+            reason: "the maker's new sheet".into(),
+            judged: judged.collect(),
+            again,
+        }));
+        let sequence = self.entries.last().unwrap().sequence + 1;
+        let entry = entry(sequence, event);
+        self.build.apply_with(&entry, Some(&plan));
+        self.entries.push(entry);
+        sequence
+    }
+
+    pub(crate) fn withdraw(&mut self, of: u64) -> u64 {
+        self.add(Event::Withdrawn(Withdrawn {
+            build: BUILD.into(),
+            entry: of,
+            by: "M. Oduya".into(),
+            reason: "a mistake".into(),
+        }))
+    }
+
+    pub(crate) fn fit(&mut self, part: &str, serial: &str) -> u64 {
+        self.add(Event::PartFitted(PartFitted {
+            build: BUILD.into(),
+            part: part.into(),
+            serial: serial.into(),
+            kind: None,
+            by: "I. Berg".into(),
+        }))
+    }
+
+    pub(crate) fn swap(&mut self, part: &str, serial: &str) -> u64 {
+        let out = self.build.fitted(part).map(|fitted| fitted.serial.clone());
+        let fasteners = self.build.plan.part(part).unwrap().fasteners.clone();
+        self.add(Event::PartSwapped(Box::new(PartSwapped {
+            build: BUILD.into(),
+            part: part.into(),
+            out,
+            serial: serial.into(),
+            kind: None,
+            fasteners,
+            by: "I. Berg".into(),
+            reason: "a scratch under the clamp".into(),
+        })))
+    }
+
+    pub(crate) fn hand_over(&mut self, to: &str) -> u64 {
+        let from = self.build.in_hands().to_owned();
+        self.add(Event::HandedOver(HandedOver {
+            build: BUILD.into(),
+            from,
+            to: to.into(),
+            note: Some("the pedal is open".into()),
+        }))
+    }
+
+    pub(crate) fn lay_aside(&mut self) -> u64 {
+        self.add(Event::LaidAside(on_build(Some("closing time"))))
+    }
+
+    pub(crate) fn resume(&mut self) -> u64 {
+        self.add(Event::Resumed(on_build(None)))
+    }
+
+    pub(crate) fn note(&mut self, fastener: Option<&str>, text: &str) -> u64 {
+        self.add(Event::Noted(Box::new(Noted {
+            build: BUILD.into(),
+            fastener: fastener.map(str::to_owned),
+            text: Some(text.into()),
+            photo: None,
+            by: "I. Berg".into(),
+        })))
     }
 
     /// A pull in mN·m that is placed by order.
@@ -298,11 +410,13 @@ impl Log {
     }
 
     pub(crate) fn defer(&mut self, fastener: &str) -> u64 {
-        self.add(Event::Deferred(on(
-            fastener,
-            "I. Berg",
-            Some("bolt is on back order"),
-        )))
+        self.add(Event::Deferred(Deferral {
+            build: BUILD.into(),
+            fastener: fastener.into(),
+            by: "I. Berg".into(),
+            reason: Some("bolt is on back order".into()),
+            waits_for: None,
+        }))
     }
 
     pub(crate) fn take_up(&mut self, fastener: &str) -> u64 {

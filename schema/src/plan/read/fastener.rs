@@ -82,7 +82,7 @@ impl Reader<'_> {
         fastener
     }
 
-    fn kind(&mut self, kind: Spanned<String>) -> Option<String> {
+    pub(super) fn kind(&mut self, kind: Spanned<String>) -> Option<String> {
         let text = kind.get_ref();
         let is_word = |word: &str| {
             let is_legal = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit();

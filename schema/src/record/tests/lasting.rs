@@ -196,7 +196,7 @@ fn what_lies_beside_the_record_cannot_be_changed_either() {
                 .replace("north", "south");
             f["history"]["checkpoint"] = json!(text + "x");
         },
-        |f| f["plan"] = json!(f["plan"].as_str().unwrap().replace("5 N·m", "6 N·m")),
+        |f| f["plans"] = json!([f["plans"][0].as_str().unwrap().replace("5 N·m", "6 N·m")]),
         |f| f["names"][0]["name"] = json!("Somebody Else"),
         |f| f["names"][0]["salt"] = json!("00"),
         |f| f["keys"] = json!([]),
@@ -226,7 +226,7 @@ fn names_can_be_left_out_and_the_signature_still_holds() {
     assert!(text.contains("I. Berg") && text.contains("M. Oduya"));
     let mut file = ledger.file_of(&seal, vec![seal.sequence + 1]);
     file.names.clear();
-    file.plan = None;
+    file.plans.clear();
     let bytes = file.bytes().unwrap();
     let text = String::from_utf8(bytes.clone()).unwrap();
     assert!(!text.contains("Berg") && !text.contains("Oduya"));
@@ -380,11 +380,12 @@ fn a_record_that_amends_another_names_it_and_what_is_different() {
         by: "I. Berg".into(),
         reason: Some("new bar".into()),
     }));
-    ledger.add(Event::Deferred(crate::entry::OnFastener {
+    ledger.add(Event::Deferred(crate::entry::Deferral {
         build: BUILD.into(),
         fastener: "a".into(),
         by: "I. Berg".into(),
         reason: Some("bar is on its way".into()),
+        waits_for: None,
     }));
     ledger.add(Event::BuildFinished {
         build: BUILD.into(),
@@ -456,11 +457,12 @@ fn small_file() -> RecordFile {
         },
         by: by.clone(),
     };
-    let deferred = Event::Deferred(crate::entry::OnFastener {
+    let deferred = Event::Deferred(crate::entry::Deferral {
         build: build.clone(),
         fastener: "f".into(),
         by: by.clone(),
         reason: None,
+        waits_for: None,
     });
     let finished = Event::BuildFinished {
         build,

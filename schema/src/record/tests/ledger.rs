@@ -221,7 +221,7 @@ impl Ledger {
             record: seal.signed.clone(),
             names: seal.names.clone(),
             keys: self.links.clone(),
-            plan: Some(self.plan.clone()),
+            plans: vec![self.plan.clone()],
             history: Some(history),
             for_customer: None,
         }

@@ -1,0 +1,104 @@
+//! What every event can be asked: which build it belongs to, and the word of its kind.
+
+use super::{Event, PlanPin};
+
+impl Event {
+    /// The plan whose file is kept beside the entry.
+    pub fn plan(&self) -> Option<&PlanPin> {
+        match self {
+            Self::BuildStarted { plan, .. } => Some(plan),
+            Self::PlanChanged(changed) => Some(&changed.plan),
+            _ => None,
+        }
+    }
+
+    /// The build that the event belongs to.
+    pub fn build(&self) -> Option<&str> {
+        match self {
+            Self::BuildStarted { build, .. }
+            | Self::ToolAssigned { build, .. }
+            | Self::PointedAt { build, .. }
+            | Self::Acknowledged { build, .. }
+            | Self::Disposed { build, .. }
+            | Self::BuildFinished { build, .. }
+            | Self::RecordSealed { build, .. } => Some(build),
+            Self::Pulled(pulled) => pulled.build.as_deref(),
+            Self::OverNow(over) => Some(&over.build),
+            Self::Placed(placed) => Some(&placed.build),
+            Self::Affected(affected) => Some(&affected.build),
+            Self::Loosened(on) | Self::TakenUp(on) | Self::Prepared(on) | Self::Looked(on) => {
+                Some(&on.build)
+            }
+            Self::Deferred(waits) => Some(&waits.build),
+            Self::Withdrawn(withdrawn) => Some(&withdrawn.build),
+            Self::PartFitted(fitted) => Some(&fitted.build),
+            Self::PartSwapped(swapped) => Some(&swapped.build),
+            Self::LaidAside(on) | Self::Resumed(on) => Some(&on.build),
+            Self::PlanChanged(changed) => Some(&changed.build),
+            Self::Noted(noted) => Some(&noted.build),
+            Self::HandedOver(handed) => Some(&handed.build),
+            Self::Reopened(reopened) => Some(&reopened.build),
+            Self::Started { .. }
+            | Self::ClockChanged { .. }
+            | Self::ToolAdded { .. }
+            | Self::ToolConnected { .. }
+            | Self::ToolGone { .. }
+            | Self::ToolCertified { .. }
+            | Self::ToolFitted { .. }
+            | Self::CheckBegun { .. }
+            | Self::CheckGivenUp { .. }
+            | Self::ToolChecked(_)
+            | Self::Recalled(_)
+            | Self::ToolSaid { .. }
+            | Self::HeadSigned(_)
+            | Self::KeyLinked(_)
+            | Self::Unreadable { .. } => None,
+        }
+    }
+
+    /// The word under which it is stored.
+    pub const fn kind(&self) -> &'static str {
+        match self {
+            Self::Started { .. } => "started",
+            Self::ClockChanged { .. } => "clock-changed",
+            Self::ToolAdded { .. } => "tool-added",
+            Self::ToolConnected { .. } => "tool-connected",
+            Self::ToolGone { .. } => "tool-gone",
+            Self::ToolCertified { .. } => "tool-certified",
+            Self::ToolFitted { .. } => "tool-fitted",
+            Self::CheckBegun { .. } => "check-begun",
+            Self::CheckGivenUp { .. } => "check-given-up",
+            Self::ToolChecked(_) => "tool-checked",
+            Self::Recalled(_) => "recalled",
+            Self::Affected(_) => "affected",
+            Self::ToolSaid { .. } => "tool-said",
+            Self::OverNow(_) => "over-now",
+            Self::BuildStarted { .. } => "build-started",
+            Self::ToolAssigned { .. } => "tool-assigned",
+            Self::PointedAt { .. } => "pointed-at",
+            Self::Pulled(_) => "pulled",
+            Self::Unreadable { .. } => "unreadable",
+            Self::Placed(_) => "placed",
+            Self::Acknowledged { .. } => "acknowledged",
+            Self::Loosened(_) => "loosened",
+            Self::Deferred(_) => "deferred",
+            Self::TakenUp(_) => "taken-up",
+            Self::Prepared(_) => "prepared",
+            Self::Looked(_) => "looked",
+            Self::Disposed { .. } => "disposed",
+            Self::Withdrawn(_) => "withdrawn",
+            Self::PartFitted(_) => "part-fitted",
+            Self::PartSwapped(_) => "part-swapped",
+            Self::LaidAside(_) => "laid-aside",
+            Self::Resumed(_) => "resumed",
+            Self::PlanChanged(_) => "plan-changed",
+            Self::Noted(_) => "noted",
+            Self::HandedOver(_) => "handed-over",
+            Self::BuildFinished { .. } => "build-finished",
+            Self::RecordSealed { .. } => "record-sealed",
+            Self::HeadSigned(_) => "head-signed",
+            Self::KeyLinked(_) => "key-linked",
+            Self::Reopened(_) => "reopened",
+        }
+    }
+}

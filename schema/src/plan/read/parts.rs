@@ -1,0 +1,52 @@
+//! The parts of a plan: each with the fasteners that are undone when it is replaced.
+
+use super::Reader;
+use crate::plan::file::PartFile;
+use crate::plan::finding::PlanCode;
+use crate::plan::{Part, Stage};
+use std::collections::BTreeSet;
+use toml::Spanned;
+
+impl Reader<'_> {
+    pub(super) fn parts(&mut self, parts: Vec<Spanned<PartFile>>, stages: &[Stage]) -> Vec<Part> {
+        let mut seen = BTreeSet::new();
+        let known: BTreeSet<&str> = stages
+            .iter()
+            .flat_map(|stage| &stage.fasteners)
+            .map(|fastener| fastener.id.as_str())
+            .collect();
+        parts
+            .into_iter()
+            .map(Spanned::into_inner)
+            .map(|part| {
+                self.is_an_id(&part.id);
+                if !seen.insert(part.id.get_ref().clone()) {
+                    let what = format!("the part {:?} stands twice", part.id.get_ref());
+                    let advice = "give one of them another name";
+                    self.error(part.id.span(), PlanCode::DuplicateId, what, advice);
+                }
+                Part {
+                    id: part.id.into_inner(),
+                    title: part.title,
+                    kind: part.kind.and_then(|kind| self.kind(kind)),
+                    fasteners: self.part_fasteners(part.fasteners, &known),
+                }
+            })
+            .collect()
+    }
+
+    fn part_fasteners(
+        &mut self,
+        fasteners: Vec<Spanned<String>>,
+        known: &BTreeSet<&str>,
+    ) -> Vec<String> {
+        for fastener in &fasteners {
+            if !known.contains(fastener.get_ref().as_str()) {
+                let what = format!("the plan has no fastener {:?}", fastener.get_ref());
+                let advice = "name a fastener by its id, or take it out of the part's list";
+                self.error(fastener.span(), PlanCode::UnknownFastener, what, advice);
+            }
+        }
+        fasteners.into_iter().map(Spanned::into_inner).collect()
+    }
+}
