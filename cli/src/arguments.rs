@@ -2,6 +2,7 @@
 
 mod life;
 mod measuring;
+mod records;
 mod wrenches;
 
 pub(crate) use life::{LoosenArguments, NoteArguments, PartVerb, PlanArguments};
@@ -10,6 +11,7 @@ pub(crate) use measuring::{
     StatsArguments, ToolVerb,
 };
 
+pub(crate) use records::{KeyVerb, LedgerVerb, RecordVerb, VerifyArguments};
 pub(crate) use wrenches::{RecordArguments, TeachArguments};
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -74,6 +76,9 @@ pub(crate) enum Noun {
     /// Signed records
     #[command(subcommand)]
     Record(RecordVerb),
+    /// The keys that sign for the bench
+    #[command(subcommand)]
+    Key(KeyVerb),
     /// The append-only list of everything that happened
     #[command(subcommand)]
     Ledger(LedgerVerb),
@@ -157,6 +162,16 @@ pub(crate) enum BuildVerb {
     },
     /// Hold a build to another edition of its plan
     Plan(PlanArguments),
+    /// Take a build up again that was handed over
+    Reopen {
+        /// The build's name
+        build: String,
+        /// Why
+        #[arg(long)]
+        reason: String,
+        #[command(flatten)]
+        by: By,
+    },
     /// Lay a build aside for another day
     LayAside {
         /// The build's name
@@ -378,46 +393,6 @@ pub(crate) enum AlarmVerb {
         alarm: u64,
         #[command(flatten)]
         by: By,
-    },
-}
-
-#[derive(Debug, Subcommand)]
-pub(crate) enum RecordVerb {
-    /// Sign the record of a finished build
-    Seal {
-        /// The build's name
-        build: String,
-        #[command(flatten)]
-        by: By,
-    },
-    /// Write a sealed record to a folder: record.json and readings.csv
-    Export {
-        /// The build's name
-        build: String,
-        /// The folder
-        #[arg(long, value_name = "DIR")]
-        out: PathBuf,
-    },
-    /// Check a record file offline: exit status 1 if anything does not hold
-    Verify {
-        /// The record file
-        file: PathBuf,
-        /// The fingerprint of the bench, from another channel
-        #[arg(long, value_name = "HEX")]
-        fingerprint: Option<pullmark_schema::canonical::Digest32>,
-    },
-}
-
-#[derive(Debug, Subcommand)]
-pub(crate) enum LedgerVerb {
-    /// Check every hash, link, attachment and tree head: exit status 1 if anything does not hold
-    Check,
-    /// Make the tables for queries anew from the ledger; the daemon has to be stopped
-    Rebuild,
-    /// Copy the ledger while it is in use
-    Backup {
-        /// The new file
-        file: PathBuf,
     },
 }
 

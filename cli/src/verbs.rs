@@ -2,6 +2,7 @@
 
 mod build;
 mod fastener;
+mod key;
 mod ledger;
 mod life;
 mod plan;
@@ -130,6 +131,7 @@ pub(crate) async fn run(arguments: Arguments) -> miette::Result<Outcome> {
         Noun::Recall(recall) => recall::run(&context, recall).await,
         Noun::Stats(stats) => stats::run(&context, &stats).await,
         Noun::Record(verb) => record::run(&context, verb).await,
+        Noun::Key(verb) => key::run(&context, &verb),
         Noun::Ledger(verb) => ledger::run(&context, &verb),
     }
 }

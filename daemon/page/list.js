@@ -73,7 +73,7 @@ function recalledPart(build) {
     h("h3", {}, mark("doubt"), `Recalled on ${day(recalled.time)}`),
     h("p", {}, `${toolTitle(recalled.tool)} was found changed. ${count(recalled.out, "reading is", "readings are")} out of the limits now, ${recalled.doubtful} more no longer surely within. The record has to be amended.`),
     h("ul", { class: "plain-list" }, recalled.fasteners.map((fastener) => h("li", {}, h("b", {}, fastener.title), `: ${findingInWords(fastener)}`))),
-    build.sealed && button("amend", "main", () => act({ act: "seal", build: build.id, by: state.who }), "Seal the amended record")));
+    build.sealed && button("amend", "main", () => act({ act: "amend", build: build.id, by: state.who, reason: "a recall judged its readings again" }), "Seal the amended record")));
 }
 
 const NOW = { within: "no longer surely within", undecided: "undecided now", under: "under now", over: "over now" };

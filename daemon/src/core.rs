@@ -18,7 +18,7 @@ pub mod seal;
 pub mod stats;
 mod view;
 
-pub use bench::{Bench, LastPull, ToolState};
+pub use bench::{Bench, Checking, KnownCheck, LastHead, LastPull, RecallState, ToolState};
 pub use decide::{About, Decided, Input, decide};
 pub use live::live_value;
 pub use refusal::Refusal;

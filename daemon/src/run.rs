@@ -13,17 +13,18 @@
 
 mod handle;
 mod log;
+mod signing;
 
 pub use handle::{Gone, Handle};
+pub use signing::{KeyChange, Recovery, change_key};
 
 use crate::core::acts::{Picture, decide_act, photo};
 use crate::core::history::said;
 use crate::core::place::habits::Habits;
 use crate::core::recall::{Asked, recall, tool_of};
-use crate::core::seal::{Means, seal};
 use crate::core::{Bench, Decided, Input, Refusal, decide, live_value};
 use crate::edge::clock::Clock;
-use crate::edge::keys::{self, KeyError};
+use crate::edge::keys::{self, KeyError, Wanted};
 use crate::edge::store::{Ledger, Lock, Prepared, Projections, Reader, StoreError, rebuild};
 use crate::intake::seen::Seen;
 use log::log;
@@ -34,7 +35,7 @@ use pullmark_schema::entry::{ENTRY_VERSION, Entry, Event, Now, to_text};
 use pullmark_schema::multikey::DidKey;
 use pullmark_schema::plan::{self, Plan};
 use pullmark_schema::tree::leaf_hash;
-use std::collections::VecDeque;
+use std::collections::{BTreeMap, VecDeque};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Duration;
@@ -48,6 +49,8 @@ const LISTENER_LAG: usize = 4_096;
 /// The tables for queries are written when nothing was to be done for this long, or so many entries wait for it.
 const IDLE: Duration = Duration::from_millis(50);
 const UNPROJECTED_MOST: usize = 1_000;
+/// Where nothing happens, it is looked so often whether the daily head is due.
+const LOOK_FOR_HEAD: Duration = Duration::from_secs(900);
 
 /// An entry that is on disk.
 #[derive(Debug)]
@@ -115,9 +118,9 @@ pub enum RunError {
     /// An entry cannot be written in canonical form; it is a fault of this program.
     #[error("an entry cannot be written: {0}. This is a fault of the program; please report it")]
     Canonical(#[from] canonical::CanonicalError),
-    /// The key in the folder is not the one the ledger was signed with.
-    #[error("the key in the data folder is not the one of this ledger: put the right one back")]
-    OtherKey,
+    /// A key cannot be changed, or a head cannot be signed.
+    #[error("{0}")]
+    Signing(String),
 }
 
 /// How a bench is opened.
@@ -177,6 +180,23 @@ fn open_tables(folder: &Path) -> Result<(Projections, u64), StoreError> {
 impl Heart {
     /// Opens a bench: takes the folder, checks and folds the ledger, catches the tables up, says that it started.
     pub fn open(settings: Settings) -> Result<Self, RunError> {
+        let mut heart = Self::open_with(settings, |folder, bench| {
+            let next = bench.links.last().map(|(_, link)| link.next);
+            let wanted = bench.present_key().map(|key| Wanted { key, next });
+            Ok(keys::open(folder, wanted)?)
+        })?;
+        let is_new = heart.ledger.size() == 0;
+        heart.say_started()?;
+        heart.begin_history(is_new)?;
+        heart.sign_what_is_due()?;
+        Ok(heart)
+    }
+
+    /// The same with a key from elsewhere; nothing is said yet.
+    fn open_with(
+        settings: Settings,
+        key: impl FnOnce(&Path, &Bench) -> Result<SigningKey, RunError>,
+    ) -> Result<Self, RunError> {
         let folder = settings.folder;
         let lock = Lock::take(&folder)?;
         let mut tables = None;
@@ -218,14 +238,7 @@ impl Heart {
         }
         projections.apply(&unprojected, &bench)?;
         unprojected.clear();
-        let key = keys::open(&folder, ledger.size() == 0)?;
-        if bench
-            .key_history
-            .last()
-            .is_some_and(|last| last.key != DidKey::of(&key).multikey())
-        {
-            return Err(RunError::OtherKey);
-        }
+        let key = key(&folder, &bench)?;
         let (published, _) = broadcast::channel(LISTENER_LAG);
         let clock = settings.clock;
         let name = settings.bench;
@@ -233,7 +246,7 @@ impl Heart {
         // clock begins anew each time.
         let is_same_boot = bench.boot == clock.boot() && clock.practice_speed().is_none();
         let last_now = bench.last_now.filter(|_| is_same_boot && !bench.practice);
-        let mut heart = Self {
+        Ok(Self {
             bench,
             name,
             folder,
@@ -246,9 +259,7 @@ impl Heart {
             published,
             live: watch::Sender::default(),
             _lock: lock,
-        };
-        heart.say_started()?;
-        Ok(heart)
+        })
     }
 
     fn say_started(&mut self) -> Result<(), RunError> {
@@ -298,7 +309,11 @@ impl Heart {
     pub async fn run(mut self, mut messages: UnboundedReceiver<Message>) -> Result<(), RunError> {
         loop {
             let message = if self.unprojected.is_empty() {
-                messages.recv().await
+                let Ok(message) = tokio::time::timeout(LOOK_FOR_HEAD, messages.recv()).await else {
+                    self.sign_what_is_due()?;
+                    continue;
+                };
+                message
             } else {
                 let Ok(message) = tokio::time::timeout(IDLE, messages.recv()).await else {
                     self.project()?;
@@ -332,7 +347,7 @@ impl Heart {
         let now = self.tick()?;
         let decided = decide(&self.bench, input, now);
         self.commit_and_tell(decided, now).await?;
-        Ok(())
+        self.sign_what_is_due()
     }
 
     /// Told to whoever looks, and kept nowhere.
@@ -357,7 +372,8 @@ impl Heart {
     ) -> Result<(), RunError> {
         let now = self.tick()?;
         let decided = match act {
-            Act::Seal { build, by } => self.seal(&build, by, now).map(|decided| vec![decided]),
+            Act::Seal { build, by } => self.seal(&build, by, None, now),
+            Act::Amend { build, by, reason } => self.seal(&build, by, Some(reason), now),
             Act::Recall {
                 serial,
                 format,
@@ -400,6 +416,7 @@ impl Heart {
             }
         };
         let done = self.commit_and_tell(decided, now).await?;
+        self.sign_what_is_due()?;
         let _ = answer.send(Ok(done));
         Ok(())
     }
@@ -411,17 +428,6 @@ impl Heart {
             .judged(&tool.id)
             .map_err(|error| Refusal::Recall(error.to_string()))?;
         recall(&self.bench, asked, &readings, now)
-    }
-
-    fn seal(&self, build: &str, by: String, now: Now) -> Result<Decided, Refusal> {
-        let random = keys::random().map_err(|error| Refusal::Seal(error.to_string()))?;
-        let means = Means {
-            bench: &self.name,
-            key: &self.key,
-            random,
-            head: self.head(),
-        };
-        seal(&self.bench, build, by, &means, now)
     }
 
     /// Reads the clock; where it was moved, that becomes an entry of its own and nothing is corrected.
@@ -452,6 +458,7 @@ impl Heart {
         let mut entries = Vec::with_capacity(decided.len());
         let mut prepared = Vec::with_capacity(decided.len());
         let mut previous = self.ledger.last_leaf();
+        let mut counted = BTreeMap::new();
         for (sequence, decided) in (self.ledger.size()..).zip(decided) {
             let entry = Entry {
                 version: ENTRY_VERSION,
@@ -460,6 +467,7 @@ impl Heart {
                 since_boot_ms: now.since_boot_ms,
                 bench: self.name.clone(),
                 previous,
+                in_build: self.in_build(&decided.event, &mut counted),
                 event: decided.event,
             };
             let body = canonical::to_canonical_of(&entry)?;

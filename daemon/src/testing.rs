@@ -248,6 +248,7 @@ impl Day {
                 since_boot_ms: self.now_ms,
                 bench: "bench-1".to_owned(),
                 previous: Digest32::new([0; 32]),
+                in_build: None,
                 event,
             };
             let plan = attached

@@ -346,12 +346,30 @@ pub enum Act {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         sure: Option<String>,
     },
-    /// Signs the record of a finished build.
+    /// Signs the first record of a finished build.
     Seal {
         /// Which build.
         build: String,
         /// Who.
         by: String,
+    },
+    /// Signs a record that takes the place of the last one.
+    Amend {
+        /// Which build.
+        build: String,
+        /// Who.
+        by: String,
+        /// Why.
+        reason: String,
+    },
+    /// Takes a build up again that was handed over.
+    Reopen {
+        /// Which build.
+        build: String,
+        /// Who.
+        by: String,
+        /// Why.
+        reason: String,
     },
 }
 

@@ -183,6 +183,8 @@ pub struct Build {
     pub started: Act,
     /// Who handed it over.
     pub finished: Option<Act>,
+    /// Each time it was taken up again after that, the oldest first.
+    pub reopened: Vec<Act>,
     /// Records sealed, the oldest first.
     pub sealed: Vec<Act>,
     /// By sequence number.
@@ -207,6 +209,8 @@ pub struct Build {
     from: usize,
     /// Every entry until it is finished, for what is taken back.
     log: Vec<life::Logged>,
+    /// How it was when it was taken up again; the log begins after that.
+    base: Option<Box<Build>>,
 }
 
 /// Where a fastener is found.
@@ -303,6 +307,7 @@ impl Build {
             entries: vec![entry.sequence],
             started: act(entry, by, None),
             finished: None,
+            reopened: Vec::new(),
             sealed: Vec::new(),
             readings: BTreeMap::new(),
             alarms: Vec::new(),
@@ -315,6 +320,7 @@ impl Build {
             cursor: 0,
             from: 0,
             log,
+            base: None,
         })
     }
 
@@ -338,6 +344,12 @@ impl Build {
         }
         if self.finished.is_some() {
             self.log = Vec::new();
+            self.base = None;
+        }
+        if matches!(entry.event, Event::Reopened(_)) {
+            // What was handed over is in a record: new acts amend it, and none of it is taken back.
+            self.log = Vec::new();
+            self.base = Some(Box::new(self.clone()));
         }
     }
 
@@ -397,6 +409,11 @@ impl Build {
             }),
             Event::BuildFinished { by, sure, .. } => {
                 self.finished = Some(act(entry, by, sure.as_deref()));
+            }
+            Event::Reopened(reopened) => {
+                self.finished = None;
+                let act = act(entry, &reopened.by, Some(&reopened.reason));
+                self.reopened.push(act);
             }
             Event::RecordSealed { by, .. } => self.sealed.push(act(entry, by, None)),
             Event::Loosened(on) => {

@@ -79,6 +79,11 @@ pub enum CheckpointError {
     },
 }
 
+/// The name of a bench's log: that of its first key, whichever key signs now.
+pub fn log_name(first_key: &DidKey) -> String {
+    format!("pullmark.invalid/bench/{}", first_key.multikey())
+}
+
 /// A key that checks notes, with the name it signs under. As text: `name+id+base64`.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct VerifierKey {

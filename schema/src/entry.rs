@@ -5,9 +5,11 @@
 //! was decided about it is not.
 
 mod kind;
+mod lasting;
 mod life;
 mod measuring;
 
+pub use lasting::{HeadSigned, Reopened};
 pub use life::{
     Deferral, HandedOver, JudgedAnew, LARGEST_PHOTO, MediaType, Noted, OnBuild, PartFitted,
     PartSwapped, Photo, PlanChanged, Withdrawn,
@@ -17,9 +19,11 @@ pub use measuring::{Affected, AffectedReading, CheckPull, DriftModel, Recalled, 
 use crate::adapter::Adapter;
 use crate::canonical::Digest32;
 use crate::certificate::Certificate;
+use crate::keys::KeyLink;
 use crate::placement::{Place, Placement};
 use crate::quantity::Torque;
 use crate::reading::{Displayed, Reading};
+use crate::record::names::Disclosure;
 use crate::tool::Tool;
 use crate::verdict::Verdict;
 use chrono::{DateTime, FixedOffset, SecondsFormat};
@@ -58,6 +62,9 @@ pub struct Entry {
     pub bench: String,
     /// The leaf hash of the entry before; 64 zeros in the first.
     pub previous: Digest32,
+    /// How many entries of its build came before it, where it is one of a build: none can be left out of a record unseen.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub in_build: Option<u64>,
     /// What happened.
     #[serde(flatten)]
     pub event: Event,
@@ -470,5 +477,14 @@ pub enum Event {
         by: String,
         /// The signed tree head (C2SP checkpoint) over all entries before this one.
         checkpoint: String,
+        /// The names that the record holds as hashes.
+        #[serde(skip_serializing_if = "Vec::is_empty", default)]
+        names: Vec<Disclosure>,
     },
+    /// The head of the tree over all entries before this one was signed: daily, and after every seal.
+    HeadSigned(HeadSigned),
+    /// The bench has another key from now on, or its first one.
+    KeyLinked(Box<KeyLink>),
+    /// A build that was handed over is taken up again.
+    Reopened(Reopened),
 }

@@ -13,6 +13,7 @@ pub mod checkpoint;
 pub mod entry;
 pub mod gauge;
 pub mod joint;
+pub mod keys;
 pub mod map;
 pub mod measure;
 pub mod multikey;

@@ -4,22 +4,34 @@
 //! no fractions in it and every number is a whole count of a small unit, so that any JSON library reads the same.
 //! [`compose()`] makes the document, [`crate::proof`] signs it, [`verify()`] checks a signed one offline.
 
+pub mod amend;
 mod compose;
+pub mod file;
+pub mod later;
 mod life;
+pub mod names;
+mod refold;
+mod trust;
+mod unknown;
 mod verify;
 
+pub use amend::Amends;
 pub use compose::{Issue, compose};
 pub use life::{
     AsideRecord, EarlierSpec, HandRecord, NoteRecord, PartRecord, PlanChangeRecord, SwapRecord,
     WithdrawnRecord,
 };
-pub use verify::{Verified, VerifyError, verify};
+pub use refold::InLedger;
+pub use trust::{Given, KeyStanding};
+pub use unknown::not_known;
+pub use verify::{Verified, VerifyError, verify, verify_with};
 
 use crate::adapter::Adapter;
 use crate::build::{EarlierVerdict, Standing, Summary};
 use crate::canonical::Digest32;
 use crate::certificate::Certificate;
 use crate::entry::{Affected, Bike, Decision, PlanPin};
+use crate::keys::KeyLink;
 use crate::measure::budget::ToolClass;
 use crate::placement::{Place, Placement};
 use crate::plan::{Hand, JointFile, Spec};
@@ -38,8 +50,10 @@ pub const CONTEXTS: [&str; 2] = [
 /// The type of the credential beside `VerifiableCredential`.
 pub const CREDENTIAL_TYPE: &str = "BikeTorqueRecord";
 
-/// The version of the record's subject that this program writes.
-pub const RECORD_VERSION: u32 = 1;
+/// The version of a record's subject that holds the names of people as they are; records were signed so at first.
+pub const PLAIN_VERSION: u32 = 1;
+/// The version that this program signs: a hash in the place of every name (see [`names`]).
+pub const RECORD_VERSION: u32 = 2;
 
 /// The cautions that stand in every record.
 pub const CAUTIONS: [&str; 4] = [
@@ -81,8 +95,15 @@ pub struct Subject {
     pub practice: bool,
     /// The bench that built it.
     pub bench: String,
-    /// The keys that have signed for the bench, the first one first.
+    /// The keys that have signed for the bench, the first one first: a plain list, where the bench has no key history yet.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub key_history: Vec<KeyEntry>,
+    /// The bench's key history (see [`crate::keys`]).
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub keys: Vec<KeyLink>,
+    /// The record that this one takes the place of.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub amends: Option<Amends>,
     /// The bike.
     pub bike: Bike,
     /// The plan, pinned by its hash.
@@ -93,6 +114,9 @@ pub struct Subject {
     pub started: Signature,
     /// When and by whom it was handed over.
     pub finished: Signature,
+    /// Each time it was taken up again after it had been handed over.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub reopened: Vec<Signature>,
     /// How many fasteners stand how.
     pub summary: Summary,
     /// What was not done, in words; it stands before what was.

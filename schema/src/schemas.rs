@@ -6,9 +6,12 @@
 
 use crate::api::{Act, BenchView, Problem};
 use crate::entry::Entry;
+use crate::keys::KeyHistory;
 use crate::plan::PlanFile;
 use crate::profile::Profile;
 use crate::record::Record;
+use crate::record::file::RecordFile;
+use crate::record::later::ConsistencyFile;
 use crate::tool::ToolFile;
 use schemars::JsonSchema;
 use schemars::generate::SchemaSettings;
@@ -25,6 +28,15 @@ pub fn all() -> Vec<(&'static str, Value)> {
         read::<Profile>("line-profile.schema.json", "Line profile of a tool"),
         written::<Entry>("ledger-entry.schema.json", "Ledger entry"),
         signed("record.schema.json", "Signed record of one bike"),
+        written::<RecordFile>(
+            "record-file.schema.json",
+            "Record file: the signed record and what is beside it",
+        ),
+        written::<KeyHistory>("key-history.schema.json", "Key history of a bench"),
+        written::<ConsistencyFile>(
+            "consistency.schema.json",
+            "Proof that one signed head continues another",
+        ),
         read::<Act>("act.schema.json", "What a person asks the daemon to do"),
         written::<BenchView>("bench-view.schema.json", "The state of the bench"),
         written::<Problem>("problem.schema.json", "Refusal (RFC 9457)"),

@@ -4,6 +4,10 @@
 //! It works on leaf hashes that the caller keeps; it stores nothing. Proofs are made from all leaf
 //! hashes: a bench has some thousand of them, so there is no cache of inner nodes.
 
+mod several;
+
+pub use several::{root_of_several, several_proof};
+
 use crate::canonical::Digest32;
 
 /// The largest tree that is handled: sizes go into JSON as whole numbers.
@@ -82,6 +86,12 @@ pub fn node_hash(left: &Digest32, right: &Digest32) -> Digest32 {
     bytes.extend_from_slice(left.as_bytes());
     bytes.extend_from_slice(right.as_bytes());
     Digest32::of(&bytes)
+}
+
+/// A hash as it stands in files: base64.
+pub fn hash_text(hash: &Digest32) -> String {
+    use base64::Engine as _;
+    base64::engine::general_purpose::STANDARD.encode(hash.as_bytes())
 }
 
 /// The root of the empty tree: SHA-256 of nothing.

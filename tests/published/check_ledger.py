@@ -68,12 +68,12 @@ def named_hash(kind, body):
     return body.get({"unreadable": "raw", "tool-gone": "partial", "record-sealed": "record"}.get(kind))
 
 
-def check_checkpoint(sequence, note, multikey, leaves):
+def check_checkpoint(sequence, note, first, multikey, leaves):
     """A signed note with a checkpoint over all entries before this one."""
     text, _, signatures = note.rpartition("\n\n")
     text += "\n"
     origin, size, head, end = text.split("\n")
-    name = ORIGIN + multikey
+    name = ORIGIN + first
     if end or origin != name or size != str(sequence):
         raise DoesNotHold(f"entry {sequence}: the tree head is of another log or size")
     if base64.b64decode(head, validate=True) != root(leaves):
@@ -93,7 +93,7 @@ def check_checkpoint(sequence, note, multikey, leaves):
 
 def check(rows):
     """Checks all rows, and counts."""
-    leaves, previous, multikey = [], "0" * 64, None
+    leaves, previous, multikey, first = [], "0" * 64, None, None
     counted = {"entries": 0, "root": "", "attachments": 0, "checkpoints": 0}
     for expected, (sequence, body, leaf, attached) in enumerate(rows):
         if sequence != expected:
@@ -111,9 +111,12 @@ def check(rows):
                 raise DoesNotHold(f"entry {sequence}: the bytes it names are missing or others")
         if kind == "started":
             multikey = said["key"]
-        if kind == "record-sealed":
+            first = first or multikey
+        if kind == "key-linked":
+            multikey = said["key"]
+        if kind in ("record-sealed", "head-signed"):
             counted["checkpoints"] += 1
-            check_checkpoint(sequence, said["checkpoint"], multikey, leaves)
+            check_checkpoint(sequence, said["checkpoint"], first, multikey, leaves)
         leaves.append(leaf)
         previous = leaf.hex()
     return {**counted, "entries": len(leaves), "root": root(leaves).hex()}

@@ -267,7 +267,7 @@ fn a_second_daemon_on_the_same_folder_is_refused() {
         "stop it first",
     ]);
     shop.pullmark(["build", "list"]).ok();
-    assert_eq!(ledger::rows(&shop.data()).len(), 1);
+    assert_eq!(ledger::rows(&shop.data()).len(), 2);
 }
 
 #[test]
@@ -396,8 +396,8 @@ fn a_file_of_another_program_is_refused_and_left_as_it_is() {
 fn a_damaged_ledger_is_refused_by_the_daemon_and_found_by_the_check() {
     for (sql, says) in [
         (
-            "UPDATE entry SET body = CAST(replace(CAST(body AS TEXT), 'Mara', 'Nara') AS BLOB) WHERE sequence = 3",
-            "entry 3",
+            "UPDATE entry SET body = CAST(replace(CAST(body AS TEXT), 'Mara', 'Nara') AS BLOB) WHERE sequence = 4",
+            "entry 4",
         ),
         (
             "UPDATE entry SET leaf = zeroblob(32) WHERE sequence = 2",
@@ -444,7 +444,7 @@ fn bytes_of_a_reading_that_were_changed_are_found() {
 #[test]
 fn a_key_that_is_missing_damaged_or_open_to_others_is_refused() {
     let mut stand = closed_ledger();
-    let key = stand.shop.data().join("bench.key");
+    let key = stand.shop.data().join("keys/bench.key");
     let good = fs::read(&key).unwrap();
     assert_eq!(key.metadata().unwrap().permissions().mode() & 0o777, 0o600);
 

@@ -306,10 +306,21 @@ fn the_record_is_made(typed: &Typed) {
         .say(&["build", "finish", "ferry", "--by", "Mara"])
         .status(1)
         .says(&["is finished"]);
+    let amend = [
+        "record", "amend", "ferry", "--reason", "a slip", "--by", "Mara",
+    ];
+    typed
+        .say(&amend)
+        .status(1)
+        .says(&["no record that could be amended"]);
     typed
         .say(&["record", "seal", "ferry", "--by", "Mara"])
         .ok()
         .says(&["sealed [ferry]"]);
+    typed
+        .say(&["record", "seal", "ferry", "--by", "Mara"])
+        .status(1)
+        .says(&["has a record already: amend it"]);
     let out = typed.shop.folder().join("out");
     let exported = typed.json(&["record", "export", "ferry", "--out", out.to_str().unwrap()]);
     assert_eq!(exported["files"].as_array().unwrap().len(), 2);
@@ -320,7 +331,8 @@ fn the_record_is_made(typed: &Typed) {
         .says(&["4 within", "frame FC-0311"]);
     let text = std::fs::read_to_string(record).unwrap();
     assert!(
-        text.contains("\"attested\":{\"by\":\"Mara\"}"),
+        text.contains("\"attested\":{\"by\":\"Mara\"}")
+            && text.contains("\"attested\":{\"by\":\"sha256:"),
         "the record says that nothing was measured"
     );
     assert!(!text.contains("\"measured\""), "{text}");

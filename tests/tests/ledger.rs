@@ -170,7 +170,7 @@ fn a_copy_made_while_the_daemon_runs_is_whole() {
     day.shop
         .pullmark(["ledger", "backup", file.to_str().unwrap()])
         .ok()
-        .says(&["bench.key"]);
+        .says(&["keys"]);
     let checked = |data: &std::path::Path| {
         let check = pullmark_tests::Command::pullmark(day.shop.folder());
         check
@@ -191,7 +191,11 @@ fn a_copy_made_while_the_daemon_runs_is_whole() {
 
     // The copy and the key are all that a new machine needs.
     assert_eq!(day.shop.terminate(), Some(0));
-    fs::copy(day.shop.data().join("bench.key"), copy.join("bench.key")).unwrap();
+    fs::copy(
+        day.shop.data().join("keys/bench.key"),
+        copy.join("bench.key"),
+    )
+    .unwrap();
     fs::remove_dir_all(day.shop.data()).unwrap();
     fs::rename(&copy, day.shop.data()).unwrap();
     day.shop.start();

@@ -24,8 +24,17 @@ impl Case {
         Self { home }
     }
 
-    fn record(&self) -> PathBuf {
+    /// The file as the customer gets it.
+    fn file(&self) -> PathBuf {
         self.home.path().join("out/record.json")
+    }
+
+    /// The signed record out of it, alone.
+    fn record(&self) -> PathBuf {
+        let alone = self.home.path().join("record-alone.json");
+        let file: Value = serde_json::from_slice(&std::fs::read(self.file()).unwrap()).unwrap();
+        std::fs::write(&alone, file["record"].to_string()).unwrap();
+        alone
     }
 
     fn ours(&self, file: &Path) -> Said {
@@ -54,11 +63,26 @@ impl Case {
 #[test]
 fn a_program_written_from_the_standards_alone_comes_to_the_same() {
     let case = Case::demo();
-    let theirs = case.theirs(&case.record(), &["--json"]).ok().json();
-    let ours = case.ours(&case.record()).ok().json();
-    for member in ["valid", "key", "fingerprint", "sha256", "created"] {
-        assert_eq!(theirs[member], ours[member], "{member}");
+    for file in [case.file(), case.record()] {
+        let theirs = case.theirs(&file, &["--json"]).ok().json();
+        let ours = case.ours(&file).ok().json();
+        for member in [
+            "valid",
+            "key",
+            "fingerprint",
+            "sha256",
+            "created",
+            "hidden_names",
+        ] {
+            assert_eq!(theirs[member], ours[member], "{member}");
+        }
+        for member in ["size", "root", "entries", "numbered"] {
+            assert_eq!(theirs["ledger"][member], ours["ledger"][member], "{member}");
+        }
+        assert_eq!(theirs["ledger"]["readings"], ours["ledger"]["refolded"]);
     }
+    let ours = case.ours(&case.file()).ok().json();
+    assert_eq!(ours["ledger"]["refolded"], true);
     let fingerprint = ours["fingerprint"].as_str().unwrap();
     case.theirs(&case.record(), &[])
         .ok()
@@ -187,6 +211,55 @@ fn both_refuse_every_change() {
     }
 }
 
+/// What is done to what lies beside the record.
+const BESIDE: [Change; 9] = [
+    ("a reading's entry", |f| {
+        let entries = list(&mut f["history"]["entries"]);
+        let pulled = entries
+            .iter_mut()
+            .find(|entry| entry["kind"] == "pulled")
+            .unwrap();
+        pulled["body"]["reading"]["displayed"]["value"] = json!("0.01");
+    }),
+    ("an entry taken out", |f| {
+        drop(list(&mut f["history"]["entries"]).remove(4));
+    }),
+    ("an entry twice", |f| {
+        let entries = list(&mut f["history"]["entries"]);
+        entries.insert(5, entries[4].clone());
+    }),
+    ("two entries swapped", |f| {
+        list(&mut f["history"]["entries"]).swap(3, 4)
+    }),
+    ("a hash", |f| {
+        f["history"]["hashes"][0] = json!("AAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA=")
+    }),
+    ("a hash more", |f| {
+        let hashes = list(&mut f["history"]["hashes"]);
+        hashes.push(hashes[0].clone());
+    }),
+    ("a name", |f| f["names"][0]["name"] = json!("Somebody Else")),
+    ("a link", |f| f["keys"][0]["next"] = json!("0".repeat(64))),
+    ("the plan", |f| f["plans"] = json!(["title = 'another'"])),
+];
+
+#[test]
+fn both_refuse_every_change_of_what_lies_beside_the_record() {
+    let case = Case::demo();
+    let file: Value = serde_json::from_slice(&std::fs::read(case.file()).unwrap()).unwrap();
+    let (ours, theirs) = case.both(serde_json::to_string_pretty(&file).unwrap().as_bytes());
+    ours.ok();
+    theirs.ok();
+    for (what, change) in BESIDE {
+        let mut changed = file.clone();
+        change(&mut changed);
+        assert_ne!(changed, file, "{what}");
+        let (ours, theirs) = case.both(changed.to_string().as_bytes());
+        assert_eq!(ours.status(1).json()["valid"], false, "{what}");
+        assert_eq!(theirs.status(1).json()["valid"], false, "{what}");
+    }
+}
+
 /// Two readers of these texts could see two different documents, so nobody may call them valid.
 #[test]
 fn both_refuse_texts_that_can_be_read_in_two_ways() {
@@ -197,8 +270,8 @@ fn both_refuse_texts_that_can_be_read_in_two_ways() {
         "\"practice\":false,\"practice\":true",
         1,
     );
-    let fraction = record.replacen("\"record_version\":1", "\"record_version\":1.0", 1);
-    let power = record.replacen("\"record_version\":1", "\"record_version\":1e0", 1);
+    let fraction = record.replacen("\"record_version\":2", "\"record_version\":2.0", 1);
+    let power = record.replacen("\"record_version\":2", "\"record_version\":2e0", 1);
     let minus = record.replacen("\"sequence\":0", "\"sequence\":-0", 1);
     let surrogate = record.replacen(
         "\"practice\":true",
@@ -308,7 +381,7 @@ fn the_ledger_holds_for_a_program_written_from_the_standards_alone() {
         .ok()
         .json();
     assert_eq!(theirs, ours, "entries, root, attachments and signed heads");
-    assert_eq!(theirs["checkpoints"], 1);
+    assert_eq!(theirs["checkpoints"], 3, "the seal's, and two after it");
 
     assert_eq!(stand.shop.terminate(), Some(0));
     let last = ledger::rows_of(&file).len() - 1;

@@ -54,7 +54,11 @@ impl Case {
     fn text(&self) -> String {
         let pdf = self.file("record.pdf");
         let said = self.run("pdftotext", [pdf.as_os_str(), "-".as_ref()]);
-        said.ok().out.split_whitespace().collect::<Vec<_>>().join(" ")
+        said.ok()
+            .out
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ")
     }
 }
 
@@ -69,24 +73,38 @@ fn the_pdf_is_sound_and_carries_the_record() {
     case.run("qpdf", ["--check".as_ref(), pdf.as_os_str()])
         .ok()
         .says(&["No syntax or stream encoding errors found"]);
-    case.run("pdfdetach", ["-saveall".as_ref(), "-o".as_ref(), case.home.path().as_os_str(), pdf.as_os_str()])
-        .ok();
+    case.run(
+        "pdfdetach",
+        [
+            "-saveall".as_ref(),
+            "-o".as_ref(),
+            case.home.path().as_os_str(),
+            pdf.as_os_str(),
+        ],
+    )
+    .ok();
     let attached = case.home.path().join("record.json");
     assert_eq!(std::fs::read(&attached).unwrap(), case.bytes("record.json"));
     case.run(
-        pullmark_tests::programs::program("pullmark").to_str().unwrap(),
+        pullmark_tests::programs::program("pullmark")
+            .to_str()
+            .unwrap(),
         ["record".as_ref(), "verify".as_ref(), attached.as_os_str()],
     )
     .ok()
     .says(&["valid"]);
     // What the writer's own validator enforced is also stated in the file.
-    case.run("pdfinfo", [pdf.as_os_str()])
-        .ok()
-        .says(&["Tagged: yes", "PDF version: 1.7", "Torque record"]);
+    case.run("pdfinfo", [pdf.as_os_str()]).ok().says(&[
+        "Tagged: yes",
+        "PDF version: 1.7",
+        "Torque record",
+    ]);
     let metadata = case.run("pdfinfo", ["-meta".as_ref(), pdf.as_os_str()]);
-    metadata
-        .ok()
-        .says(&["<pdfaid:part>3</pdfaid:part>", "<pdfaid:conformance>A</pdfaid:conformance>", "<pdfuaid:part>1</pdfuaid:part>"]);
+    metadata.ok().says(&[
+        "<pdfaid:part>3</pdfaid:part>",
+        "<pdfaid:conformance>A</pdfaid:conformance>",
+        "<pdfuaid:part>1</pdfuaid:part>",
+    ]);
     let tree = case.run("pdfinfo", ["-struct-text".as_ref(), pdf.as_os_str()]);
     tree.ok().says(&["H1", "Table", "TH", "Figure"]);
 }
@@ -132,13 +150,34 @@ fn its_text_reads_in_order_and_what_was_not_done_comes_first() {
 fn the_square_code_names_the_record_and_the_key() {
     let case = Case::demo();
     let pdf = case.file("record.pdf");
-    case.run("pdftoppm", ["-r".as_ref(), "200".as_ref(), "-png".as_ref(), "-singlefile".as_ref(), pdf.as_os_str(), "page".as_ref()])
-        .ok();
-    let read = case.run("zbarimg", ["-q", "--raw", "page.png"]).ok().out.clone();
+    case.run(
+        "pdftoppm",
+        [
+            "-r".as_ref(),
+            "200".as_ref(),
+            "-png".as_ref(),
+            "-singlefile".as_ref(),
+            pdf.as_os_str(),
+            "page".as_ref(),
+        ],
+    )
+    .ok();
+    let read = case
+        .run("zbarimg", ["-q", "--raw", "page.png"])
+        .ok()
+        .out
+        .clone();
     let verified = case
         .run(
-            pullmark_tests::programs::program("pullmark").to_str().unwrap(),
-            ["record".as_ref(), "verify".as_ref(), "--json".as_ref(), case.file("record.json").as_os_str()],
+            pullmark_tests::programs::program("pullmark")
+                .to_str()
+                .unwrap(),
+            [
+                "record".as_ref(),
+                "verify".as_ref(),
+                "--json".as_ref(),
+                case.file("record.json").as_os_str(),
+            ],
         )
         .ok()
         .json();
@@ -153,7 +192,9 @@ fn views(case: &Case, file: &Path, out: &str, more: &[&str]) -> Said {
     arguments.extend(["--out".into(), case.home.path().join(out).into_os_string()]);
     arguments.extend(more.iter().map(Into::into));
     case.run(
-        pullmark_tests::programs::program("pullmark").to_str().unwrap(),
+        pullmark_tests::programs::program("pullmark")
+            .to_str()
+            .unwrap(),
         arguments,
     )
 }
@@ -164,7 +205,13 @@ fn views_are_made_from_the_record_alone_and_are_the_same_each_time() {
     let record = case.file("record.json");
     views(&case, &record, "one", &[]).ok();
     views(&case, &record, "two", &[]).ok();
-    for name in ["record.json", "record.pdf", "record.html", "readings.csv", "record.zip"] {
+    for name in [
+        "record.json",
+        "record.pdf",
+        "record.html",
+        "readings.csv",
+        "record.zip",
+    ] {
         let of = |folder: &str| std::fs::read(case.home.path().join(folder).join(name)).unwrap();
         assert!(of("one") == of("two"), "{name} is another one each time");
     }
@@ -173,7 +220,8 @@ fn views_are_made_from_the_record_alone_and_are_the_same_each_time() {
         .args(["-c", script])
         .arg(case.home.path().join("one/record.zip"))
         .run();
-    said.ok().says(&["['readings.csv', 'record.html', 'record.json', 'record.pdf']"]);
+    said.ok()
+        .says(&["['readings.csv', 'record.html', 'record.json', 'record.pdf']"]);
     // Nothing is shown of a record that does not hold.
     let text = String::from_utf8(case.bytes("record.json")).unwrap();
     let changed = text.replacen("_millinewton_metre\":5", "_millinewton_metre\":4", 1);
@@ -191,14 +239,29 @@ fn the_shop_puts_its_name_and_logo_on_the_paper() {
     std::fs::write(case.home.path().join("logo.svg"), logo).unwrap();
     let file = "name = \"Quay Street Cycles\"\nlines = [\"Quay Street 4\", \"=1+1 is no sum here\"]\nlogo = \"logo.svg\"\n";
     std::fs::write(case.home.path().join("letterhead.toml"), file).unwrap();
-    views(&case, &case.file("record.json"), "out", &["--letterhead", "letterhead.toml"]).ok();
+    views(
+        &case,
+        &case.file("record.json"),
+        "out",
+        &["--letterhead", "letterhead.toml"],
+    )
+    .ok();
     let text = case.text();
     assert!(text.contains("Quay Street Cycles"), "{text}");
     assert!(text.contains("=1+1 is no sum here"), "{text}");
-    std::fs::write(case.home.path().join("letterhead.toml"), "logo = \"letterhead.toml\"\n").unwrap();
-    views(&case, &case.file("record.json"), "out", &["--letterhead", "letterhead.toml"])
-        .status(2)
-        .says(&["neither SVG, PNG nor JPEG"]);
+    std::fs::write(
+        case.home.path().join("letterhead.toml"),
+        "logo = \"letterhead.toml\"\n",
+    )
+    .unwrap();
+    views(
+        &case,
+        &case.file("record.json"),
+        "out",
+        &["--letterhead", "letterhead.toml"],
+    )
+    .status(2)
+    .says(&["neither SVG, PNG nor JPEG"]);
 }
 
 #[test]
@@ -209,7 +272,13 @@ fn a_long_build_goes_over_pages_and_each_has_the_heads() {
     let home = tempfile::tempdir().unwrap();
     stand
         .shop
-        .pullmark(["record", "export", &stand.build, "--out", home.path().join("out").to_str().unwrap()])
+        .pullmark([
+            "record",
+            "export",
+            &stand.build,
+            "--out",
+            home.path().join("out").to_str().unwrap(),
+        ])
         .ok();
     let case = Case { home };
     let pdf = case.file("record.pdf");
@@ -220,6 +289,16 @@ fn a_long_build_goes_over_pages_and_each_has_the_heads() {
         .and_then(|count| count.trim().parse().ok())
         .unwrap();
     assert!(count >= 2, "{pages}");
-    let page = case.run("pdftotext", ["-f".as_ref(), "2".as_ref(), "-l".as_ref(), "2".as_ref(), pdf.as_os_str(), "-".as_ref()]);
+    let page = case.run(
+        "pdftotext",
+        [
+            "-f".as_ref(),
+            "2".as_ref(),
+            "-l".as_ref(),
+            "2".as_ref(),
+            pdf.as_os_str(),
+            "-".as_ref(),
+        ],
+    );
     page.ok().says(&["Limits N·m", "page 2 of"]);
 }

@@ -140,6 +140,15 @@ pub(crate) fn entry_line(entry: &Entry, titles: &Titles, ink: Ink) -> Option<Str
         Event::RecordSealed {
             build, record, by, ..
         } => format!("{by} seals the record of {build}, SHA-256 {record}"),
+        Event::HeadSigned(_) => "the head of the ledger is signed".to_owned(),
+        Event::KeyLinked(link) => format!(
+            "the bench signs with {} from now on: {}",
+            link.key, link.reason
+        ),
+        Event::Reopened(reopened) => format!(
+            "{} takes {} up again: {}",
+            reopened.by, reopened.build, reopened.reason
+        ),
         Event::ToolCertified {
             tool,
             certificate,

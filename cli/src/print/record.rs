@@ -1,7 +1,8 @@
 //! What checking a record came to.
 
 use super::{Ink, line};
-use pullmark_schema::record::{Missing, Verified, VerifyError};
+use pullmark_schema::keys::in_groups;
+use pullmark_schema::record::{Missing, Verified, VerifyError, not_known};
 
 /// A record that holds.
 pub(crate) fn valid(verified: &Verified, is_pinned: bool, ink: Ink) {
@@ -22,6 +23,10 @@ pub(crate) fn valid(verified: &Verified, is_pinned: bool, ink: Ink) {
     ));
     line(&format!("  key          {}", verified.key));
     line(&format!("  fingerprint  {}", verified.fingerprint));
+    line(&format!(
+        "               {}",
+        in_groups(&verified.fingerprint)
+    ));
     let s = subject.summary;
     line(&format!(
         "  fasteners    {}: {} within, {} over but inspected and kept, {} undecided but inspected and kept, {} deferred",
@@ -70,11 +75,37 @@ pub(crate) fn valid(verified: &Verified, is_pinned: bool, ink: Ink) {
             "  practice     the clock ran faster than time; this record speaks of no real bike",
         ));
     }
-    if !is_pinned {
-        line(
-            "  Whose key it is, the file cannot prove: compare the fingerprint with one from another channel,",
-        );
-        line("  such as the invoice or a sign at the counter, or name it with --fingerprint.");
+    in_ledger(verified, ink);
+    for text in not_known(verified, is_pinned) {
+        line(&format!("  not known    {text}"));
+    }
+}
+
+fn in_ledger(verified: &Verified, ink: Ink) {
+    if let Some(amends) = &verified.record.subject.amends {
+        line(&format!(
+            "  amends       the record of {}: {}",
+            amends.sealed, amends.reason
+        ));
+        for changed in &amends.changed {
+            let what = changed.fastener.as_deref().unwrap_or("the bike");
+            line(&format!(
+                "               {what}: {}",
+                changed.members.join(", ")
+            ));
+        }
+    }
+    if let Some(found) = &verified.in_ledger {
+        line(&ink.good(&format!(
+            "  ledger       it is in the bench's ledger of {} entries",
+            found.size
+        )));
+        if found.refolded {
+            line(&ink.good("               its entries, folded again, give this very record"));
+        }
+    }
+    if let Some(words) = &verified.for_customer {
+        line(&format!("  from the shop, not signed: {words}"));
     }
 }
 

@@ -61,6 +61,12 @@ pub(crate) async fn run(context: &Context, verb: BuildVerb) -> miette::Result<Ou
                 .act(Act::AssignTool { tool, build }, "it serves the build now")
                 .await
         }
+        BuildVerb::Reopen { build, reason, by } => {
+            let by = by.by;
+            context
+                .act(Act::Reopen { build, by, reason }, "taken up again")
+                .await
+        }
         BuildVerb::Plan(arguments) => life::plan(context, arguments).await,
         BuildVerb::LayAside { build, reason, by } => {
             let by = by.by;

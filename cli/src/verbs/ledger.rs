@@ -6,6 +6,8 @@ use crate::print;
 use crate::report::Outcome;
 use miette::{IntoDiagnostic as _, WrapErr as _};
 use pullmark_daemon::edge::store::{CheckError, Lock, Reader, StoreError, check, rebuild};
+use pullmark_schema::record::later::ConsistencyFile;
+use pullmark_schema::tree;
 use std::path::Path;
 
 pub(crate) fn run(context: &Context, verb: &LedgerVerb) -> miette::Result<Outcome> {
@@ -22,7 +24,73 @@ pub(crate) fn run(context: &Context, verb: &LedgerVerb) -> miette::Result<Outcom
             Ok(Outcome::AsAsked)
         }
         LedgerVerb::Backup { file } => backup(context, file),
+        LedgerVerb::Checkpoint { out } => {
+            let (reader, head) = open(context)?;
+            drop(reader);
+            let text = head.1.as_str();
+            put(
+                context,
+                out.as_deref(),
+                text,
+                &serde_json::json!({ "size": head.0, "checkpoint": text }),
+            )
+        }
+        LedgerVerb::Consistency { from, out } => {
+            let (reader, (to, checkpoint)) = open(context)?;
+            let file = ConsistencyFile {
+                from: *from,
+                to,
+                hashes: consistency(&reader, *from, to)?,
+                checkpoint,
+            };
+            let text = serde_json::to_string_pretty(&file).into_diagnostic()? + "\n";
+            put(context, out.as_deref(), &text, &file)
+        }
     }
+}
+
+/// The ledger and its last signed head.
+fn open(context: &Context) -> miette::Result<(Reader, (u64, String))> {
+    let reader = Reader::open(&context.data)
+        .into_diagnostic()
+        .wrap_err_with(|| format!("there is no ledger in {}", context.data.display()))?;
+    let head = reader.last_head().into_diagnostic()?;
+    let head = head.ok_or_else(|| {
+        miette::miette!(
+            "no head of this ledger is signed yet: it is at the first seal, or after a day"
+        )
+    })?;
+    Ok((reader, head))
+}
+
+/// The hashes that show that the ledger of `to` entries continues the one of `from`.
+pub(super) fn consistency(reader: &Reader, from: u64, to: u64) -> miette::Result<Vec<String>> {
+    let leaves = reader.leaves(to).into_diagnostic()?;
+    let hashes = tree::consistency_proof(&leaves, from).into_diagnostic()?;
+    Ok(hashes.iter().map(tree::hash_text).collect())
+}
+
+fn put(
+    context: &Context,
+    out: Option<&Path>,
+    text: &str,
+    json: &impl serde::Serialize,
+) -> miette::Result<Outcome> {
+    match out {
+        Some(out) => {
+            std::fs::write(out, text)
+                .into_diagnostic()
+                .wrap_err_with(|| format!("{} cannot be written", out.display()))?;
+            if context.json {
+                print::json(json);
+            } else {
+                print::line(&out.display().to_string());
+            }
+        }
+        None if context.json => print::json(json),
+        None => print::line(text.trim_end_matches('\n')),
+    }
+    Ok(Outcome::AsAsked)
 }
 
 fn check_all(context: &Context) -> miette::Result<Outcome> {
@@ -60,17 +128,17 @@ fn backup(context: &Context, file: &Path) -> miette::Result<Outcome> {
     }
     let reader = Reader::open(&context.data).into_diagnostic()?;
     reader.backup(file).into_diagnostic()?;
-    let key = context
-        .data
-        .join(pullmark_daemon::edge::keys::FILE)
-        .display()
-        .to_string();
+    let folder = context.data.join(pullmark_daemon::edge::keys::FOLDER);
+    let old = context.data.join(pullmark_daemon::edge::keys::FILE);
+    // Ledgers from before there was the folder have their key in the data folder.
+    let key = if old.exists() { old } else { folder };
+    let key = key.display().to_string();
     let file = file.display().to_string();
     if context.json {
         print::json(&serde_json::json!({ "file": file, "key_to_keep": key }));
     } else {
         print::line(&format!(
-            "copied to {file}. Keep a copy of the bench's key, {key}, apart from it: without it nothing can be signed any more"
+            "copied to {file}. Keep a copy of the bench's keys, {key}, apart from it: without it nothing can be signed any more"
         ));
     }
     Ok(Outcome::AsAsked)

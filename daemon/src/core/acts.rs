@@ -232,7 +232,10 @@ fn decide_one(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Refusal
         } => life::hand_over(bench, build, from, to, note),
         Act::Finish { build, by, sure } => finish::finish(bench, build, by, sure),
         Act::Recall { .. } => Err(Refusal::Recall("the tables were not at hand".to_owned())),
-        Act::Seal { build, .. } => Err(Refusal::Seal(format!("{build}: no key was given"))),
+        Act::Reopen { build, by, reason } => finish::reopen(bench, build, by, &reason),
+        Act::Seal { build, .. } | Act::Amend { build, .. } => {
+            Err(Refusal::Seal(format!("{build}: no key was given")))
+        }
     }
 }
 
@@ -263,7 +266,7 @@ pub(super) fn name(by: String) -> Result<String, Refusal> {
     text(&by, "your name", LONGEST_NAME)
 }
 
-fn reason_text(reason: &str) -> Result<String, Refusal> {
+pub(super) fn reason_text(reason: &str) -> Result<String, Refusal> {
     text(reason, "the reason", LONGEST_REASON)
 }
 

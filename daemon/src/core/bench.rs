@@ -1,6 +1,11 @@
 //! The state of a bench, folded from its entries.
 
+mod keys;
+mod known;
 mod tracking;
+
+pub use keys::LastHead;
+pub use known::{Checking, KnownCheck, LastPull, RecallState};
 
 use super::decide::About;
 use super::place::Tracker;
@@ -9,11 +14,11 @@ use pullmark_schema::adapter::Adapter;
 use pullmark_schema::api::{CheckState, UnclaimedView};
 use pullmark_schema::build::Build;
 use pullmark_schema::certificate::Certificate;
-use pullmark_schema::entry::{Entry, Event, Now, OverNow, Pulled, Recalled, ToolCheck};
+use pullmark_schema::entry::{Entry, Event, Now, OverNow, Pulled, ToolCheck};
 use pullmark_schema::gauge::{Fitted, Gauge};
-use pullmark_schema::placement::Place;
+use pullmark_schema::keys::KeyLink;
 use pullmark_schema::plan::Plan;
-use pullmark_schema::quantity::{MicroTorque, Torque};
+use pullmark_schema::quantity::MicroTorque;
 use pullmark_schema::reading::Displayed;
 use pullmark_schema::reading::{Origin, Reading};
 use pullmark_schema::record::KeyEntry;
@@ -40,6 +45,10 @@ pub struct Bench {
     pub builds: BTreeMap<String, Build>,
     /// The keys that have signed here.
     pub key_history: Vec<KeyEntry>,
+    /// Its key history, each link with its entry.
+    pub links: Vec<(u64, KeyLink)>,
+    /// The last signed head of the tree.
+    pub head: Option<LastHead>,
     /// The present start of the machine.
     pub boot: String,
     /// The last readings of tools that served no build, the oldest first.
@@ -83,75 +92,10 @@ pub struct ToolState {
     pub check_state: CheckState,
     /// The adapter that is fitted.
     pub adapter: Option<Adapter>,
+    /// The entries that say what the tool and its certificates are.
+    pub told: Vec<u64>,
     /// The check that is under way.
     pub checking: Option<Checking>,
-}
-
-/// A check against a reference, and when it was.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct KnownCheck {
-    /// Its entry.
-    pub sequence: u64,
-    /// When it was entered.
-    pub time: String,
-    /// What was found.
-    pub check: ToolCheck,
-}
-
-/// A check that is under way.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Checking {
-    /// Who began it.
-    pub by: String,
-    /// The readings that came since.
-    pub readings: Vec<(u64, MicroTorque)>,
-}
-
-/// A recall and the bikes it speaks of.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct RecallState {
-    /// Its entry.
-    pub sequence: u64,
-    /// When.
-    pub time: String,
-    /// What it found in all.
-    pub recall: Recalled,
-    /// The entries that speak of one bike each.
-    pub affected: Vec<u64>,
-}
-
-/// A tool's last pull.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct LastPull {
-    /// Its entry.
-    pub sequence: u64,
-    /// Where it was placed.
-    pub place: Option<Place>,
-    /// Whether it came from the tool itself, and not from a person's hand.
-    pub is_measured: bool,
-    /// The torque, where there was one.
-    pub applied: Option<Torque>,
-    /// Which start of the machine, and when since then.
-    pub boot: String,
-    /// Milliseconds since the machine was started.
-    pub since_boot_ms: u64,
-    /// Wall clock, for when the machine was started anew in between.
-    pub time: String,
-}
-
-impl LastPull {
-    /// Milliseconds since this pull. Across a start of the machine the wall clock has to do.
-    pub fn age_ms(&self, boot: &str, now: Now) -> u64 {
-        if self.boot == boot {
-            return now.since_boot_ms.saturating_sub(self.since_boot_ms);
-        }
-        chrono::DateTime::parse_from_rfc3339(&self.time)
-            .ok()
-            .and_then(|time| {
-                u64::try_from(now.wall.signed_duration_since(time).num_milliseconds()).ok()
-            })
-            .unwrap_or(u64::MAX)
-    }
 }
 
 const fn is_measured(reading: &Reading) -> bool {
@@ -180,10 +124,19 @@ impl Bench {
                 practice_speed,
                 ..
             } => self.started(entry, key, boot, practice_speed.is_some()),
-            Event::ToolAdded { tool } => self.tool_added(tool),
+            Event::ToolAdded { tool } => {
+                self.tool_added(tool);
+                self.state(&tool.id).told.push(entry.sequence);
+            }
             Event::ToolCertified {
                 tool, certificate, ..
-            } => self.certified(tool, certificate),
+            } => {
+                self.certified(tool, certificate);
+                self.state(tool).told.push(entry.sequence);
+            }
+            Event::KeyLinked(_) | Event::HeadSigned(_) | Event::RecordSealed { .. } => {
+                self.signed(entry);
+            }
             Event::ToolFitted { tool, adapter, .. } => {
                 self.state(tool).adapter.clone_from(adapter);
             }
@@ -368,22 +321,6 @@ impl Bench {
     pub fn check_state(&self, tool: &str) -> CheckState {
         let state = self.tool_states.get(tool);
         state.map_or(CheckState::Quiet, |state| state.check_state)
-    }
-
-    fn started(&mut self, entry: &Entry, key: &str, boot: &str, practice: bool) {
-        boot.clone_into(&mut self.boot);
-        self.practice |= practice;
-        for state in self.tool_states.values_mut() {
-            state.port = None;
-        }
-        if self.key_history.last().is_none_or(|last| last.key != key) {
-            let sequence = u32::try_from(self.key_history.len()).unwrap_or(u32::MAX);
-            self.key_history.push(KeyEntry {
-                sequence,
-                key: key.to_owned(),
-                valid_from: entry.time.clone(),
-            });
-        }
     }
 
     fn pulled(&mut self, entry: &Entry, pulled: &Pulled) {

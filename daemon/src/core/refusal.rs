@@ -12,7 +12,9 @@ pub enum Refusal {
     #[error("there is a build {0:?} already: give this one another name with --build")]
     BuildTaken(String),
     /// The build was handed over.
-    #[error("the build {0:?} is finished; start a new build for further work on this bike")]
+    #[error(
+        "the build {0:?} is finished: take it up again with `pullmark build reopen`, or start a new build for this bike"
+    )]
     BuildFinished(String),
     /// The build was not handed over yet.
     #[error("the build {0:?} is not finished: finish it before its record is sealed")]
@@ -236,6 +238,15 @@ pub enum Refusal {
          you are sure"
     )]
     MayBeMissed(String),
+    /// It is open already.
+    #[error("the build {0:?} is not finished: it needs not be taken up again")]
+    NotFinished(String),
+    /// It has a record.
+    #[error("the build {0:?} has a record already: amend it, with the reason")]
+    SealedBefore(String),
+    /// It has no record.
+    #[error("the build {0:?} has no record that could be amended: seal its first one")]
+    NothingToAmend(String),
     /// The record could not be made.
     #[error("the record cannot be sealed: {0}")]
     Seal(String),
@@ -307,6 +318,9 @@ impl Refusal {
             Self::NotAPicture => "photo/not-a-picture",
             Self::StillOpen(_) => "build/still-open",
             Self::MayBeMissed(_) => "build/may-be-missed",
+            Self::NotFinished(_) => "build/open-already",
+            Self::SealedBefore(_) => "record/sealed-before",
+            Self::NothingToAmend(_) => "record/nothing-to-amend",
             Self::Seal(_) => "record/not-sealed",
         }
     }

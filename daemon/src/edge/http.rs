@@ -10,6 +10,7 @@ mod guard;
 mod life;
 mod openapi;
 mod page;
+mod records;
 mod views;
 
 pub use guard::Guard;
@@ -39,8 +40,13 @@ pub fn router(handle: Handle) -> Router {
         .merge(page::routes())
         .route("/v1/bench", get(views::bench))
         .route("/v1/builds/{build}", get(views::build))
-        .route("/v1/builds/{build}/record", get(views::record))
-        .route("/v1/builds/{build}/readings.csv", get(views::readings_csv))
+        .route("/v1/builds/{build}/record", get(records::record))
+        .route("/v1/builds/{build}/record-file", get(records::file))
+        .route(
+            "/v1/builds/{build}/readings.csv",
+            get(records::readings_csv),
+        )
+        .route("/v1/keys", get(records::keys))
         .route("/v1/builds/{build}/history", get(life::build_history))
         .route(
             "/v1/builds/{build}/fasteners/{fastener}/history",

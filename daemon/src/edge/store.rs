@@ -4,13 +4,14 @@
 //! queries; it can be thrown away at any time and is made again from the ledger.
 
 mod check;
+mod form;
 mod judged;
 mod ledger;
 mod projection;
 
 pub use check::{CheckError, Checked, check};
 pub use judged::Group;
-pub use ledger::{Ledger, Prepared, Reader, Stored};
+pub use ledger::{Ledger, Prepared, Raw, Reader, Stored};
 pub use projection::{Projections, Query, rebuild};
 
 use std::path::{Path, PathBuf};

@@ -6,7 +6,9 @@ use crate::testing::{BUILD, Day, MARA, PLAN, WRENCH, past_its_range, wrench};
 use pullmark_schema::SigningKey;
 use pullmark_schema::api::Act;
 use pullmark_schema::canonical::Digest32;
+use pullmark_schema::entry::Event;
 use pullmark_schema::multikey::DidKey;
+use pullmark_schema::record::file::RecordFile;
 use pullmark_schema::record::{self, Record};
 use serde::Deserialize;
 
@@ -83,10 +85,16 @@ fn small_record() -> Record {
         bench: "bench-1",
         key: &key,
         random: [7; 16],
+        secret: [8; 32],
         head,
     };
-    let sealed = seal(&day.bench, BUILD, MARA.to_owned(), &means, day.now()).unwrap();
-    record::verify(&sealed.attached.unwrap()).unwrap().record
+    let sealed = seal(&day.bench, BUILD, MARA.to_owned(), None, &means, day.now()).unwrap();
+    let Event::RecordSealed { names, .. } = sealed.event else {
+        panic!("{:?}", sealed.event)
+    };
+    let file = RecordFile::of(&sealed.attached.unwrap()).unwrap();
+    let bytes = RecordFile { names, ..file }.bytes().unwrap();
+    record::verify(&bytes).unwrap().record
 }
 
 #[test]

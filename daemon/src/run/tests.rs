@@ -3,7 +3,7 @@
 use super::{Heart, Message, RunError, Settings, clock_moved};
 use crate::core::Refusal;
 use crate::edge::clock::Clock;
-use crate::edge::keys::{FILE, KeyError};
+use crate::edge::keys::{FILE, FOLDER, KeyError};
 use crate::edge::store::{Reader, StoreError, check, rebuild};
 use crate::testing::{
     BUILD, MARA, PLAN, WRENCH, from_wrench, moment, settings, shows, start_build, wait, wrench,
@@ -41,10 +41,6 @@ fn bodies(folder: &Path) -> Vec<(u64, Vec<u8>)> {
         .unwrap()
         .bodies_after(None, u32::MAX)
         .unwrap()
-}
-
-fn last_entry(folder: &Path) -> Entry {
-    serde_json::from_slice(&bodies(folder).pop().unwrap().1).unwrap()
 }
 
 fn finish(heart: &mut Heart) {
@@ -144,8 +140,9 @@ fn practice_is_marked_for_good() {
     };
     let heart = Heart::open(practice).unwrap();
     assert!(heart.bench.practice);
+    let first: Entry = serde_json::from_slice(&bodies(folder.path())[0].1).unwrap();
     assert!(matches!(
-        last_entry(folder.path()).event,
+        first.event,
         Event::Started {
             practice_speed: Some(60),
             ..
@@ -202,13 +199,13 @@ fn a_practice_clock_runs_faster() {
 fn the_bench_signs_with_its_own_key_alone() {
     let folder = tempfile::tempdir().unwrap();
     drop(with_build(folder.path()));
-    let path = folder.path().join(FILE);
+    let path = folder.path().join(FOLDER).join(FILE);
     let own = fs::read(&path).unwrap();
     let before = bodies(folder.path());
     let open = || Heart::open(settings(folder.path()));
 
     fs::write(&path, "cd".repeat(32)).unwrap();
-    assert!(matches!(open(), Err(RunError::OtherKey)));
+    assert!(matches!(open(), Err(RunError::Key(KeyError::Other))));
     fs::write(&path, "no key").unwrap();
     assert!(matches!(
         open(),
@@ -262,18 +259,18 @@ fn what_is_heard_is_what_is_on_disk() {
     let mut listener = heart.listen();
     wait(heart.tool(from_wrench(shows(5_000)))).unwrap();
     let entry = listener.try_recv().unwrap();
-    assert_eq!((entry.sequence, entry.kind), (4, "pulled"));
+    assert_eq!((entry.sequence, entry.kind), (5, "pulled"));
     assert_eq!(
         bodies(folder.path()).pop().unwrap(),
-        (4, entry.body.clone())
+        (5, entry.body.clone())
     );
     assert!(matches!(listener.try_recv(), Err(TryRecvError::Empty)));
     assert!(
-        heart.projections.next_sequence().unwrap() < 5,
+        heart.projections.next_sequence().unwrap() < 6,
         "the tables come last"
     );
     heart.project().unwrap();
-    assert_eq!(heart.projections.next_sequence().unwrap(), 5);
+    assert_eq!(heart.projections.next_sequence().unwrap(), 6);
 }
 
 #[test]
@@ -342,15 +339,15 @@ type Break = Box<dyn Fn(&Heart, &Path)>;
 
 #[test]
 fn a_commit_that_fails_ends_the_loop_and_is_shown_to_nobody() {
-    // The second build has two entries, 4 and 5: the build and its tool.
+    // The second build has two entries, 5 and 6: the build and its tool.
     let refused_at = |sequence: u64, how: &'static str| -> Break {
         Box::new(move |_, folder| refuse(folder, sequence, how))
     };
     let table: [(&str, Break); 6] = [
-        ("the first of two entries", refused_at(4, "ABORT")),
-        ("the second of two entries", refused_at(5, "ABORT")),
-        ("the second, the first half done", refused_at(5, "FAIL")),
-        ("the second, all undone", refused_at(5, "ROLLBACK")),
+        ("the first of two entries", refused_at(5, "ABORT")),
+        ("the second of two entries", refused_at(6, "ABORT")),
+        ("the second, the first half done", refused_at(6, "FAIL")),
+        ("the second, all undone", refused_at(6, "ROLLBACK")),
         ("the disk is full", Box::new(|heart, _| tighten(heart))),
         (
             "the file may only be read",
@@ -361,7 +358,7 @@ fn a_commit_that_fails_ends_the_loop_and_is_shown_to_nobody() {
         let folder = tempfile::tempdir().unwrap();
         let heart = with_build(folder.path());
         let before = bodies(folder.path());
-        assert_eq!(before.len(), 4);
+        assert_eq!(before.len(), 5);
         break_it(&heart, folder.path());
         let mut listener = heart.listen();
         let (messages, receiver) = unbounded_channel();
@@ -407,11 +404,11 @@ fn a_commit_that_fails_ends_the_loop_and_is_shown_to_nobody() {
             .execute_batch("DROP TRIGGER IF EXISTS broken")
             .unwrap();
         let mut heart = Heart::open(settings(folder.path())).unwrap();
-        assert_eq!(bodies(folder.path())[..4], before, "{what}");
+        assert_eq!(bodies(folder.path())[..5], before, "{what}");
         assert!(!heart.bench.builds.contains_key("second"));
         must(&mut heart, start_build("second", PLAN));
         drop(heart);
-        assert_eq!(check(folder.path()).unwrap().entries, 7, "{what}");
+        assert_eq!(check(folder.path()).unwrap().entries, 8, "{what}");
     }
 }
 
@@ -420,7 +417,7 @@ fn a_reading_that_cannot_be_written_ends_the_loop_too() {
     let folder = tempfile::tempdir().unwrap();
     let heart = with_build(folder.path());
     let mut listener = heart.listen();
-    refuse(folder.path(), 5, "ABORT");
+    refuse(folder.path(), 6, "ABORT");
     let (messages, receiver) = unbounded_channel();
     let (looked, seen) = channel();
     messages
@@ -434,7 +431,7 @@ fn a_reading_that_cannot_be_written_ends_the_loop_too() {
     assert!(matches!(wait(heart.run(receiver)), Err(RunError::Store(_))));
     assert_eq!(
         listener.try_recv().unwrap().sequence,
-        4,
+        5,
         "the first is on disk and was shown"
     );
     assert!(matches!(listener.try_recv(), Err(TryRecvError::Closed)));
@@ -442,7 +439,7 @@ fn a_reading_that_cannot_be_written_ends_the_loop_too() {
         seen.recv().is_err(),
         "nobody looks at a bench that can no longer be trusted"
     );
-    assert_eq!(bodies(folder.path()).len(), 5);
+    assert_eq!(bodies(folder.path()).len(), 6);
 }
 
 #[test]
@@ -460,7 +457,7 @@ fn the_loop_ends_when_it_is_told_to() {
     wait(heart.run(receiver)).unwrap();
     assert_eq!(
         bodies(folder.path()).len(),
-        5,
+        6,
         "what came before is written, what comes after is not"
     );
 }

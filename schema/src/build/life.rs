@@ -387,15 +387,20 @@ impl Build {
             })
             .collect();
         let mut entries = log.iter();
-        let begun = entries
-            .next()
-            .and_then(|first| Self::begin(&first.entry, first.plan.clone()?));
+        let base = self.base.take();
+        let begun = match &base {
+            Some(base) => Some((**base).clone()),
+            None => entries
+                .next()
+                .and_then(|first| Self::begin(&first.entry, first.plan.clone()?)),
+        };
         if let Some(mut build) = begun {
             for logged in entries {
                 build.fold_unless_gone(logged, &gone, &log);
             }
             *self = build;
         }
+        self.base = base;
         self.log = log;
     }
 

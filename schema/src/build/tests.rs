@@ -432,6 +432,7 @@ fn what_was_done_is_listed_with_who_and_when() {
         record: crate::canonical::Digest32::of(b"record"),
         by: "I. Berg".into(),
         checkpoint: String::new(),
+        names: Vec::new(),
     };
     log.finish();
     assert_eq!(log.next(), "-", "nothing comes after the end");
@@ -638,4 +639,23 @@ proptest! {
         log.entries[1..].iter().for_each(|entry| again.apply(entry));
         prop_assert_eq!(again, log.build);
     }
+}
+
+#[test]
+fn a_build_that_is_taken_up_again_goes_on_where_it_was() {
+    let mut log = Log::new();
+    log.pull("a", 0, 3_000);
+    log.finish();
+    assert_eq!(log.next(), "-");
+    let sequence = log.add(Event::Reopened(crate::entry::Reopened {
+        build: BUILD.into(),
+        by: "I. Berg".into(),
+        reason: "service".into(),
+    }));
+    assert!(log.build.finished.is_none());
+    assert_eq!(log.build.reopened[0].sequence, sequence);
+    assert_ne!(log.next(), "-", "the work goes on");
+    assert_eq!(log.build.entries.len(), log.entries.len());
+    log.finish();
+    assert!(log.build.finished.is_some());
 }

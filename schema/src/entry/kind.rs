@@ -37,6 +37,7 @@ impl Event {
             Self::PlanChanged(changed) => Some(&changed.build),
             Self::Noted(noted) => Some(&noted.build),
             Self::HandedOver(handed) => Some(&handed.build),
+            Self::Reopened(reopened) => Some(&reopened.build),
             Self::Started { .. }
             | Self::ClockChanged { .. }
             | Self::ToolAdded { .. }
@@ -49,6 +50,8 @@ impl Event {
             | Self::ToolChecked(_)
             | Self::Recalled(_)
             | Self::ToolSaid { .. }
+            | Self::HeadSigned(_)
+            | Self::KeyLinked(_)
             | Self::Unreadable { .. } => None,
         }
     }
@@ -93,6 +96,9 @@ impl Event {
             Self::HandedOver(_) => "handed-over",
             Self::BuildFinished { .. } => "build-finished",
             Self::RecordSealed { .. } => "record-sealed",
+            Self::HeadSigned(_) => "head-signed",
+            Self::KeyLinked(_) => "key-linked",
+            Self::Reopened(_) => "reopened",
         }
     }
 }

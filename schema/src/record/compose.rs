@@ -3,12 +3,13 @@
 mod life;
 
 use super::{
-    AlarmRecord, CAUTIONS, CONTEXTS, CREDENTIAL_TYPE, DispositionRecord, FastenerRecord, KeyEntry,
-    LedgerRecord, Missing, NotDone, RECORD_VERSION, ReadingRecord, Record, Signature, Subject,
-    ToolRecord,
+    AlarmRecord, Amends, CAUTIONS, CONTEXTS, CREDENTIAL_TYPE, DispositionRecord, FastenerRecord,
+    KeyEntry, LedgerRecord, Missing, NotDone, PLAIN_VERSION, ReadingRecord, Record, Signature,
+    Subject, ToolRecord,
 };
 use crate::build::{Act, Build, BuildReading, FastenerState, Removed, Standing};
 use crate::certificate::Certificate;
+use crate::keys::KeyLink;
 use crate::plan::{Fastener, Stage};
 use crate::tool::Tool;
 use std::collections::{BTreeMap, BTreeSet};
@@ -24,8 +25,12 @@ pub struct Issue<'a> {
     pub bench: &'a str,
     /// The did of the key that will sign.
     pub issuer: &'a str,
-    /// The keys of the bench.
+    /// The keys of the bench as a plain list; empty where it has a key history.
     pub key_history: Vec<KeyEntry>,
+    /// Its key history.
+    pub keys: Vec<KeyLink>,
+    /// The record that this one takes the place of.
+    pub amends: Option<Amends>,
     /// The tools by their ids.
     pub tools: &'a BTreeMap<String, Tool>,
     /// The certificates that each tool had before its present one, by the tool's id.
@@ -36,20 +41,23 @@ pub struct Issue<'a> {
     pub ledger: (u64, crate::canonical::Digest32),
 }
 
-/// Makes the document of a finished build; nothing for one that is not finished.
+/// Makes the document of a finished build, with the names of people as they are; nothing for one that is not finished.
 pub fn compose(build: &Build, issue: Issue<'_>) -> Option<Record> {
     let finished = build.finished.as_ref()?;
     let tools = tools(build, &issue);
     let subject = Subject {
-        record_version: RECORD_VERSION,
+        record_version: PLAIN_VERSION,
         practice: issue.practice,
         bench: issue.bench.to_owned(),
         key_history: issue.key_history,
+        keys: issue.keys,
+        amends: issue.amends,
         bike: build.bike.clone(),
         plan: build.pin.clone(),
         build: build.id.clone(),
         started: signature(&build.started),
         finished: signature(finished),
+        reopened: signatures(&build.reopened),
         summary: build.summary(),
         not_done: not_done(build),
         fasteners: build

@@ -1,6 +1,8 @@
 //! A composed and signed record holds; one that contradicts itself does not, even if it was signed anew.
 
 pub(crate) mod bench;
+mod lasting;
+pub(crate) mod ledger;
 mod life;
 
 use super::*;

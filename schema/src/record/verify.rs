@@ -6,10 +6,17 @@
 mod fasteners;
 mod life;
 
-use super::{CAUTIONS, CONTEXTS, CREDENTIAL_TYPE, NotDone, RECORD_VERSION, ReadingRecord, Record};
+use super::file::RecordFile;
+use super::refold::{self, InLedger, Signer};
+use super::trust::{self, Given, KeyStanding};
+use super::{
+    CAUTIONS, CONTEXTS, CREDENTIAL_TYPE, NotDone, PLAIN_VERSION, RECORD_VERSION, ReadingRecord,
+    Record, names,
+};
 use crate::build::Summary;
 use crate::canonical::{self, CanonicalError, Digest32};
 use crate::gauge::{self, Worth};
+use crate::keys::{KeyError, KeyReason};
 use crate::multikey::DidKey;
 use crate::proof::{self, ProofError};
 use crate::verdict::Answer;
@@ -19,16 +26,26 @@ use std::collections::BTreeSet;
 /// A record that holds.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Verified {
-    /// What it says.
+    /// What it says, with the names that the file discloses.
     pub record: Record,
     /// The key that signed it.
     pub key: DidKey,
     /// When it says it was signed.
     pub created: String,
-    /// The bench's identity: the hash of the first entry of its key history.
+    /// The bench's identity: the hash of the first link of its key history.
     pub fingerprint: Digest32,
     /// SHA-256 of the record's canonical JSON, proof included; the ledger names the record by it.
     pub sha256: Digest32,
+    /// How the key that signed stands.
+    pub key_standing: KeyStanding,
+    /// Every key of the bench that is known, the first one first.
+    pub keys: Vec<DidKey>,
+    /// What the ledger's entries show, where the file brings them.
+    pub in_ledger: Option<InLedger>,
+    /// How many names are left out of the file.
+    pub hidden_names: usize,
+    /// What the shop adds for the customer. Nobody signed it.
+    pub for_customer: Option<String>,
 }
 
 /// What does not hold.
@@ -46,6 +63,31 @@ pub enum VerifyError {
     /// The key is not in the record's own key history.
     #[error("the key that signed is not the latest of the bench's key history")]
     KeyHistory,
+    /// A link of the key history does not hold.
+    #[error(transparent)]
+    Keys(#[from] KeyError),
+    /// The histories that are known part.
+    #[error("the key history that was given is not this bench's, or one of the two was rewritten")]
+    OtherHistory,
+    /// The key was revoked before the record was signed.
+    #[error(
+        "the key that signed was revoked from {from} on ({reason}), and the record was signed after that"
+    )]
+    Revoked {
+        /// From when on it does not count.
+        from: String,
+        /// Why.
+        reason: KeyReason,
+    },
+    /// The file around the record is not what it should be.
+    #[error("the file cannot be read as a record file: {0}")]
+    File(String),
+    /// A name beside the record is none that was signed.
+    #[error("a name beside the record is none of those that were signed")]
+    Names,
+    /// The entries of the ledger do not show the record.
+    #[error("the history beside the record does not hold: {0}")]
+    History(String),
     /// It is another bench's.
     #[error("it was signed by the bench {found}, not by {pinned}")]
     OtherBench {
@@ -71,40 +113,74 @@ fn contradiction(at: &str, what: impl Into<String>) -> VerifyError {
     }
 }
 
-/// Checks the bytes of a record file.
+/// Checks the bytes of a record file, or of a signed record alone.
 pub fn verify(bytes: &[u8]) -> Result<Verified, VerifyError> {
-    let value = canonical::read_strict_bytes(bytes)?;
-    let sha256 = Digest32::of(&canonical::to_canonical(&value)?);
-    let signed = proof::verify(&value)?;
-    let record: Record = serde_json::from_value(signed.document)
+    verify_with(bytes, &Given::default())
+}
+
+/// The same with what the reader knows from elsewhere.
+pub fn verify_with(bytes: &[u8], given: &Given) -> Result<Verified, VerifyError> {
+    let file = RecordFile::read(bytes)?;
+    let sha256 = Digest32::of(&canonical::to_canonical(&file.record)?);
+    let signed = proof::verify(&file.record)?;
+    let record: Record = serde_json::from_value(signed.document.clone())
         .map_err(|error| VerifyError::Form(error.to_string()))?;
     check_form(&record)?;
-    let fingerprint = check_keys(&record, &signed.key)?;
-    check_readings(&record)?;
-    check_summary(&record)?;
+    let judged = trust::judge(&record, &signed, &file.keys, given)?;
+    check_content(&record)?;
+    let shown = names::show(&record, &file.names).ok_or(VerifyError::Names)?;
+    let signer = Signer {
+        keys: &judged.keys,
+        sha256,
+    };
+    let in_ledger = file
+        .history
+        .as_ref()
+        .map(|history| refold::check(&file, history, &shown, &signer))
+        .transpose()?;
+    Ok(Verified {
+        hidden_names: names::count_hidden(&shown),
+        record: shown,
+        key: signed.key,
+        created: signed.created,
+        fingerprint: judged.identity,
+        sha256,
+        key_standing: judged.standing,
+        keys: judged.keys,
+        in_ledger,
+        for_customer: file.for_customer.map(|words| words.text),
+    })
+}
+
+/// That the record agrees with itself.
+fn check_content(record: &Record) -> Result<(), VerifyError> {
+    check_readings(record)?;
+    check_summary(record)?;
     for fastener in &record.subject.fasteners {
         check_fastener(fastener)?;
     }
-    life::check(&record)?;
-    check_not_done(&record)?;
-    check_elsewhere(&record)?;
-    check_alarms(&record)?;
-    Ok(Verified {
-        record,
-        key: signed.key,
-        created: signed.created,
-        fingerprint,
-        sha256,
-    })
+    life::check(record)?;
+    check_not_done(record)?;
+    check_elsewhere(record)?;
+    check_alarms(record)
 }
 
 fn check_form(record: &Record) -> Result<(), VerifyError> {
     let is_form = record.context == CONTEXTS
         && record.types == ["VerifiableCredential", CREDENTIAL_TYPE]
-        && record.subject.record_version == RECORD_VERSION;
+        && matches!(
+            record.subject.record_version,
+            PLAIN_VERSION | RECORD_VERSION
+        );
     if !is_form {
         return Err(VerifyError::Form(
             "its contexts, types or version are others".to_owned(),
+        ));
+    }
+    if record.subject.record_version == RECORD_VERSION && !names::all_hidden(record) {
+        return Err(VerifyError::Form(
+            "a name stands in it as it is, and records of this version hold hashes of names"
+                .to_owned(),
         ));
     }
     if record.subject.cautions != CAUTIONS {
@@ -114,20 +190,6 @@ fn check_form(record: &Record) -> Result<(), VerifyError> {
         ));
     }
     Ok(())
-}
-
-fn check_keys(record: &Record, key: &DidKey) -> Result<Digest32, VerifyError> {
-    let history = &record.subject.key_history;
-    let is_counted = (0_u32..)
-        .zip(history)
-        .all(|(number, entry)| entry.sequence == number);
-    if !is_counted || history.last().is_none_or(|last| last.key != key.multikey()) {
-        return Err(VerifyError::KeyHistory);
-    }
-    history
-        .first()
-        .and_then(super::KeyEntry::fingerprint)
-        .ok_or(VerifyError::KeyHistory)
 }
 
 fn all_readings(record: &Record) -> impl Iterator<Item = &ReadingRecord> {

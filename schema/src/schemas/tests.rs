@@ -253,7 +253,23 @@ fn entries() -> Vec<Entry> {
                 record: digest,
                 by: "I. Berg".into(),
                 checkpoint: "north\n9\n".into(),
+                names: vec![crate::record::names::Disclosure {
+                    salt: "ab".repeat(16),
+                    name: "I. Berg".into(),
+                }],
             },
+            Event::HeadSigned(crate::entry::HeadSigned {
+                checkpoint: "north\n10\n".into(),
+                record: Some(digest),
+            }),
+            Event::KeyLinked(Box::new(crate::keys::tests::first_of(
+                &crate::record::tests::bench::key(),
+            ))),
+            Event::Reopened(crate::entry::Reopened {
+                build: build(),
+                by: "I. Berg".into(),
+                reason: "service".into(),
+            }),
         ]);
     for event in more {
         log.add(event);
@@ -472,14 +488,23 @@ fn act() {
             fastener,
             decision: Decision::PartReplaced,
             by: "I. Berg".into(),
-            reason,
+            reason: reason.clone(),
         },
         Act::Finish {
             build: build.clone(),
             by: "I. Berg".into(),
             sure: None,
         },
-        Act::Seal { build, by },
+        Act::Seal {
+            build: build.clone(),
+            by: by.clone(),
+        },
+        Act::Amend {
+            build: build.clone(),
+            by: by.clone(),
+            reason: reason.clone(),
+        },
+        Act::Reopen { build, by, reason },
     ];
     let known: Vec<Act> = known.into_iter().chain(life::life_acts()).collect();
     assert_eq!(

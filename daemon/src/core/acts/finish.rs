@@ -1,11 +1,11 @@
 //! Handing a build over: only when nothing is open, nothing waits, and nothing may have been missed without a word.
 
-use super::{name, needs_a_decision, open_build, reason_text};
+use super::{known_build, name, needs_a_decision, open_build, reason_text};
 use crate::core::bench::Bench;
 use crate::core::decide::Decided;
 use crate::core::refusal::Refusal;
 use pullmark_schema::build::Standing;
-use pullmark_schema::entry::Event;
+use pullmark_schema::entry::{Event, Reopened};
 
 pub(super) fn finish(
     bench: &Bench,
@@ -67,4 +67,22 @@ pub(super) fn finish(
         }
         .into(),
     ])
+}
+
+/// A bike comes back: what was done stays, and the work goes on.
+pub(super) fn reopen(
+    bench: &Bench,
+    build: String,
+    by: String,
+    reason: &str,
+) -> Result<Vec<Decided>, Refusal> {
+    if known_build(bench, &build)?.finished.is_none() {
+        return Err(Refusal::NotFinished(build));
+    }
+    let reopened = Reopened {
+        build,
+        by: name(by)?,
+        reason: reason_text(reason)?,
+    };
+    Ok(vec![Event::Reopened(reopened).into()])
 }

@@ -146,6 +146,7 @@ fn means(key: &SigningKey) -> Means<'_> {
         bench: "bench-1",
         key,
         random: [7; 16],
+        secret: [8; 32],
         head: (42, Digest32::of(b"head")),
     }
 }
@@ -743,7 +744,14 @@ fn a_record_is_sealed_after_the_build_is_finished() {
     // the bench's key history has to name the key that signs
     day.bench.key_history[0].key = pullmark_schema::multikey::DidKey::of(&key).multikey();
     let try_seal = |day: &Day, build: &str, by: &str| {
-        seal(&day.bench, build, by.to_owned(), &means(&key), day.now())
+        seal(
+            &day.bench,
+            build,
+            by.to_owned(),
+            None,
+            &means(&key),
+            day.now(),
+        )
     };
     assert_eq!(
         try_seal(&day, BUILD, MARA),
@@ -892,8 +900,8 @@ mod records {
             settle(&mut day);
             day.must(finish());
             let head = (day.bench.next_sequence, Digest32::of(b"head"));
-            let means = Means { bench: "bench-1", key: &key, random: [7; 16], head };
-            let sealed = seal(&day.bench, BUILD, MARA.to_owned(), &means, day.now()).unwrap();
+            let means = Means { bench: "bench-1", key: &key, random: [7; 16], secret: [8; 32], head };
+            let sealed = seal(&day.bench, BUILD, MARA.to_owned(), None, &means, day.now()).unwrap();
             let verified = record::verify(&sealed.attached.unwrap());
             prop_assert!(verified.is_ok(), "{:?}", verified.err());
             let subject = verified.unwrap().record.subject;

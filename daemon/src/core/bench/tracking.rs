@@ -1,7 +1,7 @@
 //! What the bench's placing hears of each entry, and what it is asked.
 
 use super::super::place::habits;
-use super::super::place::{self, Doubt, Placing, Situation};
+use super::super::place::{self, Doubt, Placing, Situation, Tracker};
 use super::{Bench, is_measured};
 use pullmark_schema::build::Build;
 use pullmark_schema::entry::{Entry, Event, Now};
@@ -54,6 +54,11 @@ impl Bench {
         let Some(id) = entry.event.build() else {
             return;
         };
+        if let (Event::Reopened(_), Some(build)) = (&entry.event, self.builds.get(id)) {
+            let tracker = Tracker::new(build).anew(build);
+            self.trackers.insert(id.to_owned(), tracker);
+            return;
+        }
         let (Some(build), Some(tracker)) = (self.builds.get(id), self.trackers.get_mut(id)) else {
             return;
         };

@@ -7,8 +7,10 @@ use pullmark_schema::api::{
     ReadingRow, StatsView,
 };
 use pullmark_schema::entry::Entry;
+use pullmark_schema::keys::KeyHistory;
 use pullmark_schema::map::BikeMap;
 use pullmark_schema::record::Record;
+use pullmark_schema::record::file::RecordFile;
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, SchemaGenerator};
 use serde_json::{Map, Value, json};
@@ -22,6 +24,11 @@ pub fn document() -> Value {
         "/v1/bench": get("The whole bench", &of::<BenchView>(&mut types), "application/json", &[]),
         "/v1/builds/{build}": get("One build", &of::<BuildView>(&mut types), "application/json", &[("build", "path")]),
         "/v1/builds/{build}/record": get("The signed record", &of::<Record>(&mut types), "application/vc", &[("build", "path")]),
+        "/v1/builds/{build}/record-file": get(
+            "The signed record with what shows that it is in the ledger", &of::<RecordFile>(&mut types), "application/json",
+            &[("build", "path"), ("redact", "query")],
+        ),
+        "/v1/keys": get("The bench's key history", &of::<KeyHistory>(&mut types), "application/json", &[]),
         "/v1/builds/{build}/readings.csv": get("The record's readings as a table", &text(), "text/csv", &[("build", "path")]),
         "/v1/builds/{build}/history": get(
             "Everything that happened to a build, in words, the oldest first",

@@ -176,7 +176,7 @@ async fn the_bench_is_shown() {
             bench.builds.len(),
             bench.tools.len()
         ),
-        ("bench-1", 3, 1, 1)
+        ("bench-1", 4, 1, 1)
     );
     assert_eq!(bench.cautions.len(), record::CAUTIONS.len());
     let build: BuildView = site.get("/v1/builds/ferry").await.json();
@@ -190,7 +190,7 @@ async fn an_over_reading_is_in_the_view_at_once() {
     site.pull(9_000).await;
     let build: BuildView = site.get("/v1/builds/ferry").await.json();
     let alarm = &build.alarms[0];
-    assert_eq!((alarm.sequence, alarm.fastener.as_str()), (4, "seat.clamp"));
+    assert_eq!((alarm.sequence, alarm.fastener.as_str()), (5, "seat.clamp"));
     assert_eq!(
         (alarm.displayed.as_deref(), alarm.upper_millinewton_metre),
         (Some("9.000 N·m"), 5_500)
@@ -206,13 +206,13 @@ async fn acts_are_done_or_refused_with_the_reason() {
     assert_eq!(
         done,
         Done {
-            entries: vec![4],
+            entries: vec![5],
             build: Some(BUILD.to_owned()),
             said: Vec::new(),
         }
     );
-    let entry: Entry = site.get("/v1/entries/4").await.json();
-    assert_eq!((entry.sequence, entry.event.kind()), (4, "pointed-at"));
+    let entry: Entry = site.get("/v1/entries/5").await.json();
+    assert_eq!((entry.sequence, entry.event.kind()), (5, "pointed-at"));
 
     let dispose = Act::Dispose {
         build: BUILD.to_owned(),
@@ -273,7 +273,7 @@ async fn acts_are_done_or_refused_with_the_reason() {
             .look(|heart| heart.head().0)
             .await
             .unwrap(),
-        5,
+        6,
         "what is refused writes nothing"
     );
 }
@@ -540,7 +540,7 @@ async fn a_record_is_given_out_as_it_was_signed() {
         table.text(),
         crate::export::readings_csv(&verified.record).unwrap()
     );
-    let plan = site.get("/v1/entries/2/attached").await;
+    let plan = site.get("/v1/entries/3/attached").await;
     assert_eq!(
         (plan.header(&header::CONTENT_TYPE), plan.text().as_str()),
         ("application/octet-stream", PLAN)
@@ -653,7 +653,7 @@ async fn the_figures_for_a_monitor_agree_with_the_bench() {
         figures.push((name.to_owned(), value.parse::<u64>().unwrap()));
     }
     let expected = [
-        ("pullmark_ledger_entries", 5),
+        ("pullmark_ledger_entries", 6),
         ("pullmark_builds_open", 1),
         ("pullmark_readings_held", 1),
         ("pullmark_alarms_open", 1),

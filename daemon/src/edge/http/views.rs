@@ -5,7 +5,6 @@ use crate::core::stats::stats;
 use crate::core::{Refusal, build_view, view};
 use crate::edge::store::{Group, Query as Readings, Reader, StoreError};
 use crate::edge::{bluetooth, serial};
-use crate::export;
 use crate::intake::trace::Drawn;
 use crate::run::Handle;
 use axum::Json;
@@ -163,67 +162,9 @@ fn at_fastener(samples: &mut [(u64, i64)], applied_milli: i64) {
     }
 }
 
-fn no_entry(sequence: u64) -> Response {
+pub(super) fn no_entry(sequence: u64) -> Response {
     let detail = format!("the ledger has no entry {sequence}, or it names no bytes");
     problem(StatusCode::NOT_FOUND, "entry/not-known", detail)
-}
-
-/// The bytes of a build's last record, as they were signed.
-async fn last_record(handle: &Handle, build: String) -> Result<Vec<u8>, Box<Response>> {
-    let looked = handle
-        .look(move |heart| match heart.bench.builds.get(&build) {
-            Some(known) => known.sealed.last().map(|act| act.sequence).ok_or(build),
-            None => Err(build),
-        })
-        .await;
-    let sequence = match looked {
-        Ok(Ok(sequence)) => sequence,
-        Ok(Err(build)) => {
-            let detail =
-                format!("the build {build:?} has no record yet: finish it and seal its record");
-            return Err(Box::new(problem(
-                StatusCode::NOT_FOUND,
-                "record/not-sealed",
-                detail,
-            )));
-        }
-        Err(error) => return Err(Box::new(gone(error))),
-    };
-    let bytes = read(handle, move |reader| reader.attached(sequence)).await?;
-    bytes.ok_or_else(|| Box::new(no_entry(sequence)))
-}
-
-pub(super) async fn record(State(handle): State<Handle>, Path(build): Path<String>) -> Response {
-    match last_record(&handle, build).await {
-        Ok(bytes) => ([(header::CONTENT_TYPE, "application/vc")], bytes).into_response(),
-        Err(response) => *response,
-    }
-}
-
-pub(super) async fn readings_csv(
-    State(handle): State<Handle>,
-    Path(build): Path<String>,
-) -> Response {
-    let bytes = match last_record(&handle, build).await {
-        Ok(bytes) => bytes,
-        Err(response) => return *response,
-    };
-    let text = pullmark_schema::record::verify(&bytes)
-        .map_err(|error| error.to_string())
-        .and_then(|verified| {
-            export::readings_csv(&verified.record).map_err(|error| error.to_string())
-        });
-    match text {
-        Ok(text) => (
-            [(
-                header::CONTENT_TYPE,
-                "text/csv; charset=utf-8; header=present",
-            )],
-            text,
-        )
-            .into_response(),
-        Err(error) => broken(&error),
-    }
 }
 
 /// The bike map; it stays the same as long as the program does.

@@ -6,7 +6,8 @@
 
 use super::{LEDGER, StoreError};
 use pullmark_schema::canonical::Digest32;
-use pullmark_schema::entry::Entry;
+use pullmark_schema::entry::{Entry, Event};
+use pullmark_schema::keys::KeyLink;
 use pullmark_schema::tree::{Frontier, leaf_hash};
 use rusqlite::{Connection, OpenFlags, OptionalExtension as _, params};
 use rusqlite_migration::{M, Migrations};
@@ -54,6 +55,17 @@ pub struct Stored {
     pub entry: Entry,
     /// Its leaf hash as stored.
     pub leaf: Digest32,
+}
+
+/// An entry as it lies on disk.
+#[derive(Debug, Clone, Copy)]
+pub struct Raw<'a> {
+    /// Its canonical JSON.
+    pub body: &'a [u8],
+    /// Its leaf hash as stored.
+    pub leaf: Digest32,
+    /// The bytes it names.
+    pub attached: Option<&'a [u8]>,
 }
 
 /// The one writer.
@@ -291,11 +303,113 @@ impl Reader {
             .flatten())
     }
 
+    /// Hands at most `most` entries from a sequence number on to `each`, as they lie on disk.
+    pub fn each_raw(
+        &self,
+        from: u64,
+        most: u64,
+        mut each: impl FnMut(Raw<'_>) -> Result<(), StoreError>,
+    ) -> Result<(), StoreError> {
+        let mut query = self.0.prepare_cached(
+            "SELECT body, leaf, attached FROM entry WHERE sequence >= ?1 AND sequence < ?2 ORDER BY sequence",
+        )?;
+        let from = i64::try_from(from).unwrap_or(i64::MAX);
+        let to = from.saturating_add(i64::try_from(most).unwrap_or(i64::MAX));
+        let mut rows = query.query([from, to])?;
+        while let Some(row) = rows.next()? {
+            let blob = |error: rusqlite::types::FromSqlError| rusqlite::Error::from(error);
+            each(Raw {
+                body: row.get_ref(0)?.as_blob().map_err(blob)?,
+                leaf: Digest32::new(row.get(1)?),
+                attached: row.get_ref(2)?.as_blob_or_null().map_err(blob)?,
+            })?;
+        }
+        Ok(())
+    }
+
+    /// The canonical JSON of one entry.
+    pub fn body(&self, sequence: u64) -> Result<Option<Vec<u8>>, StoreError> {
+        let sequence = i64::try_from(sequence).unwrap_or(i64::MAX);
+        let sql = "SELECT body FROM entry WHERE sequence = ?1";
+        let mut query = self.0.prepare_cached(sql)?;
+        Ok(query.query_row([sequence], |row| row.get(0)).optional()?)
+    }
+
+    /// The leaf hashes of the first entries.
+    pub fn leaves(&self, size: u64) -> Result<Vec<Digest32>, StoreError> {
+        let size = i64::try_from(size).unwrap_or(i64::MAX);
+        let sql = "SELECT leaf FROM entry WHERE sequence < ?1 ORDER BY sequence";
+        let mut query = self.0.prepare_cached(sql)?;
+        let rows = query.query_map([size], |row| Ok(Digest32::new(row.get(0)?)))?;
+        Ok(rows.collect::<Result<_, _>>()?)
+    }
+
+    /// The bench's key history.
+    pub fn links(&self) -> Result<Vec<KeyLink>, StoreError> {
+        let mut links = Vec::new();
+        for (sequence, body) in self.of_kinds(&["key-linked"], "")? {
+            match read_entry(sequence, &body)?.event {
+                Event::KeyLinked(link) => links.push(*link),
+                _ => return Err(mistaken(sequence)),
+            }
+        }
+        Ok(links)
+    }
+
+    /// The last signed head of the tree: how many entries it covers, and its text.
+    pub fn last_head(&self) -> Result<Option<(u64, String)>, StoreError> {
+        let kinds = ["head-signed", "record-sealed"];
+        let Some((sequence, body)) = self.of_kinds(&kinds, "DESC LIMIT 1")?.pop() else {
+            return Ok(None);
+        };
+        match read_entry(sequence, &body)?.event {
+            Event::RecordSealed { checkpoint, .. } => Ok(Some((sequence, checkpoint))),
+            Event::HeadSigned(head) => Ok(Some((sequence, head.checkpoint))),
+            _ => Err(mistaken(sequence)),
+        }
+    }
+
+    /// Entries of some kinds. In canonical form a kind stands between a body and the rest in one way only; what a person
+    /// typed has its quotes escaped.
+    fn of_kinds(&self, kinds: &[&str], order: &str) -> Result<Vec<(u64, Vec<u8>)>, StoreError> {
+        let has: Vec<String> = kinds
+            .iter()
+            .map(|kind| {
+                format!("instr(body, CAST(',\"kind\":\"{kind}\",\"previous\":\"' AS BLOB)) > 0")
+            })
+            .collect();
+        let sql = format!(
+            "SELECT sequence, body FROM entry WHERE {} ORDER BY sequence {order}",
+            has.join(" OR ")
+        );
+        let mut query = self.0.prepare_cached(&sql)?;
+        let rows = query.query_map([], |row| Ok((row.get::<_, i64>(0)?, row.get(1)?)))?;
+        rows.map(|row| {
+            let (sequence, body) = row?;
+            Ok((u64::try_from(sequence).unwrap_or(0), body))
+        })
+        .collect()
+    }
+
     /// Copies the whole ledger to a new file while it is in use.
     pub fn backup(&self, to: &Path) -> Result<(), StoreError> {
         let mut target = Connection::open(to)?;
         let backup = rusqlite::backup::Backup::new(&self.0, &mut target)?;
         Ok(backup.run_to_completion(1024, std::time::Duration::ZERO, None)?)
+    }
+}
+
+fn read_entry(sequence: u64, body: &[u8]) -> Result<Entry, StoreError> {
+    serde_json::from_slice(body).map_err(|error| StoreError::Damaged {
+        sequence,
+        what: format!("it cannot be read: {error}"),
+    })
+}
+
+fn mistaken(sequence: u64) -> StoreError {
+    StoreError::Damaged {
+        sequence,
+        what: "it is not what it looks like".to_owned(),
     }
 }
 

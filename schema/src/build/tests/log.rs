@@ -78,6 +78,7 @@ pub(crate) fn entry(sequence: u64, event: Event) -> Entry {
         since_boot_ms: sequence * 1_000,
         bench: "north".into(),
         previous,
+        in_build: None,
         event,
     }
 }

@@ -13,14 +13,14 @@ use crate::{SigningKey, build::tests::log};
 use serde_json::Value;
 use std::collections::BTreeMap;
 
-const TIME: &str = "2026-03-15T18:00:00.000+01:00";
+pub(crate) const TIME: &str = "2026-03-15T18:00:00.000+01:00";
 
 /// The key that signs, from a fixed seed.
 pub(crate) fn key() -> SigningKey {
     SigningKey::from_bytes(&[7; 32])
 }
 
-fn tools() -> BTreeMap<String, Tool> {
+pub(crate) fn tools() -> BTreeMap<String, Tool> {
     let text = "number = \"TM-4471\"\nlaboratory = \"Tarn Metrology\"\ndate = 2026-02-01\ndue = 2027-02-01\n";
     let certificate = crate::certificate::read_toml(text).unwrap().certificate;
     let tool = |id: &str| Tool {
@@ -51,6 +51,8 @@ fn compose_build(build: &Build) -> Option<Record> {
         bench: "north",
         issuer: &issuer,
         key_history: vec![entry(0, 6), entry(1, 7)],
+        keys: Vec::new(),
+        amends: None,
         tools: &tools(),
         practice: false,
         ledger: (build.last_sequence + 1, Digest32::of(b"root")),

@@ -6,6 +6,7 @@ mod figures;
 mod least;
 mod placement;
 mod recall;
+mod record;
 mod tools;
 mod wire;
 
@@ -33,6 +34,8 @@ enum Question {
     Placement(placement::Arguments),
     /// How long a recall takes over a large ledger, and over a small one with equally many readings of the tool
     Recall(recall::Arguments),
+    /// How long sealing takes, and checking a large ledger, beside reading and hashing the same bytes
+    Record(record::Arguments),
     /// Many tools at once: is anything lost or doubled
     Tools(tools::Arguments),
     /// From the last byte on the wire to a committed verdict at a client, beside a bare commit
@@ -53,6 +56,7 @@ fn main() -> ExitCode {
         Question::Decode(question) => decode::run(&question),
         Question::Placement(question) => placement::run(&question),
         Question::Recall(question) => recall::run(&question),
+        Question::Record(question) => record::run(&question),
         Question::Tools(question) => tools::run(&question),
         Question::Wire(question) => wire::run(&question),
     };

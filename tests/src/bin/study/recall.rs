@@ -26,15 +26,15 @@ use std::time::{Duration, Instant};
 /// Fasteners of the study's plan; each is pulled in two passes.
 const FASTENERS: usize = 50;
 /// Readings of one build.
-const PULLS: usize = 2 * FASTENERS;
+pub(super) const PULLS: usize = 2 * FASTENERS;
 /// The tool that is recalled, and one that makes up the rest.
 const BAD: &str = "w7";
-const GOOD: &str = "w1";
+pub(super) const GOOD: &str = "w1";
 /// Written at once.
 const BATCH: usize = 2_000;
 /// How often the recall is asked for; the median is given.
 const TIMES: usize = 5;
-const NOON: &str = "2026-06-15T12:00:00.000+02:00";
+pub(super) const NOON: &str = "2026-06-15T12:00:00.000+02:00";
 
 #[derive(Debug, clap::Args)]
 pub(crate) struct Arguments {
@@ -122,14 +122,31 @@ fn recall(
 }
 
 /// Writes entries straight to the ledger, chained as the daemon chains them.
-struct Writer {
+pub(super) struct Writer {
     ledger: Ledger,
     waiting: Vec<Prepared>,
     next: u64,
     previous: Digest32,
+    /// Whether the bytes that a reading came as are kept beside it, as the daemon keeps them.
+    keeps_raw: bool,
 }
 
 impl Writer {
+    pub(super) fn new(folder: &Path, keeps_raw: bool) -> miette::Result<Self> {
+        let ledger = Ledger::open(folder, |_| Ok(())).into_diagnostic()?;
+        Ok(Self {
+            next: ledger.size(),
+            previous: ledger.last_leaf(),
+            ledger,
+            waiting: Vec::new(),
+            keeps_raw,
+        })
+    }
+
+    pub(super) const fn size(&self) -> u64 {
+        self.next
+    }
+
     fn add(&mut self, event: Event, attached: Option<&str>) -> miette::Result<()> {
         let entry = Entry {
             version: ENTRY_VERSION,
@@ -138,15 +155,20 @@ impl Writer {
             since_boot_ms: 1_000_000 + self.next * 4_000,
             bench: "study".to_owned(),
             previous: self.previous,
+            in_build: None,
             event,
         };
         let body = to_canonical_of(&entry).into_diagnostic()?;
         let leaf = leaf_hash(&body);
+        let raw = match &entry.event {
+            Event::Pulled(pulled) if self.keeps_raw => pulled.reading.applied.map(raw_of),
+            _ => None,
+        };
         self.waiting.push(Prepared {
             sequence: self.next,
             body,
             leaf,
-            attached: attached.map(|text| text.as_bytes().to_vec()),
+            attached: raw.or_else(|| attached.map(|text| text.as_bytes().to_vec())),
         });
         self.previous = leaf;
         self.next += 1;
@@ -156,7 +178,7 @@ impl Writer {
         Ok(())
     }
 
-    fn write(&mut self) -> miette::Result<()> {
+    pub(super) fn write(&mut self) -> miette::Result<()> {
         if !self.waiting.is_empty() {
             self.ledger.append(&self.waiting).into_diagnostic()?;
             self.waiting.clear();
@@ -166,13 +188,7 @@ impl Writer {
 }
 
 fn fill(folder: &Path, builds: usize, bad: usize) -> miette::Result<()> {
-    let ledger = Ledger::open(folder, |_| Ok(())).into_diagnostic()?;
-    let mut writer = Writer {
-        next: ledger.size(),
-        previous: ledger.last_leaf(),
-        ledger,
-        waiting: Vec::new(),
-    };
+    let mut writer = Writer::new(folder, false)?;
     let text = plan_text();
     let plan = plan::read(&text)
         .plan
@@ -198,7 +214,7 @@ fn fill(folder: &Path, builds: usize, bad: usize) -> miette::Result<()> {
     writer.write()
 }
 
-fn build(
+pub(super) fn build(
     writer: &mut Writer,
     number: usize,
     plan: &Plan,
@@ -258,14 +274,19 @@ fn build(
     writer.add(finished, None)
 }
 
-fn reading(tool: &str, gauge: &Gauge, torque: Torque) -> miette::Result<Reading> {
+/// The bytes that a reading is said to have come as.
+fn raw_of(applied: Torque) -> Vec<u8> {
+    format!("{:>24}\r\n", applied.small_units()).into_bytes()
+}
+
+pub(super) fn reading(tool: &str, gauge: &Gauge, torque: Torque) -> miette::Result<Reading> {
     let day = NOON[..10].parse().into_diagnostic()?;
     let shown = Shown { torque, step: None };
     let (applied, worth) = gauge.weigh(shown, None, day);
     Ok(Reading {
         tool: tool.to_owned(),
         origin: Origin::Measured {
-            raw: Digest32::of(&torque.small_units().to_le_bytes()),
+            raw: Digest32::of(&raw_of(applied)),
         },
         displayed: Some(Displayed {
             value: torque.small_units().to_string(),
@@ -280,7 +301,7 @@ fn reading(tool: &str, gauge: &Gauge, torque: Torque) -> miette::Result<Reading>
     })
 }
 
-fn pulled(build: &str, place: Place, reading: Reading, verdict: Verdict) -> Event {
+pub(super) fn pulled(build: &str, place: Place, reading: Reading, verdict: Verdict) -> Event {
     Event::Pulled(Box::new(Pulled {
         reading,
         build: Some(build.to_owned()),
@@ -298,7 +319,7 @@ fn pulled(build: &str, place: Place, reading: Reading, verdict: Verdict) -> Even
     }))
 }
 
-fn tool(id: &str) -> Tool {
+pub(super) fn tool(id: &str) -> Tool {
     let points = [2, 8, 20].map(|torque| {
         format!(
             "[[certificate.point]]\nindicated = \"{torque} N·m\"\nreference = \"{torque} N·m\"\nexpanded = \"1 %\"\nk = 2\n"
@@ -313,7 +334,7 @@ fn tool(id: &str) -> Tool {
     Tool::read(&text).unwrap_or_default()
 }
 
-fn plan_text() -> String {
+pub(super) fn plan_text() -> String {
     let mut text = "title = \"study\"\nedition = \"1\"\nrule = \"simple\"\n[[stage]]\nid = \"s\"\ntitle = \"Stage\"\n\
                     passes = [0.6, 1.0]\n"
         .to_owned();

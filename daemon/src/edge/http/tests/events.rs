@@ -87,8 +87,8 @@ async fn a_listener_hears_what_comes() {
     site.must(point_at("stem.1")).await;
     site.pull(5_000).await;
     assert_eq!(
-        listener.until(5).await,
-        [4, 5],
+        listener.until(6).await,
+        [5, 6],
         "nothing of what was before"
     );
 }

@@ -22,7 +22,7 @@ fn day() -> tempfile::TempDir {
         running.pull(small);
     }
     running.must(Act::Acknowledge {
-        alarm: 7,
+        alarm: 8,
         by: MARA.to_owned(),
     });
     running.close().unwrap();
@@ -144,7 +144,7 @@ fn readings_are_listed_with_where_they_went() {
     running.pull(5_000);
     running.tool(from_wrench(past_its_range()));
     running.must(Act::Place {
-        reading: 5,
+        reading: 6,
         fastener: None,
         pass: None,
         by: MARA.to_owned(),
@@ -154,7 +154,7 @@ fn readings_are_listed_with_where_they_went() {
     let rows = listed(Query::default());
     assert_eq!(
         rows.iter().map(|row| row.sequence).collect::<Vec<_>>(),
-        [4, 5]
+        [5, 6]
     );
     let first = &rows[0];
     assert_eq!(first.displayed.as_deref(), Some("5.000 N·m"));

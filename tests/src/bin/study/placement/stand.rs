@@ -90,6 +90,7 @@ impl Stand {
                 since_boot_ms: now.since_boot_ms,
                 bench: "study".to_owned(),
                 previous: Digest32::new([0; 32]),
+                in_build: None,
                 event,
             };
             self.bench.apply(&entry, plan);

@@ -1,0 +1,182 @@
+//! `pullmark record verify`: offline, without a daemon.
+
+use super::super::{Context, read_file, read_text};
+use crate::arguments::VerifyArguments;
+use crate::print::{self, Ink};
+use crate::report::Outcome;
+use miette::{IntoDiagnostic as _, WrapErr as _};
+use pullmark_daemon::edge::store::Reader;
+use pullmark_schema::checkpoint::Checkpoint;
+use pullmark_schema::keys;
+use pullmark_schema::record::later::{ConsistencyFile, continues};
+use pullmark_schema::record::{
+    Given, KeyStanding, Verified, VerifyError, amend, not_known, verify_with,
+};
+use serde_json::{Value, json};
+
+/// A file and what became of it.
+struct Looked {
+    name: String,
+    outcome: Result<Verified, VerifyError>,
+    /// The later head that continues the record's, if one was given.
+    later: Option<Checkpoint>,
+    /// What another of the files says about it.
+    superseded_by: Option<String>,
+}
+
+pub(super) fn run(context: &Context, asked: &VerifyArguments) -> miette::Result<Outcome> {
+    let keys = match &asked.keys {
+        None => Vec::new(),
+        Some(file) => keys::read(&read_file(file)?)
+            .into_diagnostic()
+            .wrap_err_with(|| format!("{} cannot be used", file.display()))?,
+    };
+    let given = Given {
+        keys,
+        pin: asked.pin,
+    };
+    let mut looked = Vec::new();
+    for file in &asked.files {
+        let mut outcome = verify_with(&read_file(file)?, &given);
+        let mut later = None;
+        if let (Some(checkpoint), Ok(verified)) = (&asked.checkpoint, &outcome) {
+            let text = read_text(checkpoint)?;
+            let hashes = hashes(context, asked, verified, &text)?;
+            match continues(verified, &text, &hashes) {
+                Ok(head) => later = Some(head),
+                Err(error) => outcome = Err(error),
+            }
+        }
+        looked.push(Looked {
+            name: file.display().to_string(),
+            outcome,
+            later,
+            superseded_by: None,
+        });
+    }
+    follow_amendments(&mut looked);
+    let all_hold = looked.iter().all(|one| one.outcome.is_ok());
+    tell(context, &looked, asked.pin.is_some());
+    Ok(if all_hold {
+        Outcome::AsAsked
+    } else {
+        Outcome::No
+    })
+}
+
+/// The proof that the later head continues the record's.
+fn hashes(
+    context: &Context,
+    asked: &VerifyArguments,
+    verified: &Verified,
+    later: &str,
+) -> miette::Result<Vec<String>> {
+    if let Some(file) = &asked.consistency {
+        let read: ConsistencyFile = serde_json::from_slice(&read_file(file)?)
+            .into_diagnostic()
+            .wrap_err_with(|| format!("{} is no consistency proof", file.display()))?;
+        return Ok(read.hashes);
+    }
+    let known = verified.in_ledger.as_ref().map_or(0, |found| found.size);
+    let text = later.split("\n\n").next().unwrap_or_default();
+    let size = Checkpoint::read(&format!("{text}\n")).map_or(0, |head| head.size);
+    if !asked.ledger || known == 0 || size < known {
+        return Ok(Vec::new());
+    }
+    let reader = Reader::open(&context.data).into_diagnostic()?;
+    super::super::ledger::consistency(&reader, known, size)
+}
+
+/// Says of each record whether another of them takes its place, and whether that one tells the difference as it is.
+fn follow_amendments(looked: &mut [Looked]) {
+    let mut found = Vec::new();
+    for (number, later) in looked.iter().enumerate() {
+        let Ok(after) = &later.outcome else { continue };
+        for (at, earlier) in looked.iter().enumerate().filter(|(at, _)| *at != number) {
+            let Ok(before) = &earlier.outcome else {
+                continue;
+            };
+            let same_bench = after.fingerprint == before.fingerprint;
+            match amend::follows(&after.record, &before.record, &before.sha256) {
+                Some(is_so) => found.push((number, at, is_so && same_bench)),
+                None => {}
+            }
+        }
+    }
+    for (number, at, is_so) in found {
+        let Some(name) = looked.get(number).map(|later| later.name.clone()) else {
+            continue;
+        };
+        if is_so {
+            if let Some(earlier) = looked.get_mut(at) {
+                earlier.superseded_by = Some(name);
+            }
+        } else if let Some(later) = looked.get_mut(number) {
+            let what = "what it says about the record that it amends is not so".to_owned();
+            later.outcome = Err(VerifyError::Contradiction {
+                at: "amends".to_owned(),
+                what,
+            });
+        }
+    }
+}
+
+fn tell(context: &Context, looked: &[Looked], is_pinned: bool) {
+    if context.json {
+        let all: Vec<Value> = looked.iter().map(|one| as_json(one, is_pinned)).collect();
+        match all.as_slice() {
+            [one] => print::json(one),
+            all => print::json(&json!({ "records": all })),
+        }
+        return;
+    }
+    let ink = Ink::for_output();
+    for one in looked {
+        if looked.len() > 1 {
+            print::line(&ink.strong(&one.name));
+        }
+        match &one.outcome {
+            Ok(verified) => {
+                print::valid(verified, is_pinned, ink);
+                if let Some(head) = &one.later {
+                    print::line(&ink.good(&format!(
+                        "  later head   the ledger of {} entries only grew since",
+                        head.size
+                    )));
+                }
+                if let Some(other) = &one.superseded_by {
+                    print::line(&ink.low(&format!("  superseded   {other} takes its place")));
+                }
+            }
+            Err(error) => print::not_valid(&one.name, error, ink),
+        }
+    }
+}
+
+fn as_json(one: &Looked, is_pinned: bool) -> Value {
+    let verified = match &one.outcome {
+        Err(error) => {
+            return json!({ "file": one.name, "valid": false, "why": error.to_string() });
+        }
+        Ok(verified) => verified,
+    };
+    let subject = &verified.record.subject;
+    let revoked = match &verified.key_standing {
+        KeyStanding::Present => Value::Null,
+        KeyStanding::RevokedSince { from, reason } => json!({ "from": from, "reason": reason }),
+    };
+    let in_ledger = verified.in_ledger.as_ref().map(|found| {
+        json!({
+            "size": found.size, "root": found.root, "entries": found.entries,
+            "refolded": found.refolded, "numbered": found.numbered,
+        })
+    });
+    json!({
+        "file": one.name, "valid": true, "key": verified.key.to_string(), "fingerprint": verified.fingerprint,
+        "sha256": verified.sha256, "created": verified.created, "practice": subject.practice,
+        "summary": subject.summary, "not_done": subject.not_done, "revoked": revoked, "ledger": in_ledger,
+        "amends": subject.amends, "superseded_by": one.superseded_by, "hidden_names": verified.hidden_names,
+        "later": one.later.as_ref().map(|head| json!({ "size": head.size, "root": head.root })),
+        "not_known": not_known(verified, is_pinned),
+    })
+}

@@ -1,0 +1,196 @@
+//! `pullmark-verify`: checks record files offline, and does nothing else. It opens the files that it is given and no
+//! other, and it knows no network.
+#![forbid(unsafe_code)]
+
+use pullmark_schema::keys::{self, in_groups};
+use pullmark_schema::record::later::{ConsistencyFile, continues};
+use pullmark_schema::record::{Given, Verified, VerifyError, amend, not_known, verify_with};
+use std::process::ExitCode;
+
+const USAGE: &str = "pullmark-verify RECORD.json... [--pin HASH] [--keys FILE] [--checkpoint FILE --consistency FILE] [--json]
+
+Checks records offline. Of several, it is said which takes the place of which.
+  --pin HASH          the identity of the bench, from another channel
+  --keys FILE         a key history of the bench; a newer one shows keys that were revoked since
+  --checkpoint FILE   a later signed head of the bench's ledger
+  --consistency FILE  the proof that it continues the record's
+  --json              print JSON
+
+Exit status: 0 all hold, 1 one does not, 2 the question was wrong.";
+
+/// What was asked.
+#[derive(Default)]
+struct Asked {
+    files: Vec<String>,
+    given: Given,
+    /// A later head and the hashes that lead to it.
+    later: Option<(String, Vec<String>)>,
+    json: bool,
+}
+
+fn main() -> ExitCode {
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    if arguments
+        .iter()
+        .any(|word| word == "--help" || word == "-h")
+    {
+        println!("{USAGE}");
+        return ExitCode::SUCCESS;
+    }
+    match read(&arguments).and_then(|asked| check(&asked)) {
+        Ok(true) => ExitCode::SUCCESS,
+        Ok(false) => ExitCode::from(1),
+        Err(why) => {
+            eprintln!("{why}\n\n{USAGE}");
+            ExitCode::from(2)
+        }
+    }
+}
+
+fn bytes_of(file: &str) -> Result<Vec<u8>, String> {
+    std::fs::read(file).map_err(|error| format!("{file} cannot be read: {error}"))
+}
+
+fn read(arguments: &[String]) -> Result<Asked, String> {
+    let mut asked = Asked::default();
+    let mut words = arguments.iter();
+    let (mut checkpoint, mut hashes) = (None, Vec::new());
+    while let Some(word) = words.next() {
+        let mut value = || words.next().ok_or_else(|| format!("{word} needs a value"));
+        match word.as_str() {
+            "--json" => asked.json = true,
+            "--pin" => {
+                let pin = value()?.parse();
+                asked.given.pin = Some(pin.map_err(|error| format!("--pin: {error}"))?);
+            }
+            "--keys" => {
+                let file = value()?;
+                let keys = keys::read(&bytes_of(file)?);
+                asked.given.keys = keys.map_err(|error| format!("{file}: {error}"))?;
+            }
+            "--checkpoint" => {
+                let file = value()?;
+                let text = String::from_utf8(bytes_of(file)?);
+                checkpoint = Some(text.map_err(|_| format!("{file} is not UTF-8 text"))?);
+            }
+            "--consistency" => {
+                let file = value()?;
+                let proof: ConsistencyFile = serde_json::from_slice(&bytes_of(file)?)
+                    .map_err(|error| format!("{file}: {error}"))?;
+                hashes = proof.hashes;
+            }
+            option if option.starts_with('-') => return Err(format!("{option} is not known")),
+            file => asked.files.push(file.to_owned()),
+        }
+    }
+    asked.later = checkpoint.map(|text| (text, hashes));
+    if asked.files.is_empty() {
+        return Err("no record file was named".to_owned());
+    }
+    Ok(asked)
+}
+
+type Outcome = Result<Verified, VerifyError>;
+
+/// Whether all hold.
+fn check(asked: &Asked) -> Result<bool, String> {
+    let mut outcomes: Vec<(&String, Outcome)> = Vec::new();
+    for file in &asked.files {
+        let mut outcome = verify_with(&bytes_of(file)?, &asked.given);
+        if let (Some((text, hashes)), Ok(verified)) = (&asked.later, &outcome)
+            && let Err(error) = continues(verified, text, hashes)
+        {
+            outcome = Err(error);
+        }
+        outcomes.push((file, outcome));
+    }
+    let superseded = superseded(&outcomes);
+    let mut all_hold = true;
+    for (file, outcome) in &outcomes {
+        let by = superseded
+            .iter()
+            .find(|(earlier, ..)| earlier == file)
+            .map(|(_, later, _)| *later);
+        let lies = superseded
+            .iter()
+            .any(|(_, later, is_so)| later == file && !is_so);
+        all_hold &= outcome.is_ok() && !lies;
+        tell(asked, file, outcome, by, lies);
+    }
+    Ok(all_hold)
+}
+
+/// Each earlier file, the later one that takes its place, and whether that one tells the difference as it is.
+fn superseded<'a>(outcomes: &[(&'a String, Outcome)]) -> Vec<(&'a String, &'a String, bool)> {
+    let mut found = Vec::new();
+    for (later, after) in outcomes {
+        for (earlier, before) in outcomes {
+            let (Ok(after), Ok(before)) = (after, before) else {
+                continue;
+            };
+            if let Some(is_so) = amend::follows(&after.record, &before.record, &before.sha256) {
+                let is_so = is_so && after.fingerprint == before.fingerprint;
+                found.push((*earlier, *later, is_so));
+            }
+        }
+    }
+    found
+}
+
+fn tell(asked: &Asked, file: &str, outcome: &Outcome, by: Option<&String>, lies: bool) {
+    let verified = match outcome {
+        Ok(verified) if !lies => verified,
+        outcome => {
+            let why = outcome.as_ref().err().map_or_else(
+                || "what it says about the record that it amends is not so".to_owned(),
+                ToString::to_string,
+            );
+            if asked.json {
+                let said = serde_json::json!({ "file": file, "valid": false, "why": why });
+                println!("{said}");
+            } else {
+                println!("{file}: NOT VALID: {why}");
+            }
+            return;
+        }
+    };
+    let unknown = not_known(verified, asked.given.pin.is_some());
+    let in_ledger = verified.in_ledger.as_ref();
+    if asked.json {
+        let said = serde_json::json!({
+            "file": file, "valid": true, "key": verified.key.to_string(), "fingerprint": verified.fingerprint,
+            "sha256": verified.sha256, "created": verified.created, "superseded_by": by,
+            "refolded": in_ledger.is_some_and(|found| found.refolded), "not_known": unknown,
+        });
+        println!("{said}");
+        return;
+    }
+    let subject = &verified.record.subject;
+    println!("{file}: valid");
+    println!(
+        "  bike      frame {}, plan {}",
+        subject.bike.frame, subject.plan.title
+    );
+    println!(
+        "  signed    {} for bench {}",
+        verified.created, subject.bench
+    );
+    println!("  identity  {}", in_groups(&verified.fingerprint));
+    if let Some(found) = in_ledger {
+        let again = if found.refolded {
+            "; its entries give this record"
+        } else {
+            ""
+        };
+        println!(
+            "  ledger    it is in the ledger of {} entries{again}",
+            found.size
+        );
+    }
+    if let Some(by) = by {
+        println!("  SUPERSEDED: {by} takes its place");
+    }
+    for text in unknown {
+        println!("  not known: {text}");
+    }
+}

@@ -1,0 +1,241 @@
+//! Sealed records: as they were signed, as the file that a customer gets, and as a table.
+
+use super::views::read;
+use super::{broken, gone, problem};
+use crate::edge::store::{Reader, StoreError};
+use crate::export;
+use crate::run::{Handle, Heart};
+use axum::Json;
+use axum::extract::{Path, Query, State};
+use axum::http::{StatusCode, header};
+use axum::response::{IntoResponse as _, Response};
+use pullmark_schema::entry::{Entry, Event};
+use pullmark_schema::keys::KeyLink;
+use pullmark_schema::record::file::{History, RecordFile};
+use pullmark_schema::record::names::Disclosure;
+
+/// So many entries after a seal are looked at for the one that names the record without any person's name.
+const NEAR: u32 = 16;
+
+/// How a record is to be written.
+#[derive(Debug, Default, serde::Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub(super) struct How {
+    /// Leave the names of people out.
+    redact: bool,
+}
+
+/// What the bench knows about a build's last record.
+struct Sealed {
+    /// The entry of the seal.
+    sequence: u64,
+    /// The build's entries, the bench's tools and keys, up to and with the seal, rising.
+    entries: Vec<u64>,
+    /// The key history as it is now.
+    keys: Vec<KeyLink>,
+    /// The last signed head: how many entries it covers, and its text.
+    head: Option<(u64, String)>,
+}
+
+fn sealed(heart: &Heart, build: &str) -> Option<Sealed> {
+    let bench = &heart.bench;
+    let known = bench.builds.get(build)?;
+    let sequence = known.sealed.last()?.sequence;
+    let tools = known.readings.values().map(|known| &known.reading.tool);
+    let tools: std::collections::BTreeSet<&String> = tools.collect();
+    let told = tools
+        .into_iter()
+        .filter_map(|tool| bench.tool_states.get(tool))
+        .flat_map(|state| &state.told);
+    let links = bench.links.iter().map(|(sequence, _)| sequence);
+    let mut entries: Vec<u64> = known
+        .entries
+        .iter()
+        .chain(told)
+        .chain(links)
+        .copied()
+        .filter(|entry| *entry <= sequence)
+        .collect();
+    entries.sort_unstable();
+    entries.dedup();
+    Some(Sealed {
+        sequence,
+        entries,
+        keys: bench.links(),
+        head: bench
+            .head
+            .as_ref()
+            .map(|head| (head.size, head.checkpoint.clone())),
+    })
+}
+
+async fn last_sealed(handle: &Handle, build: String) -> Result<Sealed, Box<Response>> {
+    let name = build.clone();
+    match handle.look(move |heart| sealed(heart, &build)).await {
+        Ok(Some(sealed)) => Ok(sealed),
+        Ok(None) => {
+            let detail =
+                format!("the build {name:?} has no record yet: finish it and seal its record");
+            Err(Box::new(problem(
+                StatusCode::NOT_FOUND,
+                "record/not-sealed",
+                detail,
+            )))
+        }
+        Err(error) => Err(Box::new(gone(error))),
+    }
+}
+
+fn damaged(sequence: u64) -> StoreError {
+    StoreError::Damaged {
+        sequence,
+        what: "the record that it names is missing or was changed".to_owned(),
+    }
+}
+
+fn entry_of(reader: &Reader, sequence: u64) -> Result<(Entry, Vec<u8>), StoreError> {
+    let body = reader.body(sequence)?.ok_or_else(|| damaged(sequence))?;
+    let entry = serde_json::from_slice(&body).map_err(|_| damaged(sequence))?;
+    Ok((entry, body))
+}
+
+/// The record of a seal, its names, and whether they are hashes in the record.
+fn record_of(
+    reader: &Reader,
+    sequence: u64,
+) -> Result<
+    (
+        Vec<u8>,
+        Vec<Disclosure>,
+        pullmark_schema::canonical::Digest32,
+    ),
+    StoreError,
+> {
+    let (entry, _) = entry_of(reader, sequence)?;
+    let Event::RecordSealed { names, record, .. } = entry.event else {
+        return Err(damaged(sequence));
+    };
+    let bytes = reader
+        .attached(sequence)?
+        .ok_or_else(|| damaged(sequence))?;
+    Ok((bytes, names, record))
+}
+
+fn file_of(reader: &Reader, sealed: Sealed, redact: bool) -> Result<RecordFile, StoreError> {
+    let (bytes, names, hash) = record_of(reader, sealed.sequence)?;
+    let mut file = RecordFile::of(&bytes).map_err(|_| damaged(sealed.sequence))?;
+    file.keys = sealed.keys;
+    // A record of the first version holds names as they are, and was not made to be made again.
+    let is_plain = names.is_empty();
+    let wanted = if redact {
+        let near = reader.bodies_after(Some(sealed.sequence), NEAR)?;
+        let names_it = |(_, body): &(u64, Vec<u8>)| {
+            serde_json::from_slice::<Entry>(body).is_ok_and(
+                |entry| matches!(entry.event, Event::HeadSigned(head) if head.record == Some(hash)),
+            )
+        };
+        near.into_iter().filter(names_it).take(1).collect()
+    } else if is_plain {
+        vec![(sealed.sequence, entry_of(reader, sealed.sequence)?.1)]
+    } else {
+        let plans = sealed.entries.iter();
+        file.plans = plans
+            .filter_map(|sequence| plan_text(reader, *sequence).transpose())
+            .collect::<Result<_, StoreError>>()?;
+        file.names = names;
+        let all = sealed.entries.iter();
+        all.map(|sequence| Ok((*sequence, entry_of(reader, *sequence)?.1)))
+            .collect::<Result<_, StoreError>>()?
+    };
+    let Some(last) = wanted.last().map(|(sequence, _)| *sequence) else {
+        return Ok(file);
+    };
+    if let Some((size, checkpoint)) = sealed.head.filter(|(size, _)| *size > last) {
+        let leaves = reader.leaves(size)?;
+        file.history = History::new(checkpoint, &leaves, &wanted).ok();
+    }
+    Ok(file)
+}
+
+fn plan_text(reader: &Reader, sequence: u64) -> Result<Option<String>, StoreError> {
+    let (entry, _) = entry_of(reader, sequence)?;
+    if entry.event.plan().is_none() {
+        return Ok(None);
+    }
+    let bytes = reader.attached(sequence)?;
+    Ok(bytes.and_then(|bytes| String::from_utf8(bytes).ok()))
+}
+
+/// A build's last record, as it was signed.
+pub(super) async fn record(State(handle): State<Handle>, Path(build): Path<String>) -> Response {
+    let sealed = match last_sealed(&handle, build).await {
+        Ok(sealed) => sealed,
+        Err(response) => return *response,
+    };
+    match read(&handle, move |reader| record_of(reader, sealed.sequence)).await {
+        Ok((bytes, ..)) => ([(header::CONTENT_TYPE, "application/vc")], bytes).into_response(),
+        Err(response) => *response,
+    }
+}
+
+/// The same with what shows that it is in the ledger.
+pub(super) async fn file(
+    State(handle): State<Handle>,
+    Path(build): Path<String>,
+    Query(how): Query<How>,
+) -> Response {
+    let sealed = match last_sealed(&handle, build).await {
+        Ok(sealed) => sealed,
+        Err(response) => return *response,
+    };
+    let redact = how.redact;
+    match read(&handle, move |reader| file_of(reader, sealed, redact)).await {
+        Ok(file) => match file.bytes() {
+            Ok(bytes) => ([(header::CONTENT_TYPE, "application/json")], bytes).into_response(),
+            Err(error) => broken(&error),
+        },
+        Err(response) => *response,
+    }
+}
+
+/// Every reading of a build's last record as a table.
+pub(super) async fn readings_csv(
+    State(handle): State<Handle>,
+    Path(build): Path<String>,
+) -> Response {
+    let sealed = match last_sealed(&handle, build).await {
+        Ok(sealed) => sealed,
+        Err(response) => return *response,
+    };
+    let (bytes, names, _) =
+        match read(&handle, move |reader| record_of(reader, sealed.sequence)).await {
+            Ok(found) => found,
+            Err(response) => return *response,
+        };
+    let text = RecordFile::of(&bytes)
+        .and_then(|file| RecordFile { names, ..file }.bytes())
+        .map_err(|error| error.to_string())
+        .and_then(|file| pullmark_schema::record::verify(&file).map_err(|error| error.to_string()))
+        .and_then(|verified| {
+            export::readings_csv(&verified.record).map_err(|error| error.to_string())
+        });
+    match text {
+        Ok(text) => (
+            [(
+                header::CONTENT_TYPE,
+                "text/csv; charset=utf-8; header=present",
+            )],
+            text,
+        )
+            .into_response(),
+        Err(error) => broken(&error),
+    }
+}
+
+/// The bench's key history.
+pub(super) async fn keys(State(handle): State<Handle>) -> Response {
+    match handle.look(|heart| heart.bench.links()).await {
+        Ok(links) => Json(serde_json::json!({ "keys": links })).into_response(),
+        Err(error) => gone(error),
+    }
+}

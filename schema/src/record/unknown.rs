@@ -1,0 +1,46 @@
+//! What checking a record cannot know; it is said beside every answer.
+
+use super::{KeyStanding, Verified};
+
+/// What checking could not know.
+pub fn not_known(verified: &Verified, is_pinned: bool) -> Vec<String> {
+    let mut list = Vec::new();
+    let mut say = |text: String| list.push(text);
+    if !is_pinned {
+        say(
+            "whose key it is: compare the fingerprint with one from another channel, such as the invoice or a sign at the \
+             counter, or name it with --pin"
+                .to_owned(),
+        );
+    }
+    match &verified.key_standing {
+        KeyStanding::Present => say(
+            "whether the key was revoked since: a newer key history can be given with --keys"
+                .to_owned(),
+        ),
+        KeyStanding::RevokedSince { from, reason } => say(format!(
+            "whether it was signed before the key was revoked from {from} on ({reason}): that time is the signer's own word"
+        )),
+    }
+    say("when it was signed: the time is the shop's claim".to_owned());
+    match &verified.in_ledger {
+        None => say("whether it is in the bench's ledger: the file brings no entries".to_owned()),
+        Some(found) if !found.refolded => {
+            say("whether every reading is in it: the file brings no readings' entries".to_owned());
+        }
+        Some(found) if !found.numbered => {
+            say(
+                "whether an entry was left out: they were not counted when this build was begun"
+                    .to_owned(),
+            );
+        }
+        Some(_) => {}
+    }
+    if verified.hidden_names > 0 {
+        say(format!(
+            "{} name(s): they are left out",
+            verified.hidden_names
+        ));
+    }
+    list
+}
