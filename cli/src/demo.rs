@@ -97,10 +97,20 @@ fn closing(out: &Path, ink: Ink) -> miette::Result<()> {
     line("");
     line(&ink.strong("What to open"));
     line(&format!("  {}   the signed record", file.display()));
-    line(&format!(
-        "  {}  its readings as a table",
-        out.join("readings.csv").display()
-    ));
+    for (name, what) in [
+        (
+            "record.pdf",
+            "the same on paper, with the signed record in it",
+        ),
+        (
+            "record.html",
+            "a page that shows it and checks itself, offline",
+        ),
+        ("readings.csv", "its readings as a table"),
+        ("record.zip", "all of them, for the customer"),
+    ] {
+        line(&format!("  {}   {what}", out.join(name).display()));
+    }
     line(&format!("  pullmark record verify {}", file.display()));
     line("");
     line(&ink.strong("With a real wrench"));

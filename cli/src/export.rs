@@ -79,7 +79,9 @@ fn pdf(
         record: file,
         code: &code,
         sealed: &shown.valid_from,
-        map: drawing.as_ref().map(|(svg, words)| (svg.as_str(), words.as_str())),
+        map: drawing
+            .as_ref()
+            .map(|(svg, words)| (svg.as_str(), words.as_str())),
         letterhead: &beside.letterhead,
         customer: parts.for_customer.as_ref().map(|words| words.text.as_str()),
     })
@@ -89,10 +91,7 @@ fn pdf(
 
 /// All files in one archive, the same bytes for the same files: its times are the record's.
 fn archive(files: &[Named], sealed: &str) -> miette::Result<Vec<u8>> {
-    let time = chrono::DateTime::parse_from_rfc3339(sealed)
-        .ok()
-        .and_then(|time| zip::DateTime::try_from(time.naive_local()).ok())
-        .unwrap_or_default();
+    let time = archive_time(sealed).unwrap_or_default();
     let options = SimpleFileOptions::default()
         .compression_method(zip::CompressionMethod::Deflated)
         .last_modified_time(time)
@@ -103,4 +102,18 @@ fn archive(files: &[Named], sealed: &str) -> miette::Result<Vec<u8>> {
         archive.write_all(bytes).into_diagnostic()?;
     }
     Ok(archive.finish().into_diagnostic()?.into_inner())
+}
+
+fn archive_time(time: &str) -> Option<zip::DateTime> {
+    use chrono::{Datelike as _, Timelike as _};
+    let time = chrono::DateTime::parse_from_rfc3339(time).ok()?;
+    let small = |number: u32| u8::try_from(number).ok();
+    let year = u16::try_from(time.year()).ok()?;
+    let (month, day) = (small(time.month())?, small(time.day())?);
+    let (hour, minute, second) = (
+        small(time.hour())?,
+        small(time.minute())?,
+        small(time.second())?,
+    );
+    zip::DateTime::from_date_and_time(year, month, day, hour, minute, second).ok()
 }

@@ -5,6 +5,7 @@ mod arguments;
 mod client;
 mod demo;
 mod events;
+mod export;
 mod print;
 mod report;
 mod verbs;

@@ -32,6 +32,7 @@ use crate::canonical::Digest32;
 use crate::certificate::Certificate;
 use crate::entry::{Affected, Bike, Decision, PlanPin};
 use crate::keys::KeyLink;
+use crate::map::FrameKind;
 use crate::measure::budget::ToolClass;
 use crate::placement::{Place, Placement};
 use crate::plan::{Hand, JointFile, Spec};
@@ -108,6 +109,9 @@ pub struct Subject {
     pub bike: Bike,
     /// The plan, pinned by its hash.
     pub plan: PlanPin,
+    /// The kind of frame that the plan is for: which bike map is drawn.
+    #[serde(skip_serializing_if = "FrameKind::is_default", default)]
+    pub frame: FrameKind,
     /// The build's name.
     pub build: String,
     /// When and by whom it was begun.
@@ -240,6 +244,9 @@ pub struct FastenerRecord {
     /// What kind of fastener it is.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub kind: Option<String>,
+    /// Its place on the bike map.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub at: Option<String>,
     /// What the plan puts between wrench and fastener.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub adapter: Option<Adapter>,

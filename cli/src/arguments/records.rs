@@ -25,20 +25,36 @@ pub(crate) enum RecordVerb {
         #[command(flatten)]
         by: By,
     },
-    /// Write a sealed record to a folder: record.json and readings.csv
+    /// Write a sealed record and its views to a folder: record.json, .pdf, .html, readings.csv, and all in record.zip
     Export {
         /// The build's name
         build: String,
         /// The folder
         #[arg(long, value_name = "DIR")]
         out: PathBuf,
-        /// Leave the names of people out; the signature still holds. No table is written then
+        /// Leave the names of people out; the signature still holds
         #[arg(long)]
         redact: bool,
         /// Words for the customer; they go beside the record and are not signed
         #[arg(long, value_name = "TEXT")]
         for_customer: Option<String>,
+        /// The shop's name, lines and logo for the paper: a TOML file
+        #[arg(long, value_name = "FILE")]
+        letterhead: Option<PathBuf>,
     },
+    /// Make the views of a record file anew, offline: from the record, and from nothing else
+    Views {
+        /// The record file
+        file: PathBuf,
+        /// The folder
+        #[arg(long, value_name = "DIR")]
+        out: PathBuf,
+        /// The shop's name, lines and logo for the paper: a TOML file
+        #[arg(long, value_name = "FILE")]
+        letterhead: Option<PathBuf>,
+    },
+    /// Print a page that checks record files in a browser, offline
+    Checker,
     /// Check record files offline: exit status 1 if anything does not hold
     Verify(VerifyArguments),
 }

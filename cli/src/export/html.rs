@@ -13,8 +13,7 @@ const PAGE: &str = include_str!("record.html");
 const STYLE: &str = include_str!("record.css");
 const VERIFY: &str = include_str!("verify.js");
 const SHOW: &str = include_str!("show.js");
-const CHOOSE: &str =
-    "<p><label>Record file: <input type=\"file\" id=\"choose\" accept=\".json,application/json\"></label></p>";
+const CHOOSE: &str = "<p><label>Record file: <input type=\"file\" id=\"choose\" accept=\".json,application/json\"></label></p>";
 
 /// One script of both modules: a page opened from disk may load no other file.
 fn script() -> String {

@@ -47,10 +47,6 @@ fn read_logo(path: &Path) -> miette::Result<Logo> {
             path.display()
         ));
     }
-    Logo::of(bytes).ok_or_else(|| {
-        miette!(
-            "the logo {} is neither SVG, PNG nor JPEG",
-            path.display()
-        )
-    })
+    Logo::of(bytes)
+        .ok_or_else(|| miette!("the logo {} is neither SVG, PNG nor JPEG", path.display()))
 }

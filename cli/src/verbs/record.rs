@@ -1,13 +1,16 @@
 //! `pullmark record`.
 
-use super::Context;
+use super::{Context, read_file};
 use crate::arguments::RecordVerb;
 use crate::client::{Client, segment};
+use crate::export::{self, Beside, Named};
 use crate::print;
 use crate::report::Outcome;
 use miette::{IntoDiagnostic as _, WrapErr as _};
 use pullmark_schema::api::Act;
+use pullmark_schema::record;
 use pullmark_schema::record::file::{ForCustomer, RecordFile};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 mod verify;
@@ -28,54 +31,99 @@ pub(crate) async fn run(context: &Context, verb: RecordVerb) -> miette::Result<O
             out,
             redact,
             for_customer,
+            letterhead,
         } => {
-            let files = if redact || for_customer.is_some() {
-                export_as(&context.client, &build, &out, redact, for_customer).await?
-            } else {
-                export(&context.client, &build, &out).await?
+            let asked = Asked {
+                redact,
+                for_customer,
+                letterhead,
             };
-            if context.json {
-                print::json(&serde_json::json!({ "files": files }));
-            } else {
-                let names: Vec<_> = files
-                    .iter()
-                    .filter_map(|file| Some(file.file_name()?.to_string_lossy().into_owned()))
-                    .collect();
-                let is_are = if names.len() == 1 { "is" } else { "are" };
-                print::line(&format!(
-                    "{} {is_are} in {}",
-                    names.join(" and "),
-                    out.display()
-                ));
-            }
+            let files = export_as(&context.client, &build, &out, asked).await?;
+            told(context, &files, &out);
+            Ok(Outcome::AsAsked)
+        }
+        RecordVerb::Views {
+            file,
+            out,
+            letterhead,
+        } => views(context, &file, &out, letterhead.as_deref()),
+        RecordVerb::Checker => {
+            print::line(&export::checker());
             Ok(Outcome::AsAsked)
         }
         RecordVerb::Verify(asked) => verify::run(context, &asked),
     }
 }
 
-/// Writes a sealed record and its table to a folder.
+/// What is asked of an export beside the record.
+#[derive(Debug, Default)]
+struct Asked {
+    redact: bool,
+    for_customer: Option<String>,
+    letterhead: Option<PathBuf>,
+}
+
+/// Which files were written where.
+fn told(context: &Context, files: &[PathBuf], out: &Path) {
+    if context.json {
+        print::json(&serde_json::json!({ "files": files }));
+        return;
+    }
+    let names: Vec<_> = files
+        .iter()
+        .filter_map(|file| Some(file.file_name()?.to_string_lossy().into_owned()))
+        .collect();
+    print::line(&format!("{} are in {}", names.join(", "), out.display()));
+}
+
+/// Views of a record file that lies there already.
+fn views(
+    context: &Context,
+    file: &Path,
+    out: &Path,
+    letterhead: Option<&Path>,
+) -> miette::Result<Outcome> {
+    let bytes = read_file(file)?;
+    if let Err(error) = record::verify(&bytes) {
+        eprintln!(
+            "No views were made: {} does not hold: {error}",
+            file.display()
+        );
+        return Ok(Outcome::No);
+    }
+    let beside = Beside {
+        letterhead: letterhead
+            .map(export::read_letterhead)
+            .transpose()?
+            .unwrap_or_default(),
+        ..Beside::default()
+    };
+    let files = write(&export::views(&bytes, &beside)?, out)?;
+    told(context, &files, out);
+    Ok(Outcome::AsAsked)
+}
+
+/// Writes a sealed record and its views to a folder.
 pub(crate) async fn export(
     client: &Client,
     build: &str,
     out: &Path,
 ) -> miette::Result<Vec<PathBuf>> {
-    export_as(client, build, out, false, None).await
+    export_as(client, build, out, Asked::default()).await
 }
 
 async fn export_as(
     client: &Client,
     build: &str,
     out: &Path,
-    redact: bool,
-    for_customer: Option<String>,
+    asked: Asked,
 ) -> miette::Result<Vec<PathBuf>> {
     let path = format!("/v1/builds/{}", segment(build));
     let record = client
-        .bytes(&format!("{path}/record-file?redact={redact}"))
+        .bytes(&format!("{path}/record-file?redact={}", asked.redact))
         .await
         .into_diagnostic()?;
-    let record = match for_customer {
+    let record = match asked.for_customer {
         None => record,
         Some(text) => {
             let mut file = RecordFile::read(&record).into_diagnostic()?;
@@ -86,22 +134,44 @@ async fn export_as(
             file.bytes().into_diagnostic()?
         }
     };
-    let mut files = vec![(out.join("record.json"), record)];
-    // The table has names in it.
-    if !redact {
-        let readings = client
-            .bytes(&format!("{path}/readings.csv"))
-            .await
-            .into_diagnostic()?;
-        files.push((out.join("readings.csv"), readings));
+    let letterhead = asked.letterhead.as_deref();
+    let beside = Beside {
+        traces: traces(client, &record).await?,
+        letterhead: letterhead
+            .map(export::read_letterhead)
+            .transpose()?
+            .unwrap_or_default(),
+    };
+    write(&export::views(&record, &beside)?, out)
+}
+
+/// The samples of every streamed pull that the record speaks of.
+async fn traces(client: &Client, file: &[u8]) -> miette::Result<BTreeMap<u64, Vec<u8>>> {
+    let verified = record::verify(file).into_diagnostic()?;
+    let readings = verified
+        .record
+        .subject
+        .fasteners
+        .iter()
+        .flat_map(|fastener| &fastener.readings)
+        .filter(|reading| reading.reading.trace.is_some());
+    let mut all = BTreeMap::new();
+    for reading in readings {
+        let path = format!("/v1/entries/{}/attached", reading.sequence);
+        let bytes = client.bytes(&path).await.into_diagnostic()?;
+        all.insert(reading.sequence, bytes);
     }
+    Ok(all)
+}
+
+fn write(files: &[Named], out: &Path) -> miette::Result<Vec<PathBuf>> {
     std::fs::create_dir_all(out)
         .and_then(|()| {
             files
                 .iter()
-                .try_for_each(|(file, bytes)| std::fs::write(file, bytes))
+                .try_for_each(|(name, bytes)| std::fs::write(out.join(name), bytes))
         })
         .into_diagnostic()
         .wrap_err_with(|| format!("the record could not be written to {}", out.display()))?;
-    Ok(files.into_iter().map(|(file, _)| file).collect())
+    Ok(files.iter().map(|(name, _)| out.join(name)).collect())
 }
