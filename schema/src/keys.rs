@@ -166,8 +166,8 @@ pub fn hash_of(key: &DidKey) -> Digest32 {
 /// A hash in groups of four digits, for reading it to one another.
 pub fn in_groups(hash: &Digest32) -> String {
     let text = hash.to_string();
-    let digits: Vec<char> = text.chars().collect();
-    let groups: Vec<String> = digits
+    let signs: Vec<char> = text.chars().collect();
+    let groups: Vec<String> = signs
         .chunks(4)
         .map(|group| group.iter().collect())
         .collect();
@@ -235,9 +235,9 @@ impl KeyLink {
         if let Some(members) = document.as_object_mut() {
             members.remove("proof");
         }
-        let signed = proof::sign(&document, signer, &self.valid_from)?;
+        let document = proof::sign(&document, signer, &self.valid_from)?;
         // What was just signed has the members of this type.
-        serde_json::from_value(signed).map_err(|_| ProofError::NotOneProof)
+        serde_json::from_value(document).map_err(|_| ProofError::NotOneProof)
     }
 
     fn value(&self) -> serde_json::Value {

@@ -141,9 +141,9 @@ pub(crate) fn entry_line(entry: &Entry, titles: &Titles, ink: Ink) -> Option<Str
             build, record, by, ..
         } => format!("{by} seals the record of {build}, SHA-256 {record}"),
         Event::HeadSigned(_) => "the head of the ledger is signed".to_owned(),
-        Event::KeyLinked(link) => format!(
+        Event::KeyLinked(new) => format!(
             "the bench signs with {} from now on: {}",
-            link.key, link.reason
+            new.key, new.reason
         ),
         Event::Reopened(reopened) => format!(
             "{} takes {} up again: {}",

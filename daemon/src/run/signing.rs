@@ -98,15 +98,12 @@ impl Heart {
             }
             return Ok(());
         }
-        let is_due = match head {
+        let is_due = if let Some(head) = head {
             // The entry that keeps the last head is no news.
-            Some(head) => {
-                self.ledger.size() > head.size + 1 && self.is_older_than_a_day(&head.time)
-            }
-            None => {
-                let first = self.bench.key_history.first();
-                first.is_some_and(|first| self.is_older_than_a_day(&first.valid_from))
-            }
+            self.ledger.size() > head.size + 1 && self.is_older_than_a_day(&head.time)
+        } else {
+            let first = self.bench.key_history.first();
+            first.is_some_and(|first| self.is_older_than_a_day(&first.valid_from))
         };
         if is_due {
             let now = self.clock.now();

@@ -126,7 +126,7 @@ fn each_name(value: &mut Value, then: &mut impl FnMut(&mut String)) {
             for (name, member) in members {
                 match member {
                     Value::String(text) if name == MEMBER || (is_handed && name == TO) => {
-                        then(text)
+                        then(text);
                     }
                     other => each_name(other, then),
                 }

@@ -129,14 +129,14 @@ pub fn verify_with(bytes: &[u8], given: &Given) -> Result<Verified, VerifyError>
     let judged = trust::judge(&record, &signed, &file.keys, given)?;
     check_content(&record)?;
     let shown = names::show(&record, &file.names).ok_or(VerifyError::Names)?;
-    let signer = Signer {
+    let bench = Signer {
         keys: &judged.keys,
         sha256,
     };
     let in_ledger = file
         .history
         .as_ref()
-        .map(|history| refold::check(&file, history, &shown, &signer))
+        .map(|history| refold::check(&file, history, &shown, &bench))
         .transpose()?;
     Ok(Verified {
         hidden_names: names::count_hidden(&shown),

@@ -97,9 +97,9 @@ fn follow_amendments(looked: &mut [Looked]) {
                 continue;
             };
             let same_bench = after.fingerprint == before.fingerprint;
-            match amend::follows(&after.record, &before.record, &before.sha256) {
-                Some(is_so) => found.push((number, at, is_so && same_bench)),
-                None => {}
+            let follows = amend::follows(&after.record, &before.record, &before.sha256);
+            if let Some(is_so) = follows {
+                found.push((number, at, is_so && same_bench));
             }
         }
     }

@@ -307,7 +307,7 @@ fn a_newer_history_says_what_became_of_the_key() {
         "{found:?}"
     );
     // the history of another bench
-    let stranger = Ledger::new(SigningKey::from_bytes(&[66; 32]));
+    let stranger = Ledger::new(&SigningKey::from_bytes(&[66; 32]));
     let given = Given {
         keys: stranger.links,
         pin: None,

@@ -43,8 +43,8 @@ pub(crate) struct Seal {
 
 impl Ledger {
     /// The bench comes up, has a first key, and knows two tools.
-    pub(crate) fn new(key: SigningKey) -> Self {
-        let link = first_of(&key);
+    pub(crate) fn new(key: &SigningKey) -> Self {
+        let link = first_of(key);
         let mut ledger = Self {
             key: key.clone(),
             entries: Vec::new(),
@@ -54,7 +54,7 @@ impl Ledger {
         };
         ledger.add(Event::Started {
             program: "test".into(),
-            key: DidKey::of(&key).multikey(),
+            key: DidKey::of(key).multikey(),
             boot: "b".into(),
             practice_speed: None,
         });
@@ -69,7 +69,7 @@ impl Ledger {
 
     /// A day's events of a build, as they are or after a change.
     pub(crate) fn of(key: &SigningKey, events: &[Event]) -> Self {
-        let mut ledger = Self::new(key.clone());
+        let mut ledger = Self::new(key);
         // The days of these tests begin at entry 3 and name entries by number.
         ledger.entries.pop();
         ledger.leaves.pop();
