@@ -7,11 +7,11 @@ mod letterhead;
 pub(crate) use html::checker;
 pub(crate) use letterhead::read as read_letterhead;
 
-use miette::{IntoDiagnostic as _, WrapErr as _, miette};
+use miette::{IntoDiagnostic as _, WrapErr as _};
 use pullmark_paper::{Letterhead, Paper};
 use pullmark_schema::map::{self, Spot};
 use pullmark_schema::record::file::RecordFile;
-use pullmark_schema::record::{self, Record, names};
+use pullmark_schema::record::{self, Record};
 use pullmark_schema::sheet;
 use std::collections::BTreeMap;
 use std::io::{Cursor, Write as _};
@@ -34,12 +34,12 @@ pub(crate) fn views(file: &[u8], beside: &Beside) -> miette::Result<Vec<Named>> 
     // No view is made of a record that does not hold.
     let verified = record::verify(file).into_diagnostic()?;
     let parts = RecordFile::read(file).into_diagnostic()?;
-    let shown = names::show(&verified.record, &parts.names)
-        .ok_or_else(|| miette!("a name beside the record is not the one that was signed"))?;
+    // With the names that the file discloses.
+    let shown = &verified.record;
     let mut all = vec![("record.json", file.to_vec())];
-    all.push(("record.pdf", pdf(file, &verified, &shown, &parts, beside)?));
-    all.push(("record.html", html::page(file, &shown, beside)?));
-    all.push(("readings.csv", csv(&shown)?));
+    all.push(("record.pdf", pdf(file, &verified, shown, &parts, beside)?));
+    all.push(("record.html", html::page(file, shown, beside)?));
+    all.push(("readings.csv", csv(shown)?));
     all.push(("record.zip", archive(&all, &shown.valid_from)?));
     Ok(all)
 }
