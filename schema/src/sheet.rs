@@ -115,7 +115,7 @@ pub fn sheet(record: &Record, sha256: &str, fingerprint: &str) -> Sheet {
             fact("Record", record.id.clone()),
             fact("SHA-256", words::groups(sha256)),
             fact("Key fingerprint", words::groups(fingerprint)),
-            fact("Signed by", record.issuer.clone()),
+            fact("Signed by", record.issuer.trim_start_matches("did:key:")),
             fact(
                 "Ledger",
                 format!(

@@ -6,13 +6,13 @@ import { check, hex, sha256 } from "./verify.js";
 const h = (name, attributes = {}, ...children) => {
   const element = document.createElement(name);
   for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
-  element.append(...children.flat().filter((child) => child !== null && child !== undefined && child !== false));
+  element.append(...children.flat(Infinity).filter((child) => child !== null && child !== undefined && child !== false));
   return element;
 };
 const svg = (name, attributes, ...children) => {
   const element = document.createElementNS("http://www.w3.org/2000/svg", name);
   for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
-  element.append(...children.flat());
+  element.append(...children.flat(Infinity));
   return element;
 };
 
@@ -20,6 +20,7 @@ const STANDING = {
   open: "open", "part-way": "part way", under: "under", within: "within", over: "over", "over-kept": "over, inspected and kept",
   undecided: "undecided", "undecided-kept": "undecided, inspected and kept", deferred: "deferred",
 };
+const UNIT = { "N.m": "N·m", "cN.m": "cN·m", "[lbf_av].[in_i]": "lbf·in", "[lbf_av].[ft_i]": "lbf·ft", "[oz_av].[g].[in_i]": "ozf·in", "kgf.cm": "kgf·cm", "kgf.m": "kgf·m" };
 const MISSING = { torque: "not tightened", prep: "prep not confirmed", "second-look": "no second look" };
 const DECISION = { "part-replaced": "part replaced", "inspected-and-kept": "inspected and kept", "tightened-again": "undone and tightened again" };
 const LBF_IN_MILLINEWTON_METRE = 112.9848290276167; // one lbf·in, NIST SP 811 (2008), appendix B.8, and its definition
@@ -57,7 +58,7 @@ function remarks(fastener, reading) {
   if (reading?.reading.origin.attested) said.push(`attested by ${person(reading.reading.origin.attested.by)}, not measured`);
   const displayed = reading?.reading.displayed;
   if (displayed && (displayed.unit !== "N.m" || Number(displayed.value) * 1000 !== size(reading))) {
-    said.push(`the tool showed ${displayed.value} ${displayed.unit}`);
+    said.push(`shown ${displayed.value} ${UNIT[displayed.unit] || displayed.unit}`);
   }
   for (const caution of reading?.verdict?.cautions || []) if (caution !== "attested") said.push(caution.replaceAll("-", " "));
   const early = fastener.readings.filter((other) => !other.counts).length;

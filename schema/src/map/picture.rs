@@ -16,7 +16,7 @@ pub struct Spot<'a> {
 }
 
 /// How far apart fasteners of one place stand.
-const STEP: u16 = 36;
+const STEP: u16 = 56;
 /// So many stand in a row.
 const ROW: u16 = 3;
 const INK: &str = "#16202a";
@@ -38,7 +38,7 @@ pub fn picture(frame: FrameKind, spots: &[Spot<'_>]) -> Option<(String, String)>
         return None;
     }
     let mut svg = format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {} {}\" font-family=\"Inter\" font-size=\"21\">",
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {} {}\" font-family=\"Inter\" font-size=\"33\">",
         drawing.width, drawing.height
     );
     for line in &drawing.lines {
@@ -67,16 +67,16 @@ pub fn picture(frame: FrameKind, spots: &[Spot<'_>]) -> Option<(String, String)>
 fn mark(svg: &mut String, place: &MapPlace, turn: u16, spot: Spot<'_>) {
     let (x, y) = (place.x + turn % ROW * STEP, place.y + turn / ROW * STEP);
     let (colour, width, dash) = match spot.standing {
-        Standing::Over | Standing::OverKept => (ALARM, 5, ""),
-        Standing::Within => (INK, 2, ""),
-        _ => (INK, 3, " stroke-dasharray=\"5 4\""),
+        Standing::Over | Standing::OverKept => (ALARM, 7, ""),
+        Standing::Within => (INK, 3, ""),
+        _ => (INK, 4, " stroke-dasharray=\"8 6\""),
     };
     // writing to a string cannot fail
     let _ = write!(
         svg,
-        "<circle cx=\"{x}\" cy=\"{y}\" r=\"17\" fill=\"#ffffff\" stroke=\"{colour}\" stroke-width=\"{width}\"{dash}/>\
+        "<circle cx=\"{x}\" cy=\"{y}\" r=\"26\" fill=\"#ffffff\" stroke=\"{colour}\" stroke-width=\"{width}\"{dash}/>\
          <text x=\"{x}\" y=\"{}\" text-anchor=\"middle\" fill=\"{INK}\">{}</text>",
-        y + 8,
+        y + 12,
         spot.number
     );
 }

@@ -1,6 +1,6 @@
 //! The table of fasteners.
 
-use super::words::{self, moment};
+use super::words;
 use crate::build::Standing;
 use crate::plan::Limits;
 use crate::quantity::Torque;
@@ -111,7 +111,7 @@ fn row(number: usize, fastener: &FastenerRecord) -> Row {
         mark: mark(fastener.standing),
         standing: fastener.standing.to_string(),
         tool: reading.map_or_else(String::new, |known| known.reading.tool.clone()),
-        time: reading.map_or_else(String::new, |known| moment(&known.time)),
+        time: reading.map_or_else(String::new, |known| words::minute(&known.time)),
         remarks: remarks(fastener, reading),
     }
 }
@@ -134,7 +134,7 @@ fn remarks(fastener: &FastenerRecord, reading: Option<&ReadingRecord>) -> Vec<St
             let as_shown = displayed.to_string();
             let differs = reading.reading.shown() != reading.reading.applied;
             if differs || displayed.unit != "N.m" {
-                all.push(format!("the tool showed {as_shown}"));
+                all.push(format!("shown {as_shown}"));
             }
         }
         let cautions = reading.verdict.iter().flat_map(|verdict| &verdict.cautions);

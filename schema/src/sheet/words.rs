@@ -10,6 +10,14 @@ pub fn moment(time: &str) -> String {
     )
 }
 
+/// The same without the offset, which the heading names.
+pub(super) fn minute(time: &str) -> String {
+    chrono::DateTime::parse_from_rfc3339(time).map_or_else(
+        |_| time.to_owned(),
+        |time| time.format("%Y-%m-%d %H:%M").to_string(),
+    )
+}
+
 /// A torque in N·m, and in lbf·in beside it.
 pub fn torque_in_both(torque: Torque) -> (String, String) {
     let inch = Unit::find("lbf·in")
