@@ -153,17 +153,17 @@ function unpack(bytes) {
 }
 
 function plot(samples, bounds, title) {
-  const [width, height, left, bottom] = [560, 180, 46, 26];
+  const [width, height, left, bottom, above] = [560, 196, 46, 26, 26];
   const begin = samples[0][0];
   const span = Math.max(1, samples.at(-1)[0] - begin);
   const top = Math.max(...samples.map(([, value]) => value), bounds.upper_millinewton_metre || 0) * 1.06;
   const x = (time) => left + (width - left - 8) * (time - begin) / span;
-  const y = (value) => height - bottom - (height - bottom - 8) * value / top;
+  const y = (value) => height - bottom - (height - bottom - above) * value / top;
   const level = (value, word) => [svg("line", { x1: left, x2: width - 8, y1: y(value), y2: y(value), class: "limit" }),
     svg("text", { x: left - 4, y: y(value) + 4, "text-anchor": "end" }, torque(value)),
     svg("text", { x: width - 10, y: y(value) - 3, "text-anchor": "end", class: "word" }, word)];
   return h("figure", {}, svg("svg", { viewBox: `0 0 ${width} ${height}`, role: "img", "aria-label": `torque over time: ${title}` },
-    svg("path", { d: `M${left} 4V${height - bottom}H${width - 8}`, class: "axis" }),
+    svg("path", { d: `M${left} 18V${height - bottom}H${width - 8}`, class: "axis" }),
     bounds.lower_millinewton_metre === undefined ? [] : level(bounds.lower_millinewton_metre, "lower limit"),
     level(bounds.upper_millinewton_metre, "upper limit"),
     svg("polyline", { points: samples.map(([time, value]) => `${x(time).toFixed(1)},${y(value).toFixed(1)}`).join(" "), class: "pull" }),
@@ -191,6 +191,7 @@ function map(subject, drawing) {
   if (!drawing) return null;
   const places = new Map();
   subject.fasteners.forEach((fastener, at) => { if (fastener.at) places.set(fastener.at, [...(places.get(fastener.at) || []), [at + 1, fastener]]); });
+  if (!drawing.places.some((place) => places.has(place.name))) return null;
   const picture = svg("svg", { viewBox: `0 0 ${drawing.width} ${drawing.height}`, role: "img", "aria-label": drawing.title, class: "map" },
     drawing.lines.map((line) => svg("path", { d: line.path, class: line.what })));
   for (const place of drawing.places) {

@@ -186,7 +186,8 @@ async function shownNames(file) {
     if (!value || typeof value !== "object") return value;
     const copy = Object.create(null);
     for (const [member, inside] of Object.entries(value)) {
-      if (member === "by" && typeof inside === "string" && names.has(inside)) { used.add(inside); copy[member] = names.get(inside); }
+      const isName = member === "by" || (member === "to" && "handed" in value);
+      if (isName && typeof inside === "string" && names.has(inside)) { used.add(inside); copy[member] = names.get(inside); }
       else copy[member] = put(inside);
     }
     return copy;
