@@ -1,10 +1,17 @@
-//! The bench page, kept in the binary. There is no build step: a browser gets the files as they lie in `page/`.
+//! The bench page, kept in the binary. There is no build step: a browser gets the files as they lie in `page/`,
+//! compressed where it takes them so.
 
 use crate::run::Handle;
 use axum::Router;
-use axum::http::header;
+use axum::body::Bytes;
+use axum::http::{HeaderMap, HeaderName, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
+use flate2::Compression;
+use flate2::write::GzEncoder;
+use pullmark_schema::canonical::Digest32;
+use std::io::Write as _;
+use std::sync::LazyLock;
 
 /// Nothing but the page's own files and its own daemon.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; img-src 'self' data:; \
@@ -50,32 +57,121 @@ const FILES: [(&str, &str, &str); 25] = [
     row!("/work.js", SCRIPT, "work.js"),
 ];
 
-pub(super) fn routes() -> Router<Handle> {
-    FILES
-        .into_iter()
-        .fold(Router::new(), |routes, (path, kind, text)| {
-            routes.route(path, get(move || async move { file(kind, text) }))
-        })
+/// A file as it goes out.
+struct Served {
+    kind: &'static str,
+    plain: Bytes,
+    /// Smaller, for a browser that takes it so.
+    zipped: Bytes,
+    /// What the entity tags of both begin with.
+    hash: String,
 }
 
-fn file(kind: &'static str, text: &'static str) -> Response {
+impl Served {
+    fn new(kind: &'static str, text: &'static str) -> Self {
+        let plain = Bytes::from_static(text.as_bytes());
+        let zipped = zip(text.as_bytes()).map_or_else(|_| plain.clone(), Bytes::from);
+        let mut hash = Digest32::of(text.as_bytes()).to_string();
+        hash.truncate(TAG_LENGTH);
+        Self {
+            kind,
+            plain,
+            zipped,
+            hash,
+        }
+    }
+}
+
+/// How much of a hash tells one edition of a file from another.
+const TAG_LENGTH: usize = 24;
+
+/// Compressed once, when the first one asks for the routes.
+static SERVED: LazyLock<Vec<Served>> = LazyLock::new(|| {
+    let files = FILES.iter();
+    files
+        .map(|(_, kind, text)| Served::new(kind, text))
+        .collect()
+});
+
+fn zip(bytes: &[u8]) -> std::io::Result<Vec<u8>> {
+    let mut into = GzEncoder::new(Vec::new(), Compression::best());
+    into.write_all(bytes)?;
+    into.finish()
+}
+
+pub(super) fn routes() -> Router<Handle> {
+    let files = FILES.iter().zip(SERVED.iter());
+    files.fold(Router::new(), |routes, ((path, _, _), served)| {
+        routes.route(
+            path,
+            get(move |headers: HeaderMap| async move { file(served, &headers) }),
+        )
+    })
+}
+
+fn file(served: &Served, asked: &HeaderMap) -> Response {
+    let is_zipped = takes_gzip(asked) && served.zipped.len() < served.plain.len();
+    // Two sequences of bytes need two tags (RFC 9110, 8.8.3.3).
+    let suffix = if is_zipped { "-gzip" } else { "" };
+    let tag = format!("\"{}{suffix}\"", served.hash);
     let headers = [
-        (header::CONTENT_TYPE, kind),
+        (header::CONTENT_TYPE, served.kind),
         (header::CONTENT_SECURITY_POLICY, POLICY),
         (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
         (header::REFERRER_POLICY, "no-referrer"),
         (header::CACHE_CONTROL, "no-cache"),
+        (header::VARY, "accept-encoding"),
     ];
-    (headers, text).into_response()
+    let known = is_known(asked, &tag);
+    let tag = [(header::ETAG, tag)];
+    if known {
+        return (StatusCode::NOT_MODIFIED, headers, tag).into_response();
+    }
+    if is_zipped {
+        let encoding = [(header::CONTENT_ENCODING, "gzip")];
+        return (headers, tag, encoding, served.zipped.clone()).into_response();
+    }
+    (headers, tag, served.plain.clone()).into_response()
+}
+
+/// The members of a header that is a list.
+fn members(asked: &HeaderMap, name: HeaderName) -> impl Iterator<Item = &str> {
+    let lines = asked.get_all(name).into_iter();
+    lines
+        .filter_map(|line| line.to_str().ok())
+        .flat_map(|line| line.split(','))
+        .map(str::trim)
+}
+
+/// Whether who asks has exactly these bytes already. The tags hold no comma; a weak tag is compared like a strong one
+/// (RFC 9110, 13.1.2).
+fn is_known(asked: &HeaderMap, tag: &str) -> bool {
+    members(asked, header::IF_NONE_MATCH)
+        .any(|known| known == "*" || known.strip_prefix("W/").unwrap_or(known) == tag)
+}
+
+/// Whether who asks takes gzip (RFC 9110, 12.5.3). A weight of nothing is a no; `*` alone is not asked for it.
+fn takes_gzip(asked: &HeaderMap) -> bool {
+    members(asked, header::ACCEPT_ENCODING).any(|member| {
+        let mut parts = member.split(';').map(str::trim);
+        let coding = parts.next().unwrap_or_default();
+        let weight = parts.find_map(|part| part.strip_prefix("q=").or(part.strip_prefix("Q=")));
+        let weight = weight.map_or(Ok(1.0), str::parse::<f32>);
+        coding.eq_ignore_ascii_case("gzip") && weight.is_ok_and(|weight| weight > 0.0)
+    })
 }
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use super::{FILES, SCRIPT};
+    use super::{FILES, SCRIPT, Served, file as answer};
+    use axum::http::{HeaderMap, StatusCode, header};
+    use axum::response::Response;
+    use flate2::read::GzDecoder;
     use pullmark_schema::build::Standing;
     use pullmark_schema::entry::Event;
     use pullmark_schema::verdict::Caution;
+    use std::io::Read as _;
 
     /// What a module imports: the words between `from "./` and the next quotation mark.
     fn imports(text: &str) -> Vec<String> {
@@ -105,6 +201,87 @@ mod tests {
         served.sort_unstable();
         assert_eq!(wanted, served);
         assert!(FILES[0].2.contains("src=\"page.js\""));
+    }
+
+    fn ask(asked: &[(header::HeaderName, &str)]) -> Response {
+        let mut headers = HeaderMap::new();
+        for (name, value) in asked {
+            headers.append(name, value.parse().unwrap());
+        }
+        let (_, kind, text) = FILES[1];
+        answer(&Served::new(kind, text), &headers)
+    }
+
+    fn header_of(response: &Response, name: header::HeaderName) -> Option<String> {
+        let value = response.headers().get(name)?;
+        Some(value.to_str().unwrap().to_owned())
+    }
+
+    async fn body(response: Response) -> Vec<u8> {
+        let body = axum::body::to_bytes(response.into_body(), 1 << 20).await;
+        body.unwrap().to_vec()
+    }
+
+    #[tokio::test]
+    async fn a_file_is_compressed_where_the_browser_takes_it_so() {
+        for taken in ["gzip", "br, GZIP;q=0.5", "deflate, gzip, br, zstd"] {
+            let response = ask(&[(header::ACCEPT_ENCODING, taken)]);
+            assert_eq!(
+                header_of(&response, header::CONTENT_ENCODING).unwrap(),
+                "gzip"
+            );
+            assert_eq!(
+                header_of(&response, header::VARY).unwrap(),
+                "accept-encoding"
+            );
+            let zipped = body(response).await;
+            assert!(zipped.len() * 2 < FILES[1].2.len(), "{}", zipped.len());
+            let mut text = String::new();
+            GzDecoder::new(&zipped[..])
+                .read_to_string(&mut text)
+                .unwrap();
+            assert_eq!(text, FILES[1].2);
+        }
+        for refused in [
+            "",
+            "br",
+            "gzip;q=0",
+            "gzip; q=0.000",
+            "gzip;q=much",
+            "x-gzipped",
+        ] {
+            let response = ask(&[(header::ACCEPT_ENCODING, refused)]);
+            assert_eq!(
+                header_of(&response, header::CONTENT_ENCODING),
+                None,
+                "{refused}"
+            );
+            assert_eq!(
+                header_of(&response, header::VARY).unwrap(),
+                "accept-encoding"
+            );
+            assert_eq!(body(response).await, FILES[1].2.as_bytes(), "{refused}");
+        }
+    }
+
+    #[tokio::test]
+    async fn a_browser_that_has_these_bytes_is_told_so() {
+        let plain = header_of(&ask(&[]), header::ETAG).unwrap();
+        let gzip = (header::ACCEPT_ENCODING, "gzip");
+        let zipped = header_of(&ask(&[gzip.clone()]), header::ETAG).unwrap();
+        assert_ne!(plain, zipped, "other bytes, another tag");
+        for known in [
+            zipped.clone(),
+            format!("\"other\", W/{zipped}"),
+            "*".to_owned(),
+        ] {
+            let response = ask(&[gzip.clone(), (header::IF_NONE_MATCH, &known)]);
+            assert_eq!(response.status(), StatusCode::NOT_MODIFIED, "{known}");
+            assert_eq!(header_of(&response, header::ETAG).unwrap(), zipped);
+            assert!(body(response).await.is_empty());
+        }
+        let response = ask(&[gzip, (header::IF_NONE_MATCH, &plain)]);
+        assert_eq!(response.status(), StatusCode::OK, "it has the other bytes");
     }
 
     fn file(path: &str) -> &'static str {
