@@ -1,4 +1,6 @@
 // What the tries of the bench page share: a daemon of their own, wrenches on pseudo-terminals, a browser, and the list of what held.
+import AxeBuilder from "@axe-core/playwright";
+import assert from "node:assert/strict";
 import { spawn, spawnSync } from "node:child_process";
 import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
@@ -105,6 +107,23 @@ export const read = async (page, where) => words((await page.locator(where).allT
 export const isNoWider = (page) => page.evaluate(() => {
   const sheet = document.querySelector(".sheet");
   return document.documentElement.scrollWidth <= window.innerWidth && (!sheet || sheet.scrollWidth <= sheet.clientWidth);
+});
+
+// How many lesser findings axe has; a serious one is a fault.
+export async function axe(what, page) {
+  const { violations } = await new AxeBuilder({ page }).analyze();
+  const grave = violations.filter((one) => ["serious", "critical"].includes(one.impact));
+  assert.deepEqual(grave.map((one) => [what, one.id, one.nodes.slice(0, 3).map((node) => [node.target.join(" "), node.any[0]?.message || node.all[0]?.message])]), []);
+  return violations.length;
+}
+
+// Everything that is touched and is smaller than 64 pixels.
+export const tooSmall = (page) => page.evaluate(() => {
+  const shown = (element) => element.offsetParent !== null || getComputedStyle(element).position === "fixed";
+  const hit = (element) => (element.matches("input[type=radio], input[type=checkbox]") ? element.closest("label") : element);
+  const all = [...document.querySelectorAll("button, select, a[href], input, textarea, summary")].filter(shown).filter((element) => !element.closest("[inert]"));
+  const boxes = all.map(hit).map((element) => [element.dataset.key || element.textContent, element.getBoundingClientRect()]);
+  return { count: boxes.length, small: boxes.filter(([, box]) => box.width > 0 && (box.height < 63.5 || box.width < 63.5)).map(([key, box]) => `${key}: ${box.width.toFixed(0)}×${box.height.toFixed(0)}`) };
 });
 
 // A finger waits until what has just appeared may be touched: the page takes no touch sooner than 0.7 s.

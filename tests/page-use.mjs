@@ -1,11 +1,10 @@
 // How the page is used and what it promises, against the real daemon: bytes, first paint, the alarm's way to the eye, the live
 // value, the map, the board, the keyboard, the pedal, the size of what is touched, contrast, and what axe finds. Prints what
 // it checked and every figure it measured, and ends with 1 if anything did not hold. It has two parts, "times" and "eyes".
-import AxeBuilder from "@axe-core/playwright";
 import assert from "node:assert/strict";
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { MECHANIC, address, benchView, check, faults, folder, isNoWider, killDaemon, median, openPage, plug, plugStream, pullmark, read, root, run, send, settle, startAgain, until } from "./page-bench.mjs";
+import { MECHANIC, address, axe, benchView, check, faults, folder, isNoWider, killDaemon, median, openPage, plug, plugStream, pullmark, read, root, run, send, settle, startAgain, tooSmall, until } from "./page-bench.mjs";
 
 const phone = await openPage("phone", { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
 const tablet = await openPage("tablet", { viewport: { width: 820, height: 1180 }, hasTouch: true, isMobile: true });
@@ -381,21 +380,6 @@ async function footPedal(say) {
 }
 
 // ---------------------------------------------------------------------------------------------------- for every eye and hand
-
-async function axe(what, page) {
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  const grave = violations.filter((one) => ["serious", "critical"].includes(one.impact));
-  assert.deepEqual(grave.map((one) => [what, one.id, one.nodes.slice(0, 3).map((node) => [node.target.join(" "), node.any[0]?.message || node.all[0]?.message])]), []);
-  return violations.length;
-}
-
-const tooSmall = (page) => page.evaluate(() => {
-  const shown = (element) => element.offsetParent !== null || getComputedStyle(element).position === "fixed";
-  const hit = (element) => (element.matches("input[type=radio], input[type=checkbox]") ? element.closest("label") : element);
-  const all = [...document.querySelectorAll("button, select, a[href], input, textarea, summary")].filter(shown).filter((element) => !element.closest("[inert]"));
-  const boxes = all.map(hit).map((element) => [element.dataset.key || element.textContent, element.getBoundingClientRect()]);
-  return { count: boxes.length, small: boxes.filter(([, box]) => box.width > 0 && (box.height < 63.5 || box.width < 63.5)).map(([key, box]) => `${key}: ${box.width.toFixed(0)}×${box.height.toFixed(0)}`) };
-});
 
 // The contrast of text on its ground after WCAG 2.2: relative luminance of sRGB.
 const contrast = (page, where) => page.evaluate((selector) => {

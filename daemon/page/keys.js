@@ -35,6 +35,7 @@ const SHORTCUTS = [
   ["1 to 9", "The first to ninth answer of the held reading", null],
   ["o", "To the board of all builds, and back", () => { state.board = !state.board; state.sheet = null; redraw(); goTo(first("#board button")); }],
   ["b", "To the next open build", () => nextBuild()],
+  ["h", "To this build: dry fit, parts, notes, history", () => goAndPress(keyed("this build"))],
   ["t", "To the tools", () => goTo(first("#tools button"))],
   ["y", "To your name", () => goTo(document.getElementById("by"))],
   ["f", "To the hand-over: finish, seal, record", () => goTo(first("#handover button, #handover a"))],

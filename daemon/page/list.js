@@ -9,12 +9,16 @@ import { doubtsShown, nextOf, recalledOf, state } from "./state.js";
 import { STANDING, bikeName, capital, clock, count, day, limitsInWords, newtonMetres, recalledInWords, summaryInWords, torque, uncertainty, unbroken } from "./words.js";
 
 export function drawList(build) {
-  draw("list", build ? [build.id, build.bike, build.plan, build.edition, build.by, build.started, build.summary, build.stages, nextOf(build), build.finished, doubtsShown(build)] : null, () => [
+  draw("list", build ? [build.id, build.bike, build.plan, build.edition, build.by, build.in_hands, build.laid_aside, build.notes.length, build.started, build.summary, build.stages, nextOf(build), build.finished, doubtsShown(build)] : null, () => [
     h("h2", {}, bikeName(build)),
-    h("p", { class: "quiet" }, `Frame ${build.bike.frame}. Plan ${build.plan}, edition ${build.edition}. Begun by ${build.by} on ${day(build.started)}.`),
+    h("p", { class: "quiet" }, `Frame ${build.bike.frame}. Plan ${build.plan}, edition ${build.edition}. Begun by ${build.by} on ${day(build.started)}${build.in_hands && build.in_hands !== build.by ? `, in the hands of ${build.in_hands} now` : ""}.`),
     h("p", { class: "summary" }, summaryInWords(build.summary)),
+    button("this build", "plain this-build", () => openSheet({ kind: "build", build: build.id }), "This build…"),
     h("div", { "data-arrows": true }, build.stages.map((stage) => [
-      h("h3", {}, stage.title, h("span", {}, stage.passes_percent.length > 1 ? `passes ${stage.passes_percent.map((p) => `${p} %`).join(", ")}` : "")),
+      h("div", { class: "stage-head" },
+        h("h3", {}, stage.title, h("span", {}, stage.passes_percent.length > 1 ? `passes ${stage.passes_percent.map((p) => `${p} %`).join(", ")}` : "")),
+        !build.finished && stage.fasteners.some((fastener) => fastener.counts)
+          && button(`stage ${stage.id}`, "plain", () => openSheet({ kind: "build", build: build.id, form: "stage", stage: stage.id }), "Loosen this stage…")),
       h("ul", { class: "fasteners" }, stage.fasteners.map((fastener) => h("li", {}, fastenerRow(build, stage, fastener)))),
     ])),
   ]);

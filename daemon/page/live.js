@@ -6,6 +6,7 @@ import { QUIET_MS, drafts, findFastener, focusName, lastState, redraw, refuse, s
 import { UCUM } from "./words.js";
 
 const FETCH_TIMEOUT_MS = 6000;
+const PHOTO_TIMEOUT_MS = 60000;
 const RETRY_MS = 2000;
 const LISTEN_AGAIN_MS = 1000;
 
@@ -19,10 +20,11 @@ const KINDS = [
 ];
 
 export async function ask(path, options = {}) {
+  const { patience = FETCH_TIMEOUT_MS, ...request } = options;
   const abort = new AbortController();
-  const timer = setTimeout(() => abort.abort(), FETCH_TIMEOUT_MS);
+  const timer = setTimeout(() => abort.abort(), patience);
   try {
-    const answer = await fetch(path, { cache: "no-store", signal: abort.signal, ...options });
+    const answer = await fetch(path, { cache: "no-store", signal: abort.signal, ...request });
     return { ok: answer.ok, body: await answer.json().catch(() => null), status: answer.status };
   } finally {
     clearTimeout(timer);
@@ -61,10 +63,13 @@ async function fetchBench() {
 function adopt(view) {
   const before = state.view;
   state.view = view;
+  if (before && newestOf(view) !== newestOf(before)) state.said = null; // a new reading is worth more than what an act came to
   for (const sequence of [...state.eventAlarms.keys()]) if (sequence <= view.sequence) state.eventAlarms.delete(sequence);
   noteHeld(before, view);
   if (before) speak(before, view); else listen(view.sequence);
 }
+
+const newestOf = (view) => Math.max(...view.builds.map((build) => build.last?.sequence ?? 0));
 
 // A reading that has just been held waits a moment for the next pull. What was there when the page was opened has waited.
 function noteHeld(before, view) {
@@ -159,15 +164,23 @@ function raise(entry) {
 let acting = false;
 
 // Sends one act. What was done is shown when the daemon has said so; a refusal is shown in its words.
-export async function act(body, options = {}) {
+export const act = (body, options) => perform("/v1/acts", body,
+  { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) }, options);
+
+// Sends one photograph; what it is about goes into the address.
+export const sendPhoto = (about, file, options) => perform(`/v1/photos?${new URLSearchParams(about)}`, about,
+  { method: "POST", headers: { "Content-Type": file.type }, body: file, patience: PHOTO_TIMEOUT_MS }, options);
+
+async function perform(path, named, request, options = {}) {
   if (acting) return false;
-  if ("by" in body && !body.by) { refuse("Write your name first: every act is kept with the name of who did it."); focusName(); return false; }
+  if ("by" in named && !named.by) { refuse("Write your name first: every act is kept with the name of who did it."); focusName(); return false; }
   acting = true;
   document.body.classList.add("acting");
   let done = false;
   try {
-    const answer = await ask("/v1/acts", { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) });
+    const answer = await ask(path, request);
     done = answer.ok;
+    if (done) state.said = answer.body?.said?.length > 0 ? answer.body.said : null;
     if (!done) refuse(answer.body?.detail || `The daemon answered with status ${answer.status}.`);
   } catch {
     refuse("No answer from the daemon. It may have been done or not: look at the list before you try again.");

@@ -11,8 +11,8 @@ import { refetch } from "./live.js";
 import { drawMap } from "./map.js";
 import { drawSheet } from "./sheets.js";
 import { redraw, redrawWith, shownBuild } from "./state.js";
-import { drawBuilds, drawConnection, drawEmpty, drawFoot, drawRefusal, drawTop, drawUnclaimed } from "./top.js";
-import { drawDecide, drawLast, drawNext } from "./work.js";
+import { drawBuilds, drawConnection, drawEmpty, drawFoot, drawRefusal, drawSaid, drawTop, drawUnclaimed } from "./top.js";
+import { drawAside, drawDecide, drawLast, drawNext } from "./work.js";
 
 const POLL_MS = 15000; // a connection that died in silence is found by asking
 
@@ -25,6 +25,7 @@ function render() {
   drawBuilds(build);
   drawBoard();
   drawUnclaimed();
+  drawAside(build);
   drawDecide(build);
   drawLast(build);
   if (build?.finished) drawFinished(build); else drawNext(build);
@@ -36,6 +37,7 @@ function render() {
   drawFoot();
   drawSheet();
   drawAlarm();
+  drawSaid();
   drawRefusal();
 }
 

@@ -2,7 +2,7 @@
 
 import { h } from "./elements.js";
 import { remember, state } from "./state.js";
-import { NOWHERE, unbroken } from "./words.js";
+import { NOWHERE, count, unbroken } from "./words.js";
 
 export function nameField(id) {
   const field = h("input", { id, class: "name-field", "data-key": id, autocomplete: "off", autocapitalize: "words", spellcheck: "false", maxlength: 64 });
@@ -35,16 +35,24 @@ export function fastenerNotes(stage, fastener) {
   const notes = [];
   const passes = stage.passes_percent.length;
   if (passes > 1 && fastener.passes_done > 0 && fastener.passes_done < passes) notes.push(`pass ${fastener.passes_done} of ${passes} done`);
-  if (fastener.deferred) notes.push(`waits for: ${fastener.deferred}`);
+  if (fastener.deferred) notes.push(`deferred: ${fastener.deferred}`);
+  if (fastener.waits_for) notes.push(`waits for: ${fastener.waits_for}`);
   if (fastener.second_look) notes.push(fastener.looked ? "second look done" : "second look open");
+  if (fastener.notes > 0) notes.push(notesInWords(fastener));
   return notes;
+}
+
+// How many notes there are, as a line of a fastener.
+export function notesInWords({ notes, photos: pictures }) {
+  const plain = notes - pictures;
+  return [plain > 0 && count(plain, "note", "notes"), pictures > 0 && count(pictures, "photograph", "photographs")].filter(Boolean).join(", ");
 }
 
 // What was not done is said as loudly as what was.
 export function notDone(build) {
   const all = build.stages.flatMap((stage) => stage.fasteners);
   const lines = [
-    ...all.filter((f) => f.standing === "deferred").map((f) => `${f.title}: deferred, waits for ${f.deferred || "a part"}`),
+    ...all.filter((f) => f.standing === "deferred").map((f) => `${f.title}: deferred${f.deferred ? `, ${f.deferred}` : ""}${f.waits_for ? `; waits for ${f.waits_for}` : ""}`),
     ...all.filter((f) => f.standing === "over-kept").map((f) => `${f.title}: over, inspected and kept`),
     ...all.filter((f) => f.standing === "undecided-kept").map((f) => `${f.title}: undecided, inspected and kept`),
     ...all.filter((f) => f.second_look && !f.looked).map((f) => `${f.title}: no second look`),

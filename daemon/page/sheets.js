@@ -1,15 +1,19 @@
 // Sheets: what can be done with one fastener, one reading, one build; and which sheet is open.
 
 import { button, draw, h } from "./elements.js";
+import { line, typed } from "./forms.js";
 import { historyOf, historyPart } from "./history.js";
 import { keysSheet, shownOfKeys } from "./keys.js";
+import { buildSheet, shownOfBuild } from "./life.js";
 import { act } from "./live.js";
 import { mark, standingMark } from "./marks.js";
+import { chosenPhotos, noteForm, notesList, notesOf } from "./notes.js";
 import { fastenerNotes, heldQuestion, notDone, placeAct } from "./parts.js";
 import { byRow, closeAndShowNext, closeSheet, openSheet } from "./sheet.js";
 import { doubtsShown, drafts, findFastener, nextOf, refuse, serving, stageOf, state } from "./state.js";
 import { shownOfStats, statsSheet } from "./stats.js";
 import { shownOfTool, toolSheet } from "./tools.js";
+import { storyOf, storyPart, takeBackForm } from "./story.js";
 import { STANDING, bikeName, capital, limitsInWords, percentOf, summaryInWords, torque, withUnit } from "./words.js";
 
 let shownAbout = null;
@@ -17,7 +21,7 @@ let shownAbout = null;
 export function drawSheet() {
   const { sheet } = state;
   const build = sheet && state.view?.builds.find((b) => b.id === sheet.build);
-  const made = sheet && { fastener: fastenerSheet, place: placeSheet, tool: toolSheet, finish: finishSheet, stats: statsSheet, keys: keysSheet }[sheet.kind];
+  const made = sheet && { fastener: fastenerSheet, place: placeSheet, tool: toolSheet, finish: finishSheet, build: buildSheet, stats: statsSheet, keys: keysSheet }[sheet.kind];
   const shown = sheet && shownInSheet(sheet, build);
   if (sheet && !shown) { state.sheet = null; }
   const scrolled = document.querySelector("#sheet .sheet")?.scrollTop || 0;
@@ -27,7 +31,7 @@ export function drawSheet() {
     return h("div", { class: "sheet-ground", on: { click: (event) => event.target === event.currentTarget && closeSheet() } }, box);
   });
   // Drawn anew, it stays where it was; another one begins at its top.
-  const about = sheet && JSON.stringify([sheet.kind, sheet.form, sheet.fastener, sheet.tool]);
+  const about = sheet && JSON.stringify([sheet.kind, sheet.form, sheet.fastener, sheet.tool, sheet.entry, sheet.part]);
   if (shown && about === shownAbout) document.querySelector("#sheet .sheet").scrollTop = scrolled;
   shownAbout = about;
 }
@@ -40,8 +44,10 @@ function shownInSheet(sheet, build) {
   if (!build) return null;
   if (sheet.kind === "place") return build.held.some((held) => held.sequence === sheet.reading) ? [sheet, build.stages] : null;
   if (sheet.kind === "finish") return build.finished ? null : [sheet, build.summary, build.stages, build.doubts];
+  if (sheet.kind === "build") return shownOfBuild(sheet, build);
   const fastener = findFastener(build, sheet.fastener);
-  return fastener ? [sheet, fastener, build.finished, nextOf(build)?.fastener, serving(build), doubtsShown(build), historyOf(build, fastener)] : null;
+  return fastener ? [sheet, fastener, build.finished, nextOf(build)?.fastener, serving(build), doubtsShown(build), historyOf(build, fastener),
+    storyOf(build.id, fastener.id), notesOf(build, fastener.id), sheet.form === "note" && chosenPhotos()] : null;
 }
 
 function fastenerSheet(sheet, build) {
@@ -56,14 +62,24 @@ function fastenerSheet(sheet, build) {
         h("p", { class: "word" }, STANDING[fastener.standing] + (highest === null ? "" : `, highest ${torque(highest)}`)))),
     h("ul", { class: "plain-list" }, lines.map((line) => h("li", {}, capital(line)))),
     !build.finished && sheet.form !== "look" && byRow(), // a second look has a name of its own
-    build.finished ? h("p", {}, "The build is finished.") : sheet.form ? reasonForm(sheet, build, fastener) : fastenerActions(sheet, build, fastener),
-    !sheet.form && historyPart(build, stage, fastener),
+    build.finished ? h("p", {}, "The build is finished.") : sheet.form ? fastenerForm(sheet, build, fastener) : fastenerActions(sheet, build, fastener),
+    !sheet.form && [notesPart(build, fastener), historyPart(build, stage, fastener), storyPart(sheet, build, fastener.id)],
   ];
+}
+
+function notesPart(build, fastener) {
+  const notes = notesOf(build, fastener.id);
+  return notes.length > 0 && h("section", { class: "part", "aria-label": "Notes" }, h("h3", {}, "Notes and photographs"), notesList(notes));
+}
+
+function fastenerForm(sheet, build, fastener) {
+  if (sheet.form === "take-back") return takeBackForm(sheet, build, fastener.id);
+  if (sheet.form === "note") return noteForm(build, fastener.id, () => openSheet({ ...sheet, form: undefined }));
+  return reasonForm(sheet, build, fastener);
 }
 
 function fastenerActions(sheet, build, fastener) {
   const { standing } = fastener;
-  const isTurned = fastener.passes_done > 0 || fastener.highest_millinewton_metre !== null;
   const target = { build: build.id, fastener: fastener.id };
   const touch = (key, word, body) => button(key, "main", () => act({ ...body, ...target, by: state.who }, { then: closeSheet }), word);
   const ask = (form, word) => button(form, "plain", () => openSheet({ ...sheet, form }), word);
@@ -75,15 +91,16 @@ function fastenerActions(sheet, build, fastener) {
     standing === "deferred" && touch("take-up", "Take up again", { act: "take-up" }),
     fastener.prep.length > 0 && !fastener.prepared && touch("prepare", "Prep is on", { act: "prepare" }),
     fastener.second_look && !fastener.looked && ask("look", "Second look…"),
-    isTurned && standing !== "over" && ask("loosen", "Loosened…"),
+    fastener.counts && standing !== "over" && ask("loosen", "Loosened…"),
     isOpen && ask("defer", "Defer…"),
     standing !== "over" && serving(build).length > 0 && ask("enter", "Enter a reading by hand…"),
+    ask("note", "Note or photograph…"),
     fastener.needs_decision && h("p", {}, `${standing === "over" ? "An over reading" : "A reading that may be over"} waits for a disposition: close this and decide at the top of the page.`));
 }
 
 const FORMS = {
   loosen: { label: "Why was it loosened?", send: "Loosened", needs: "Write why it was loosened: its readings stay, and no longer count.", quick: ["trial fit", "part exchanged", "found loose", "adjustment"] },
-  defer: { label: "What does it wait for?", send: "Defer", needs: "Write what it waits for.", quick: ["part on back order", "another part goes on first", "customer decides"] },
+  defer: { label: "Why is it deferred?", send: "Defer", needs: "Write why it is deferred.", quick: ["part on back order", "another part goes on first", "customer decides"] },
   look: { label: "What was seen? (may be left empty)", send: "I have looked", quick: [] },
   enter: { label: "What was the tool set to, or what did it show?", send: "Enter reading", needs: "Write the torque with its unit, for example 5 N·m.", quick: [] },
 };
@@ -94,13 +111,14 @@ function reasonForm(sheet, build, fastener) {
   const isLine = sheet.form === "enter";
   const field = h(isLine ? "input" : "textarea", { id: key, draft: key, maxlength: 500, ...(isLine ? { autocomplete: "off" } : { rows: 2 }) });
   const looker = sheet.form === "look" && h("input", { id: `${key} by`, draft: `${key} by`, autocomplete: "off", maxlength: 64 });
+  const waits = sheet.form === "defer" && line(`${key} waits`, "What does it wait for: a part, a tool, an answer? (may be left empty)", { maxlength: 200 });
   const tools = isLine ? h("select", { id: `${key} tool`, "data-key": `${key} tool` }, serving(build).map((t) => h("option", { value: t.tool.id }, t.tool.title))) : null;
   const send = (event) => {
     event.preventDefault();
     const text = field.value.trim();
     if (form.needs && !text) return refuse(form.needs);
     if (looker && !looker.value.trim()) return refuse("Write the name of the other person who looked.");
-    return act(formAct(sheet, build, fastener, text, { looker, tools }), { forget: [key, `${key} by`], then: closeSheet });
+    return act(formAct(sheet, build, fastener, text, { looker, tools }), { forget: [key, `${key} by`, `${key} waits`], then: closeSheet });
   };
   return h("form", { on: { submit: send }, novalidate: true },
     looker && [h("label", { class: "label", for: `${key} by` }, "Who looked? Another person than the one who tightened"), looker],
@@ -108,15 +126,21 @@ function reasonForm(sheet, build, fastener) {
     h("label", { class: "label", for: key }, form.label),
     form.quick.length > 0 && h("div", { class: "quick", "data-arrows": true }, form.quick.map((word) => button(`${key} ${word}`, "plain", () => { field.value = word; drafts.set(key, word); field.focus(); }, word))),
     field,
+    waits,
     h("button", { type: "submit", class: "main", "data-key": `${key} send` }, form.send),
     button("back", "plain wide", () => openSheet({ ...sheet, form: undefined }), "Back"));
+}
+
+function waitsFor(build, fastener) {
+  const what = typed(`defer ${build.id} ${fastener.id} waits`);
+  return what ? { waits_for: what } : {};
 }
 
 function formAct(sheet, build, fastener, text, { looker, tools }) {
   const target = { build: build.id, fastener: fastener.id };
   switch (sheet.form) {
     case "loosen": return { act: "loosen", build: build.id, fasteners: [fastener.id], by: state.who, reason: text };
-    case "defer": return { act: "defer", ...target, by: state.who, reason: text };
+    case "defer": return { act: "defer", ...target, by: state.who, reason: text, ...waitsFor(build, fastener) };
     case "look": return { act: "look", ...target, by: looker.value.trim(), ...(text ? { reason: text } : {}) };
     default: return { act: "enter-reading", tool: tools.value, value: withUnit(text), by: state.who, fastener: fastener.id };
   }

@@ -16,6 +16,7 @@ export const state = {
   eventAlarms: new Map(), // over alarms that are newer than the view
   acknowledged: new Set(), // alarms for which the daemon answered Done
   refusal: null,
+  said: null, // what follows from the last act, in the daemon's words
   stats: null, // the last answer of GET /v1/stats, and for which group
   quietUntil: new Map(), // held reading -> until when it waits for the next pull before the page asks
   alarmed: new Set(), // readings that raised an over alarm

@@ -61,7 +61,7 @@ export function drawBuilds(chosen) {
   const isShown = builds.length > 1;
   // A recalled bike that has left the bench is not left among the finished ones.
   const board = [...open, ...finished.filter((build) => recalledOf(build).length > 0)];
-  draw("builds", isShown ? [chosen.id, builds.map((b) => [b.id, b.bike, b.summary, b.finished, b.sealed, heldToAsk(b), b.last?.answer, mayBeOver(b), recalledOf(b)])] : null, () => [
+  draw("builds", isShown ? [chosen.id, builds.map((b) => [b.id, b.bike, b.summary, b.finished, b.sealed, heldToAsk(b), b.laid_aside, b.last?.answer, mayBeOver(b), recalledOf(b)])] : null, () => [
     h("div", { class: "build-row", "data-arrows": true }, board.map((build) => boardCard(build, chosen)),
       open.length > 1 && button("board", "card", () => { state.board = true; redraw(); }, h("b", {}, "Board"), h("span", {}, "all builds, large"))),
     finished.length > 0 && finishedSelect(finished, chosen),
@@ -78,6 +78,7 @@ function boardCard(build, chosen) {
     h("b", {}, bikeName(build)),
     h("span", {}, build.finished ? `finished ${day(build.finished)}` : `${build.summary.within + build.summary.over_kept + build.summary.undecided_kept} of ${build.summary.fasteners} done`),
     recalledOf(build).length > 0 && h("span", { class: "flag recalled-flag" }, mark("doubt"), recalledInWords(build)),
+    build.laid_aside && h("span", { class: "flag" }, mark("apart"), "laid aside"),
     flags.length > 0 && h("span", { class: `flag ${flag}` }, mark(flag), flags.join(", ")));
   card.setAttribute("aria-pressed", String(build.id === chosen.id));
   return card;
@@ -94,6 +95,12 @@ function finishedSelect(finished, chosen) {
 export function drawRefusal() {
   draw("refusal", state.refusal, (text) => h("div", { class: "refusal" }, h("p", {}, h("b", {}, "Not done. "), text),
     button("refusal", "plain", () => { state.refusal = null; redraw(); }, "Close")));
+}
+
+// What follows from the last act, where that does not go without saying.
+export function drawSaid() {
+  draw("said", state.said, (lines) => h("div", { class: "said" }, h("div", {}, h("p", {}, h("b", {}, "Done.")), h("ul", { class: "plain-list" }, lines.map((line) => h("li", {}, line)))),
+    button("said", "plain", () => { state.said = null; redraw(); }, "Close")));
 }
 
 export function drawEmpty(build) {

@@ -1,6 +1,7 @@
 // What the person at the bench looks at: the question that waits, the last reading, the next pull.
 
 import { button, draw, h } from "./elements.js";
+import { asideInWords, goOn } from "./life.js";
 import { act } from "./live.js";
 import { mark, markToScale, standingMark } from "./marks.js";
 import { heldQuestion, placeAct } from "./parts.js";
@@ -8,6 +9,13 @@ import { comesFirst, planDetails, settingsPart } from "./settings.js";
 import { openSheet } from "./sheet.js";
 import { STRAY_TOUCH_MS, doubtsShown, drafts, isGone, lastState, nextOf, redraw, refuse, serving, stageOf, state, waitsForNextPull } from "./state.js";
 import { CARBON_CAUTION, CARBON_JOINT, CARBON_MAYBE, CAUTION, DECISION, HELD, NOWHERE, PULL, capital, clock, count, hasLower, judgedInWords, limitsInWords, newtonMetres, outsideInWords, passInWords, torque, unbroken } from "./words.js";
+
+// A build that waits for another day: said before everything else.
+export function drawAside(build) {
+  draw("aside", build?.laid_aside && !build.finished ? [build.id, build.laid_aside] : null, () => h("section", { class: "aside-panel", "aria-label": "Laid aside" },
+    h("p", { class: "aside-line" }, mark("apart"), h("span", {}, asideInWords(build))),
+    button("go on", "main", () => goOn(build), "Go on with it")));
+}
 
 export function drawNext(build) {
   const tools = build && serving(build);

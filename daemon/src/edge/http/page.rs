@@ -29,7 +29,7 @@ macro_rules! row {
 }
 
 /// Every file of the page: its path, its kind, its text.
-const FILES: [(&str, &str, &str); 25] = [
+const FILES: [(&str, &str, &str); 30] = [
     row!("/", HTML, "index.html"),
     row!("/page.css", CSS, "page.css"),
     row!("/page.js", SCRIPT, "page.js"),
@@ -37,13 +37,17 @@ const FILES: [(&str, &str, &str); 25] = [
     row!("/board.js", SCRIPT, "board.js"),
     row!("/charts.js", SCRIPT, "charts.js"),
     row!("/checks.js", SCRIPT, "checks.js"),
+    row!("/edition.js", SCRIPT, "edition.js"),
     row!("/elements.js", SCRIPT, "elements.js"),
+    row!("/forms.js", SCRIPT, "forms.js"),
     row!("/history.js", SCRIPT, "history.js"),
     row!("/keys.js", SCRIPT, "keys.js"),
+    row!("/life.js", SCRIPT, "life.js"),
     row!("/list.js", SCRIPT, "list.js"),
     row!("/live.js", SCRIPT, "live.js"),
     row!("/map.js", SCRIPT, "map.js"),
     row!("/marks.js", SCRIPT, "marks.js"),
+    row!("/notes.js", SCRIPT, "notes.js"),
     row!("/parts.js", SCRIPT, "parts.js"),
     row!("/pull.js", SCRIPT, "pull.js"),
     row!("/settings.js", SCRIPT, "settings.js"),
@@ -51,6 +55,7 @@ const FILES: [(&str, &str, &str); 25] = [
     row!("/sheets.js", SCRIPT, "sheets.js"),
     row!("/state.js", SCRIPT, "state.js"),
     row!("/stats.js", SCRIPT, "stats.js"),
+    row!("/story.js", SCRIPT, "story.js"),
     row!("/tools.js", SCRIPT, "tools.js"),
     row!("/top.js", SCRIPT, "top.js"),
     row!("/words.js", SCRIPT, "words.js"),

@@ -1,0 +1,42 @@
+// What forms are made of: fields that keep what was typed, words to touch, and how they are sent.
+
+import { button, h } from "./elements.js";
+import { drafts } from "./state.js";
+
+const LONGEST = 500; // what the daemon takes as a reason
+
+export const typed = (key) => (drafts.get(key) || "").trim();
+
+export const line = (key, label, more = {}) => [
+  h("label", { class: "label", for: key }, label),
+  h("input", { id: key, draft: key, autocomplete: "off", maxlength: 64, ...more })];
+
+export const lines = (key, label, more = {}) => [
+  h("label", { class: "label", for: key }, label),
+  h("textarea", { id: key, draft: key, rows: 2, maxlength: LONGEST, ...more })];
+
+// Words for a field: a touch writes them into it.
+export function quickWords(key, words) {
+  return h("div", { class: "quick", "data-arrows": true }, words.map((word) => button(`${key} ${word}`, "plain", () => {
+    const field = document.getElementById(key);
+    field.value = word;
+    drafts.set(key, word);
+    field.focus();
+  }, word)));
+}
+
+export function form(key, word, send, back, ...fields) {
+  const sent = (event) => { event.preventDefault(); send(); };
+  return h("form", { on: { submit: sent }, novalidate: true }, fields,
+    h("button", { type: "submit", class: "main", "data-key": `${key} send` }, word),
+    back && button("back", "plain wide", back, "Back"));
+}
+
+// A file from this machine. The field itself is not drawn: a drawn one would lose its file when it is drawn anew.
+export function chooseFile(accept, capture, chosen) {
+  document.getElementById("chosen-file")?.remove();
+  const field = h("input", { id: "chosen-file", type: "file", accept, capture, hidden: true, "aria-label": "File" });
+  field.addEventListener("change", () => { if (field.files[0]) chosen(field.files[0]); field.remove(); });
+  document.body.append(field);
+  field.click();
+}
