@@ -110,8 +110,8 @@ export const isNoWider = (page) => page.evaluate(() => {
 });
 
 // How many lesser findings axe has; a serious one is a fault.
-export async function axe(what, page) {
-  const { violations } = await new AxeBuilder({ page }).analyze();
+export async function axe(what, page, part = "html") {
+  const { violations } = await new AxeBuilder({ page }).include(part).analyze();
   const grave = violations.filter((one) => ["serious", "critical"].includes(one.impact));
   assert.deepEqual(grave.map((one) => [what, one.id, one.nodes.slice(0, 3).map((node) => [node.target.join(" "), node.any[0]?.message || node.all[0]?.message])]), []);
   return violations.length;

@@ -38,7 +38,7 @@ export function editionPart(build, back, done) {
     h("p", {}, `Held to ${build.plan}, edition ${build.edition}. Choose the file of the other edition: what it would mean is shown first, and nothing is changed.`),
     button("choose plan", chosen ? "plain" : "main", choose, chosen ? "Choose another file" : "Choose the plan file"),
     chosen?.problem && problemPart(chosen),
-    chosen?.view ? [differencePart(build, chosen), goOverForm(build, back, done)] : button("back", "plain wide", back, "Back"),
+    chosen?.view ? [differencePart(chosen), goOverForm(build, back, done)] : button("back", "plain wide", back, "Back"),
   ];
 }
 
@@ -48,15 +48,14 @@ function problemPart({ name, problem }) {
     h("ul", { class: "plain-list" }, (problem.findings || []).map((finding) => h("li", {}, `Line ${finding.line}: ${finding.what}. ${finding.advice}`))));
 }
 
-function differencePart(build, { name, view }) {
+function differencePart({ name, view }) {
   const { before, now, differences, judged, again, dropped } = view;
-  const titles = new Map(build.stages.flatMap((stage) => stage.fasteners).map((fastener) => [fastener.id, fastener.title]));
   const alarms = judged.filter((row) => row.alarm).length;
   return h("section", { class: "part difference", "aria-label": "What it would mean" },
     h("h3", {}, `${name}: ${now.title}, edition ${now.edition}`),
     h("p", {}, `In the place of edition ${before.edition}.`),
     alarms > 0 && h("p", { class: "loud" }, mark("over"), h("span", {}, `${count(alarms, "reading is", "readings are")} over after it: ${alarms === 1 ? "it raises" : "they raise"} the over alarm.`)),
-    listed("What is different", differences, (row) => [row.fastener && h("b", {}, `${titles.get(row.fastener) || row.fastener}: `), row.fastener ? row.text : capital(row.text)], "Nothing that the page shows."),
+    listed("What is different", differences, (row) => capital(row.text), "Nothing that the page shows."),
     listed("Judged again", judged, (row) => [h("b", {}, `${row.title}: `), `${row.before || "not judged"} before, ${row.now} now${row.alarm ? ", raises the over alarm" : ""}`]),
     listed("Has to be pulled again", again, (title) => title),
     listed("No longer in the plan; its readings stay and no longer count", dropped, (title) => title));
