@@ -11,12 +11,13 @@ export const line = (key, label, more = {}) => [
   h("label", { class: "label", for: key }, label),
   h("input", { id: key, draft: key, autocomplete: "off", maxlength: 64, ...more })];
 
-export const lines = (key, label, more = {}) => [
+export const lines = (key, label, { quick, ...more } = {}) => [
   h("label", { class: "label", for: key }, label),
+  quick && quickWords(key, quick),
   h("textarea", { id: key, draft: key, rows: 2, maxlength: LONGEST, ...more })];
 
 // Words for a field: a touch writes them into it.
-export function quickWords(key, words) {
+function quickWords(key, words) {
   return h("div", { class: "quick", "data-arrows": true }, words.map((word) => button(`${key} ${word}`, "plain", () => {
     const field = document.getElementById(key);
     field.value = word;

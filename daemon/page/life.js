@@ -2,7 +2,7 @@
 
 import { editionPart, shownOfEdition } from "./edition.js";
 import { button, h } from "./elements.js";
-import { form, line, lines, quickWords, typed } from "./forms.js";
+import { form, line, lines, typed } from "./forms.js";
 import { act } from "./live.js";
 import { mark } from "./marks.js";
 import { chosenPhotos, noteForm, notesList, notesOf } from "./notes.js";
@@ -26,7 +26,7 @@ export function buildSheet(sheet, build) {
   return [
     h("h2", { id: "sheet-title" }, made ? bikeName(build) : `This build: ${bikeName(build)}`),
     build.laid_aside && !made && h("p", { class: "aside-line" }, mark("apart"), h("span", {}, asideInWords(build))),
-    !build.finished && byRow(),
+    !build.finished && sheet.form !== "hand" && byRow(), // who hands over is who has it
     made ? made(sheet, build) : menu(sheet, build),
   ];
 }
@@ -70,7 +70,7 @@ function loosenForm(build, key, fasteners, title, words, body) {
     h("h3", {}, title),
     looseAfter(fasteners),
     form(key, words, send, () => openSheet({ kind: "build", build: build.id }),
-      lines(key, "Why? (needed)"), quickWords(key, ["dry fit", "part exchanged", "adjustment"])),
+      lines(key, "Why? (needed)", { quick: ["dry fit", "part exchanged", "adjustment"] })),
   ];
 }
 
@@ -100,7 +100,7 @@ function asideForm(sheet, build) {
     return act({ act: "lay-aside", build: build.id, by: state.who, reason }, { forget: [key], then: closeSheet });
   };
   return [h("h3", {}, "Lay it aside for another day"), h("p", {}, "Whoever works at it next goes on with it. A pull still counts."),
-    form(key, "Lay it aside", send, menuOf(sheet), lines(key, "What does it wait for? (needed)"), quickWords(key, ["a part on back order", "the customer decides", "end of the day"]))];
+    form(key, "Lay it aside", send, menuOf(sheet), lines(key, "Why, and what does it wait for? (needed)", { quick: ["a part on back order", "the customer decides", "end of the day"] }))];
 }
 
 function handForm(sheet, build) {
@@ -112,7 +112,7 @@ function handForm(sheet, build) {
     return act({ act: "hand-over", build: build.id, from: build.in_hands, to: name, ...(note ? { note } : {}) }, { forget: keys, then: closeSheet });
   };
   return [h("h3", {}, "Hand it to another mechanic"),
-    h("p", {}, `It is in the hands of ${build.in_hands}. From here on the pulls are those of the other, who writes a name of their own at the top of the page.`),
+    h("p", {}, `It is in the hands of ${build.in_hands}. From here on the pulls are those of the other. Whoever goes on at this page writes their name at the top.`),
     form(key, "Hand it over", send, menuOf(sheet), line(keys[0], "Who gets it?", { autocapitalize: "words" }), lines(keys[1], "What does the other have to know? (may be left empty)"))];
 }
 
@@ -142,7 +142,7 @@ function fitForm(sheet, build) {
     form(key, "It is on", send, menuOf(sheet), line(keys[0], "Serial number, or what else it can be known by"), kindLine(keys[1], part))];
 }
 
-const kindLine = (key, part) => line(key, `What is it, where it is not ${part.kind || "what the plan says"}? (may be left empty)`);
+const kindLine = (key, part) => line(key, `Another kind of part than ${part.kind || "the plan says"}? Which? (may be left empty)`);
 
 function swapForm(sheet, build) {
   const part = build.parts.find((known) => known.id === sheet.part);

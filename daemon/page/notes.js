@@ -47,7 +47,7 @@ export function noteForm(build, fastener, back) {
     lines(key, photo ? "What does it show? (may be left empty)" : "Note", { maxlength: LONGEST_NOTE, rows: 3 }),
     photo ? h("p", { class: "chosen" }, h("b", {}, photo.name), ` ${sizeInWords(photo.size)}`) : h("p", { class: "quiet" }, "A photograph stays in the ledger for good: look who and what can be seen on it."),
     h("div", { class: "quick" },
-      button(`${key} camera`, "plain", () => choose("environment"), "Take a photograph"),
+      matchMedia("(pointer: coarse)").matches && button(`${key} camera`, "plain", () => choose("environment"), "Take a photograph"),
       button(`${key} file`, "plain", () => choose(null), photo ? "Choose another picture" : "Choose a picture"),
       photo && button(`${key} none`, "plain", () => { photos.delete(key); redraw(); }, "Without a picture")));
 }

@@ -1,7 +1,7 @@
 // What happened to a build or at one fastener, entry after entry, and how an act is taken back.
 
 import { button, h } from "./elements.js";
-import { form, lines, quickWords, typed } from "./forms.js";
+import { form, lines, typed } from "./forms.js";
 import { act, ask } from "./live.js";
 import { openSheet } from "./sheet.js";
 import { redraw, refuse, state } from "./state.js";
@@ -50,6 +50,14 @@ function storyRow(sheet, row) {
 export const thumbnail = (sha256, words) => h("a", { class: "thumb", href: `/v1/photos/${sha256}`, target: "_blank", rel: "noopener", "data-key": `photo ${sha256}`, "aria-label": `Photograph: ${words || "no words"}. Opens by itself` },
   h("img", { src: `/v1/photos/${sha256}`, alt: "", loading: "lazy" }));
 
+// What follows from taking it back, where that is not plain.
+const AFTER = {
+  loosened: "What it undid counts again, an over reading too.",
+  "part-swapped": "The part from before is the one that is on, and what the swap undid counts again, an over reading too.",
+  disposed: "The over reading asks for a decision again.",
+  noted: "It is no longer shown among the notes; the bytes of a photograph stay with their entry.",
+};
+
 // The form that takes an act back, and where it leads when it is done.
 export function takeBackForm(sheet, build, fastener) {
   const back = () => openSheet({ ...sheet, form: sheet.from, entry: undefined, from: undefined });
@@ -63,9 +71,8 @@ export function takeBackForm(sheet, build, fastener) {
   return [
     h("h3", {}, "Take this back?"),
     row && h("p", { class: "quoted" }, h("b", {}, capital(row.text)), h("span", { class: "quiet" }, [row.by, `${day(row.time)} ${clock(row.time)}`].filter(Boolean).join(", "))),
-    h("p", {}, "It stays in the history, struck through. What it undid counts again, an over reading too."),
+    h("p", {}, `It stays in the history, struck through. ${AFTER[row?.kind] || ""}`),
     form(key, "Take it back", send, back,
-      lines(key, "Why? (needed)"),
-      quickWords(key, ["wrong fastener", "wrong build", "touched by mistake"])),
+      lines(key, "Why? (needed)", { quick: ["wrong fastener", "wrong build", "touched by mistake"] })),
   ];
 }
