@@ -93,7 +93,7 @@ function finishedPart(build) {
     h("h2", {}, "Hand-over"),
     h("p", {}, build.sealed ? "The record is sealed." : "The build is finished. Its record is not sealed yet."),
     build.sealed
-      ? h("p", { class: "links" }, h("a", { href: href(build, "record-file"), "data-key": "record" }, "Record"), h("a", { href: href(build, "readings.csv"), "data-key": "csv" }, "Readings as CSV"))
+      ? h("p", { class: "links" }, h("a", { href: href(build, "record-file"), download: `record-${build.id}.json`, "data-key": "record" }, "Record"), h("a", { href: href(build, "readings.csv"), "data-key": "csv" }, "Readings as CSV"))
       : button("seal", "main", () => act({ act: "seal", build: build.id, by: state.who }), "Seal record"),
   ];
 }
