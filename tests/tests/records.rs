@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 use pullmark_schema::api::Act;
+use pullmark_tests::programs::program;
 use pullmark_tests::python::{published, python};
 use pullmark_tests::{Command, MECHANIC, Said, Stand, ledger, plans};
 use serde_json::Value;
@@ -42,6 +43,19 @@ fn theirs(stand: &Stand, file: &Path) -> Said {
         .arg(published("verify_record.py"))
         .arg(file)
         .arg("--json")
+        .run()
+}
+
+/// The small program for others: alone in an empty folder, with nothing in its environment.
+fn small(files: &[&Path], more: &[&str]) -> Said {
+    let folder = tempfile::tempdir().unwrap();
+    let copy = folder.path().join("check");
+    std::fs::copy(program("pullmark-verify"), &copy).unwrap();
+    Command::new("env", folder.path())
+        .args(["-i", copy.to_str().unwrap()])
+        .args(files)
+        .args(more)
+        .current_dir(folder.path())
         .run()
 }
 
@@ -137,6 +151,58 @@ fn a_bike_that_comes_back_gets_a_record_that_amends_the_first() {
         .ok()
         .says(&["superseded", "takes its place"]);
     theirs(&stand, &second).ok();
+}
+
+#[test]
+fn the_small_program_checks_records_alone() {
+    let stand = sealed();
+    let first = export(&stand, "first", &[]);
+    let identity = verify(&stand, &[&first], &[]).ok().json()["fingerprint"].clone();
+    let identity = identity.as_str().unwrap();
+    // It holds, and what cannot be known is told.
+    let found = small(&[&first], &["--json"]).ok().json();
+    assert_eq!(
+        (&found["valid"], &found["refolded"]),
+        (&true.into(), &true.into())
+    );
+    assert_eq!(found["fingerprint"], identity);
+    let unknown = found["not_known"].as_array().unwrap().len();
+    let pinned = small(&[&first], &["--pin", identity, "--json"]).ok().json();
+    assert!(pinned["not_known"].as_array().unwrap().len() < unknown);
+    small(&[&first], &[])
+        .ok()
+        .says(&[": valid", "identity", "not known:"]);
+    // Another bench's identity.
+    let other = format!("{}{}", &identity[1..], &identity[..1]);
+    let wrong = small(&[&first], &["--pin", &other]);
+    wrong
+        .status(1)
+        .says(&["NOT VALID", "was signed by the bench", &other]);
+    // A torque that was made larger, in the signed record and in the entry that it comes from.
+    let changed = stand.shop.write(
+        "changed.json",
+        &read(&first).replacen("\"applied\":", "\"applied\":1", 1),
+    );
+    let why = small(&[&changed], &["--json"]).status(1).json();
+    assert_eq!(why["valid"], false);
+    assert!(why["why"].as_str().unwrap().contains("proof"), "{why}");
+    // Several: the later one takes the place of the first, and one that does not hold is enough for a no.
+    stand.shop.act(&Act::Amend {
+        build: stand.build.clone(),
+        by: MECHANIC.to_owned(),
+        reason: "the customer's name was wrong".to_owned(),
+    });
+    let second = export(&stand, "second", &[]);
+    small(&[&first, &second], &[])
+        .ok()
+        .says(&["SUPERSEDED", second.to_str().unwrap()]);
+    let both = small(&[&second, &changed], &[]);
+    both.status(1)
+        .says(&["second/record.json: valid", "changed.json: NOT VALID"]);
+    // What is no question at all is neither a yes nor a no.
+    small(&[], &[]).status(2);
+    small(&[&first.with_file_name("nothing.json")], &[]).status(2);
+    small(&[&first], &["--pin", "12"]).status(2);
 }
 
 #[test]
