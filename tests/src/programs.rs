@@ -6,11 +6,16 @@ use std::sync::OnceLock;
 use std::time::SystemTime;
 
 /// The packages that the programs come from.
-const PACKAGES: [&str; 3] = ["pullmark-daemon", "pullmark", "pullmark-sim"];
+const PACKAGES: [&str; 4] = [
+    "pullmark-daemon",
+    "pullmark",
+    "pullmark-verify",
+    "pullmark-sim",
+];
 /// Their sources, and the one that all stand on.
 const SOURCES: [&str; 4] = ["schema", "daemon", "cli", "hardware-sim"];
 /// The programs.
-const PROGRAMS: [&str; 3] = ["pullmarkd", "pullmark", "pullmark-sim"];
+const PROGRAMS: [&str; 4] = ["pullmarkd", "pullmark", "pullmark-verify", "pullmark-sim"];
 
 /// The folder of the workspace.
 pub fn workspace() -> PathBuf {

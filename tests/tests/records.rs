@@ -3,6 +3,8 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 use pullmark_schema::api::Act;
+use pullmark_schema::multikey::{from_base58btc, to_base58btc};
+use pullmark_tests::programs::program;
 use pullmark_tests::python::{published, python};
 use pullmark_tests::{Command, MECHANIC, Said, Stand, ledger, plans};
 use serde_json::Value;
@@ -42,6 +44,19 @@ fn theirs(stand: &Stand, file: &Path) -> Said {
         .arg(published("verify_record.py"))
         .arg(file)
         .arg("--json")
+        .run()
+}
+
+/// The small program for others: alone in an empty folder, with nothing in its environment.
+fn small(files: &[&Path], more: &[&str]) -> Said {
+    let folder = tempfile::tempdir().unwrap();
+    let copy = folder.path().join("check");
+    std::fs::copy(program("pullmark-verify"), &copy).unwrap();
+    Command::new("env", folder.path())
+        .args(["-i", copy.to_str().unwrap()])
+        .args(files)
+        .args(more)
+        .current_dir(folder.path())
         .run()
 }
 
@@ -137,6 +152,58 @@ fn a_bike_that_comes_back_gets_a_record_that_amends_the_first() {
         .ok()
         .says(&["superseded", "takes its place"]);
     theirs(&stand, &second).ok();
+}
+
+#[test]
+fn the_small_program_checks_records_alone() {
+    let stand = sealed();
+    let first = export(&stand, "first", &[]);
+    let identity = verify(&stand, &[&first], &[]).ok().json()["fingerprint"].clone();
+    let identity = identity.as_str().unwrap();
+    // It holds, and what cannot be known is told.
+    let found = small(&[&first], &["--json"]).ok().json();
+    assert_eq!(
+        (&found["valid"], &found["refolded"]),
+        (&true.into(), &true.into())
+    );
+    assert_eq!(found["fingerprint"], identity);
+    let unknown = found["not_known"].as_array().unwrap().len();
+    let pinned = small(&[&first], &["--pin", identity, "--json"]).ok().json();
+    assert!(pinned["not_known"].as_array().unwrap().len() < unknown);
+    small(&[&first], &[])
+        .ok()
+        .says(&[": valid", "identity", "not known:"]);
+    // Another bench's identity.
+    let other = format!("{}{}", &identity[1..], &identity[..1]);
+    let wrong = small(&[&first], &["--pin", &other]);
+    wrong
+        .status(1)
+        .says(&["NOT VALID", "was signed by the bench", &other]);
+    // A torque that was made larger, in the signed record and in the entry that it comes from.
+    let changed = stand.shop.write(
+        "changed.json",
+        &read(&first).replacen("\"applied\":", "\"applied\":1", 1),
+    );
+    let why = small(&[&changed], &["--json"]).status(1).json();
+    assert_eq!(why["valid"], false);
+    assert!(why["why"].as_str().unwrap().contains("proof"), "{why}");
+    // Several: the later one takes the place of the first, and one that does not hold is enough for a no.
+    stand.shop.act(&Act::Amend {
+        build: stand.build.clone(),
+        by: MECHANIC.to_owned(),
+        reason: "the customer's name was wrong".to_owned(),
+    });
+    let second = export(&stand, "second", &[]);
+    small(&[&first, &second], &[])
+        .ok()
+        .says(&["SUPERSEDED", second.to_str().unwrap()]);
+    let both = small(&[&second, &changed], &[]);
+    both.status(1)
+        .says(&["second/record.json: valid", "changed.json: NOT VALID"]);
+    // What is no question at all is neither a yes nor a no.
+    small(&[], &[]).status(2);
+    small(&[&first.with_file_name("nothing.json")], &[]).status(2);
+    small(&[&first], &["--pin", "12"]).status(2);
 }
 
 #[test]
@@ -317,4 +384,132 @@ fn a_lost_key_is_replaced_with_the_paper_from_the_safe() {
     verify(&stand, &[&record], &["--keys", history.to_str().unwrap()])
         .status(1)
         .says(&["was revoked from 2026-01-01", "theft"]);
+}
+
+/// A record file with its record changed, as `record verify` and the program that was written from the documents see it: both
+/// refuse it. Gives back why.
+#[track_caller]
+fn refused(stand: &Stand, file: &Value, edit: impl FnOnce(&mut Value)) -> String {
+    let mut file = file.clone();
+    edit(&mut file["record"]);
+    let path = stand.shop.write("forged.json", &file.to_string());
+    theirs(stand, &path).status(1);
+    let found = verify(stand, &[&path], &[]).status(1).json();
+    assert_eq!(found["valid"], false);
+    found["why"].as_str().unwrap().to_owned()
+}
+
+/// The order of the base point (RFC 8032, section 5.1), the lowest byte first.
+const ORDER: [u8; 32] = [
+    0xed, 0xd3, 0xf5, 0x5c, 0x1a, 0x63, 0x12, 0x58, 0xd6, 0x9c, 0xf7, 0xa2, 0xde, 0xf9, 0xde, 0x14,
+    0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0x10,
+];
+
+/// Points of small order: the neutral one, that of order 2, and the neutral one written in a second way.
+fn weak_points() -> [[u8; 32]; 3] {
+    let mut neutral = [0; 32];
+    neutral[0] = 1;
+    let mut of_order_two = [0xff; 32];
+    (of_order_two[0], of_order_two[31]) = (0xec, 0x7f);
+    let mut again = of_order_two;
+    again[0] = 0xee;
+    [neutral, of_order_two, again]
+}
+
+#[test]
+fn signatures_that_a_careless_verifier_takes_are_refused() {
+    let stand = sealed();
+    let file: Value = serde_json::from_str(&read(&export(&stand, "out", &[]))).unwrap();
+    let good = from_base58btc(file["record"]["proof"]["proofValue"].as_str().unwrap()).unwrap();
+    let value = |bytes: &[u8]| Value::from(to_base58btc(bytes));
+
+    // S and the order of the base point: the same number to whoever does not look whether it is reduced.
+    let mut larger = good.clone();
+    let mut carry = 0;
+    for (byte, more) in larger[32..].iter_mut().zip(ORDER) {
+        let sum = u16::from(*byte) + u16::from(more) + carry;
+        *byte = u8::try_from(sum & 0xff).unwrap();
+        carry = sum >> 8;
+    }
+    assert_eq!(carry, 0, "it still has 32 bytes");
+    let why = refused(&stand, &file, |record| {
+        record["proof"]["proofValue"] = value(&larger);
+    });
+    assert!(why.contains("signature"), "{why}");
+
+    // With a key of small order, this R and an S of zero fit any text: whoever takes such a key takes everything.
+    for point in weak_points() {
+        let forged = [point, [0; 32]].concat();
+        let key = to_base58btc(&[&[0xed, 0x01][..], &point].concat());
+        let why = refused(&stand, &file, |record| {
+            record["issuer"] = format!("did:key:{key}").into();
+            record["proof"]["verificationMethod"] = format!("did:key:{key}#{key}").into();
+            record["proof"]["proofValue"] = value(&forged);
+        });
+        assert!(
+            why.contains("weak") || why.contains("one proper form"),
+            "{why}"
+        );
+        // The bench's own key, and such a point as R.
+        let with_r = [&point[..], &good[32..]].concat();
+        refused(&stand, &file, |record| {
+            record["proof"]["proofValue"] = value(&with_r);
+        });
+    }
+    for bytes in [&good[..63], &[&good[..], &[0]].concat(), &[0; 64][..]] {
+        refused(&stand, &file, |record| {
+            record["proof"]["proofValue"] = value(bytes);
+        });
+    }
+}
+
+#[test]
+fn no_weaker_suite_version_or_proof_can_be_put_in_its_place() {
+    let stand = sealed();
+    let path = export(&stand, "out", &[]);
+    let file: Value = serde_json::from_str(&read(&path)).unwrap();
+    for (member, other) in [
+        ("cryptosuite", "eddsa-rdfc-2022"),
+        ("cryptosuite", "ecdsa-jcs-2019"),
+        ("cryptosuite", "EDDSA-JCS-2022"),
+        ("cryptosuite", "none"),
+        ("type", "Ed25519Signature2020"),
+        ("proofPurpose", "authentication"),
+    ] {
+        let why = refused(&stand, &file, |record| {
+            record["proof"][member] = other.into();
+        });
+        assert!(why.contains(member) && why.contains(other), "{why}");
+    }
+    for member in ["cryptosuite", "type", "proofPurpose", "proofValue"] {
+        refused(&stand, &file, |record| {
+            record["proof"].as_object_mut().unwrap().remove(member);
+        });
+    }
+    // No proof, an empty list, and the good proof beside one of another kind.
+    refused(&stand, &file, |record| {
+        record.as_object_mut().unwrap().remove("proof");
+    });
+    refused(&stand, &file, |record| {
+        record["proof"] = Value::Array(Vec::new())
+    });
+    refused(&stand, &file, |record| {
+        let mut weaker = record["proof"].clone();
+        weaker["cryptosuite"] = "none".into();
+        record["proof"] = vec![weaker, record["proof"].clone()].into();
+    });
+    // The first version of the record, for which the entries were not folded again.
+    refused(&stand, &file, |record| {
+        record["credentialSubject"]["record_version"] = 1.into();
+    });
+
+    // Without its history the record still holds, and it is said what is not known then.
+    let whole = verify(&stand, &[&path], &[]).ok().json();
+    let mut bare = file;
+    bare.as_object_mut().unwrap().remove("history");
+    let bare = stand.shop.write("bare.json", &bare.to_string());
+    let found = verify(&stand, &[&bare], &[]).ok().json();
+    assert_eq!(found["ledger"], Value::Null);
+    let unknown = |found: &Value| found["not_known"].as_array().unwrap().len();
+    assert!(unknown(&found) > unknown(&whole), "{found}");
 }

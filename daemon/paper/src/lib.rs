@@ -125,6 +125,12 @@ pub fn pdf(paper: &Paper<'_>) -> Result<Vec<u8>, PaperError> {
     typst_pdf::pdf(&document, &options).map_err(|errors| not_set(&world::told(&errors)))
 }
 
+/// Lets go of what the typesetter remembers of earlier documents. Without this the same record is set faster a second time than
+/// anybody who sets it once will see.
+pub fn forget() {
+    typst::comemo::evict(0);
+}
+
 /// A square code (ISO/IEC 18004) as SVG, for the eye of a telephone.
 fn code(text: &str) -> Result<String, PaperError> {
     let code = fast_qr::QRBuilder::new(text)

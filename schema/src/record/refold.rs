@@ -166,6 +166,7 @@ fn refold(
         .filter_map(|text| plan::read_pinned(text).plan)
         .collect();
     let missing = || wrong("the plan is missing, or another than the one that was pinned");
+    check_plans(file, &of_build)?;
     let plan_of = |entry: &Entry| match entry.event.plan() {
         None => Ok(None),
         Some(pin) => {
@@ -252,6 +253,20 @@ fn count(of_build: &[&Entry], seal: &Entry) -> Result<bool, VerifyError> {
     Ok(of_build
         .first()
         .is_some_and(|first| first.in_build.is_some()))
+}
+
+/// A text beside the record that no entry pins was never a plan of this build.
+fn check_plans(file: &RecordFile, of_build: &[&Entry]) -> Result<(), VerifyError> {
+    let is_pinned = |text: &String| {
+        let sha256 = Digest32::of(text.as_bytes());
+        let mut pins = of_build.iter().filter_map(|entry| entry.event.plan());
+        pins.any(|pin| pin.sha256 == sha256)
+    };
+    if file.plans.iter().all(is_pinned) {
+        Ok(())
+    } else {
+        Err(wrong("a plan in the file is none that was pinned"))
+    }
 }
 
 /// The record that is amended has to be the last one that was sealed before.

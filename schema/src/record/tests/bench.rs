@@ -11,7 +11,8 @@ use crate::proof;
 use crate::tool::Tool;
 use crate::{SigningKey, build::tests::log};
 use serde_json::Value;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 pub(crate) const TIME: &str = "2026-03-15T18:00:00.000+01:00";
 
@@ -165,4 +166,32 @@ pub(crate) fn small() -> Value {
     log.defer("f");
     log.finish();
     document(&log)
+}
+
+/// Puts three other values in the place of every byte, one after the other, and sees that none of the changed texts is
+/// taken for something that it is not.
+pub(crate) fn every_byte_as_three_others(bytes: &[u8], is_taken: impl Fn(&[u8]) -> bool + Sync) {
+    let tried = AtomicUsize::new(0);
+    let try_at = |at: usize| {
+        let was = bytes[at];
+        // A digit, a letter, the neighbour, and two more for where one of them stands already.
+        let mut others = vec![b'0', b'a', was ^ 1, b'1', b'b'];
+        let mut seen = BTreeSet::from([was]);
+        others.retain(|other| seen.insert(*other));
+        for other in others.into_iter().take(3) {
+            let mut changed = bytes.to_vec();
+            changed[at] = other;
+            assert!(!is_taken(&changed), "byte {at}, {was}, as {other}");
+            tried.fetch_add(1, Ordering::Relaxed);
+        }
+    };
+    // Signatures are slow without optimization: shared out over the processors there are.
+    let workers = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    std::thread::scope(|scope| {
+        for worker in 0..workers {
+            let try_at = &try_at;
+            scope.spawn(move || (worker..bytes.len()).step_by(workers).for_each(try_at));
+        }
+    });
+    assert_eq!(tried.into_inner(), bytes.len() * 3);
 }

@@ -27,6 +27,8 @@ pub(crate) struct Ledger {
     pub(crate) links: Vec<KeyLink>,
     /// The text of the plan of the build.
     pub(crate) plan: String,
+    /// The texts of the editions that it went over to.
+    pub(crate) editions: Vec<String>,
 }
 
 /// What was sealed.
@@ -51,6 +53,7 @@ impl Ledger {
             leaves: Vec::new(),
             links: vec![link.clone()],
             plan: PLAN.to_owned(),
+            editions: Vec::new(),
         };
         ledger.add(Event::Started {
             program: "test".into(),
@@ -125,8 +128,22 @@ impl Ledger {
             .plan
             .unwrap_or_else(plan);
         let mut build = Build::begin(of_build().next().unwrap(), plan).unwrap();
-        of_build().skip(1).for_each(|entry| build.apply(entry));
+        for entry in of_build().skip(1) {
+            let pin = entry.event.plan().map(|pin| pin.sha256);
+            let mut plans = self
+                .texts()
+                .filter_map(|text| crate::plan::read_pinned(text).plan);
+            build.apply_with(
+                entry,
+                pin.and_then(|pin| plans.find(|plan| plan.sha256 == pin))
+                    .as_ref(),
+            );
+        }
         build
+    }
+
+    fn texts(&self) -> impl Iterator<Item = &String> {
+        [&self.plan].into_iter().chain(&self.editions)
     }
 
     /// Seals a build's record after a change to what it says.
@@ -221,7 +238,7 @@ impl Ledger {
             record: seal.signed.clone(),
             names: seal.names.clone(),
             keys: self.links.clone(),
-            plans: vec![self.plan.clone()],
+            plans: self.texts().cloned().collect(),
             history: Some(history),
             for_customer: None,
         }

@@ -1,14 +1,27 @@
 //! What a record says of the life of a build, and whether it can be bent.
 
 use super::bench::{clean_up, document, sealed};
+use super::ledger::{Ledger, Seal, bench_key};
 use super::{Verified, VerifyError, verify};
 use crate::build::Standing;
-use crate::build::tests::log::{Log, PLAN, place};
-use crate::entry::Decision;
+use crate::build::tests::log::{BUILD, Log, PLAN, place};
+use crate::entry::{Decision, Event};
+use crate::record::Record;
+use crate::record::file::RecordFile;
 use serde_json::{Value, json};
 
 fn with_parts() -> String {
     format!("{PLAN}\n[[part]]\nid = \"bar\"\ntitle = \"Handlebar\"\nfasteners = [\"a\", \"b\"]\n")
+}
+
+/// The edition without the cap and with less room at the pedal.
+fn narrower() -> String {
+    let edition = with_parts().replace("upper = \"40 N·m\"", "upper = \"37 N·m\"");
+    let (front, back) = edition
+        .split_once("[[stage.fastener]]\nid = \"cap\"")
+        .unwrap();
+    let parts = back.split_once("[[part]]").unwrap().1;
+    format!("{front}[[part]]{parts}")
 }
 
 /// A part swapped, a loosening taken back, another edition without the cap and with less room at the pedal, two mechanics.
@@ -31,12 +44,7 @@ fn life() -> Log {
     log.lay_aside();
     log.resume();
     log.note(Some("a"), "a mark under the clamp");
-    let edition = with_parts().replace("upper = \"40 N·m\"", "upper = \"37 N·m\"");
-    let (front, back) = edition
-        .split_once("[[stage.fastener]]\nid = \"cap\"")
-        .unwrap();
-    let parts = back.split_once("[[part]]").unwrap().1;
-    log.change_plan(&format!("{front}[[part]]{parts}"));
+    log.change_plan(&narrower());
     clean_up(&mut log);
     log.finish();
     log
@@ -130,4 +138,137 @@ fn it_cannot_be_bent() {
             "{what}: {checked:?}"
         );
     }
+}
+
+/// The same life in a ledger, sealed after a change to the record.
+fn sealed_life(edit: impl FnOnce(&mut Record)) -> (Ledger, Seal) {
+    let events: Vec<Event> = life().entries.into_iter().map(|one| one.event).collect();
+    let mut ledger = Ledger::of(&bench_key(), &[]);
+    ledger.plan = with_parts();
+    ledger.editions = vec![narrower()];
+    for event in events {
+        ledger.add(event);
+    }
+    let seal = ledger.seal(BUILD, None, edit);
+    (ledger, seal)
+}
+
+fn checked(file: &RecordFile) -> Result<Verified, VerifyError> {
+    verify(&file.bytes().unwrap())
+}
+
+#[track_caller]
+fn not_shown(file: &RecordFile, what: &str) {
+    match checked(file) {
+        Err(VerifyError::History(why)) => assert!(why.contains(what), "{why}"),
+        other => panic!("{what}: {other:?}"),
+    }
+}
+
+#[test]
+fn a_life_is_made_again_from_its_entries() {
+    let (ledger, seal) = sealed_life(|_| {});
+    let found = checked(&ledger.file(&seal)).unwrap();
+    assert!(found.in_ledger.is_some_and(|found| found.refolded));
+    assert_eq!(found.record.subject.withdrawn.len(), 1);
+    assert_eq!(found.record.subject.plan_changes.len(), 1);
+}
+
+/// What somebody who holds the key does to a record before it is signed.
+type Edit = fn(&mut Record);
+
+/// Each of these agrees with itself, so that only the entries show it.
+#[test]
+fn what_was_taken_back_and_what_the_plan_was_cannot_be_told_otherwise() {
+    let edits: [(&str, Edit); 8] = [
+        ("/withdrawn", |record| record.subject.withdrawn.clear()),
+        ("/withdrawn/0/kind", |record| {
+            record.subject.withdrawn[0].kind = "deferred".to_owned();
+        }),
+        ("/withdrawn/0/withdrawn/by", |record| {
+            record.subject.withdrawn[0].withdrawn.by = "I. Berg".to_owned();
+        }),
+        ("/plan_changes/0/before/edition", |record| {
+            record.subject.plan_changes[0].before.edition = "another".to_owned();
+        }),
+        ("/plan_changes/0/changed", |record| {
+            record.subject.plan_changes[0].changed.reason = Some("the rider asked".to_owned());
+        }),
+        ("/notes", |record| record.subject.notes.clear()),
+        ("/parts/0/swaps/0/out", |record| {
+            record.subject.parts[0].swaps[0].out = Some("HB-0".to_owned());
+        }),
+        ("/laid_aside", |record| record.subject.laid_aside.clear()),
+    ];
+    for (at, edit) in edits {
+        let (ledger, seal) = sealed_life(edit);
+        let alone = verify(&serde_json::to_vec(&seal.signed).unwrap());
+        assert!(alone.is_ok(), "{at}: {alone:?}");
+        not_shown(&ledger.file(&seal), at);
+    }
+}
+
+#[test]
+fn an_entry_of_a_life_that_is_left_out_is_missed() {
+    let (ledger, seal) = sealed_life(|_| {});
+    let kinds = [
+        "withdrawn",
+        "plan-changed",
+        "loosened",
+        "part-swapped",
+        "handed-over",
+    ];
+    for kind in kinds {
+        let mut hidden = ledger.entries.iter().filter(|one| one.event.kind() == kind);
+        let hidden = hidden.next().unwrap_or_else(|| panic!("{kind}")).sequence;
+        let file = ledger.file(&seal);
+        let entries = file.history.unwrap().entries;
+        let wanted = entries.iter().map(|one| one["sequence"].as_u64().unwrap());
+        let wanted = wanted.filter(|sequence| *sequence != hidden).collect();
+        not_shown(
+            &ledger.file_of(&seal, wanted),
+            "an entry of the build is missing",
+        );
+    }
+}
+
+#[test]
+fn every_edition_is_there_as_it_was_pinned_and_no_other() {
+    let (ledger, seal) = sealed_life(|_| {});
+    let with = |edit: fn(&mut Vec<String>)| {
+        let mut file = ledger.file(&seal);
+        edit(&mut file.plans);
+        file
+    };
+    not_shown(&with(|plans| drop(plans.remove(0))), "the plan is missing");
+    not_shown(&with(|plans| drop(plans.pop())), "the plan is missing");
+    not_shown(&with(|plans| plans[1].push('\n')), "none that was pinned");
+    not_shown(
+        &with(|plans| plans[1] = plans[1].replace("37 N·m", "44 N·m")),
+        "none that was pinned",
+    );
+    not_shown(
+        &with(|plans| plans.push(PLAN.to_owned())),
+        "none that was pinned",
+    );
+    // The order of the texts says nothing.
+    assert!(checked(&with(|plans| plans.reverse())).is_ok());
+}
+
+#[test]
+fn a_part_that_is_put_on_after_a_swap_is_the_last_one() {
+    let mut log = Log::after(&with_parts());
+    log.swap("bar", "HB-1");
+    log.fit("bar", "HB-2");
+    clean_up(&mut log);
+    log.finish();
+    let bent = |edit: fn(&mut Value)| {
+        let mut document = document(&log);
+        edit(&mut document["credentialSubject"]["parts"][0]);
+        verify(&serde_json::to_vec(&sealed(&document)).unwrap())
+    };
+    assert_eq!(bent(|_| {}).unwrap().record.subject.parts[0].serial, "HB-2");
+    // As if nothing had been put on after the swap.
+    let hidden = bent(|part| drop(part.as_object_mut().unwrap().remove("fitted")));
+    assert!(matches!(hidden, Err(VerifyError::Contradiction { .. })));
 }

@@ -61,12 +61,7 @@ fn check_editions(record: &Record) -> Result<(), VerifyError> {
 
 /// What was undone for a part is loose from there on.
 fn check_part(record: &Record, part: &PartRecord) -> Result<(), VerifyError> {
-    let last = part.swaps.last().map(|swap| &swap.serial);
-    if last.is_some_and(|serial| *serial != part.serial)
-        || last
-            .or(part.fitted.as_ref().map(|_| &part.serial))
-            .is_none()
-    {
+    if !has_last_serial(part) {
         let what = "its serial number is not the one that was put on last";
         return Err(contradiction(&part.id, what));
     }
@@ -84,6 +79,16 @@ fn check_part(record: &Record, part: &PartRecord) -> Result<(), VerifyError> {
         }
     }
     Ok(())
+}
+
+/// Whether the serial number is that of the last swap, where one came after the part was put on as the first. An entry may also
+/// say after a swap that one was put on: then that one is the last, and what it was is said nowhere else in the record.
+fn has_last_serial(part: &PartRecord) -> bool {
+    let fitted = part.fitted.as_ref().map(|act| act.sequence);
+    match part.swaps.last() {
+        None => fitted.is_some(),
+        Some(last) => fitted > Some(last.swapped.sequence) || last.serial == part.serial,
+    }
 }
 
 /// What was taken back came before that, and stands nowhere else.

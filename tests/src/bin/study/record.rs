@@ -1,4 +1,5 @@
-//! How long it takes to seal a record, and to check a whole ledger end to end beside reading and hashing the same bytes.
+//! How long it takes to seal a record and to set it as a PDF, and to check a whole ledger end to end beside reading and hashing
+//! the same bytes.
 
 use crate::figures::{Figures, quantile};
 use crate::recall::{self, GOOD, NOON, PULLS, Writer};
@@ -6,22 +7,24 @@ use miette::{IntoDiagnostic as _, ensure, miette};
 use pullmark_daemon::core::seal::{Means, seal};
 use pullmark_daemon::core::{Bench, Decided};
 use pullmark_daemon::edge::store::{Reader, check};
+use pullmark_paper::{Letterhead, Paper};
 use pullmark_schema::SigningKey;
 use pullmark_schema::canonical::Digest32;
 use pullmark_schema::entry::{Bike, ENTRY_VERSION, Entry, Event, Now, PlanPin};
 use pullmark_schema::gauge::{Gauge, Worth, outside};
 use pullmark_schema::keys::{KeyLink, NewKey, hash_of};
+use pullmark_schema::map::{self, Spot};
 use pullmark_schema::multikey::DidKey;
 use pullmark_schema::plan::{self, Plan};
+use pullmark_schema::record;
+use pullmark_schema::sheet::sheet;
 use pullmark_schema::tree::{Frontier, leaf_hash};
 use pullmark_schema::verdict::{Verdict, decide};
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
-/// How often each thing is done; the median is given.
-const TIMES: usize = 5;
-/// How often a record is sealed.
+/// How often a record is sealed; the median is given.
 const SEALS: usize = 51;
 /// The build that is sealed: 60 fasteners in three passes and 10 in two.
 const THRICE: usize = 60;
@@ -32,6 +35,9 @@ pub(crate) struct Arguments {
     /// How many entries the ledger has, or a few more
     #[arg(long, default_value_t = 1_000_000)]
     entries: usize,
+    /// How often the PDF is made and the ledger checked; the median is given
+    #[arg(long, default_value_t = 5, value_parser = clap::value_parser!(u16).range(1..))]
+    times: u16,
     /// A folder on the disk to be measured; a temporary one below the present folder if left out
     #[arg(long)]
     folder: Option<PathBuf>,
@@ -39,14 +45,17 @@ pub(crate) struct Arguments {
 
 pub(crate) fn run(arguments: &Arguments) -> miette::Result<Figures> {
     let mut figures = Figures::default();
-    sealing(&mut figures)?;
+    let sealed = sealing(&mut figures)?;
+    setting(&sealed, arguments.times, &mut figures)?;
     let folder = crate::folder(arguments.folder.as_deref())?;
+    let begun = Instant::now();
     let entries = fill(folder.path(), arguments.entries)?;
+    figures.add("fill_ms", milliseconds(begun.elapsed()));
     figures.add("entries", entries);
     let mut reading = Vec::new();
     let mut checking = Vec::new();
     // One after the other, so that neither has the quieter machine.
-    for _ in 0..TIMES {
+    for _ in 0..arguments.times {
         let (time, root) = read_and_hash(folder.path())?;
         reading.push(time);
         let begun = Instant::now();
@@ -104,13 +113,57 @@ fn fill(folder: &Path, entries: usize) -> miette::Result<u64> {
     Ok(writer.size())
 }
 
-fn sealing(figures: &mut Figures) -> miette::Result<()> {
+/// Sets the record as the export does: from the bytes of the file, checked beforehand, with the drawing of the bike.
+fn setting(file: &[u8], times: u16, figures: &mut Figures) -> miette::Result<()> {
+    let verified = record::verify(file).into_diagnostic()?;
+    let shown = &verified.record;
+    let sha256 = verified.sha256.to_string();
+    let sheet = sheet(shown, &sha256, &verified.fingerprint.to_string());
+    let spots: Vec<Spot<'_>> = (1..)
+        .zip(&shown.subject.fasteners)
+        .filter_map(|(number, fastener)| {
+            Some(Spot {
+                at: fastener.at.as_deref()?,
+                number,
+                standing: fastener.standing,
+            })
+        })
+        .collect();
+    ensure!(!spots.is_empty(), "no fastener has a place on the bike");
+    let drawing = map::picture(shown.subject.frame, &spots);
+    let paper = Paper {
+        sheet: &sheet,
+        record: file,
+        code: &sha256,
+        sealed: &shown.valid_from,
+        map: drawing
+            .as_ref()
+            .map(|(svg, words)| (svg.as_str(), words.as_str())),
+        letterhead: &Letterhead::default(),
+        customer: None,
+    };
+    let mut taken = Vec::new();
+    let mut bytes = 0;
+    for _ in 0..times {
+        pullmark_paper::forget();
+        let begun = Instant::now();
+        bytes = pullmark_paper::pdf(&paper).into_diagnostic()?.len();
+        taken.push(begun.elapsed());
+    }
+    figures.add("pdf_bytes", bytes);
+    figures.add("pdf_ms", milliseconds(quantile(&mut taken, 0.5)));
+    figures.add("pdf_ms_limit", 500.0);
+    Ok(())
+}
+
+/// Gives back the last sealed record.
+fn sealing(figures: &mut Figures) -> miette::Result<Vec<u8>> {
     let key = SigningKey::from_bytes(&[7; 32]);
     let bench = bench(&key)?;
     let readings = bench.builds["bike-0"].readings.len();
     let fasteners = bench.builds["bike-0"].plan.fasteners().count();
     let mut times = Vec::new();
-    let mut bytes = 0;
+    let mut record = Vec::new();
     for number in 0..SEALS {
         let means = Means {
             bench: "study",
@@ -124,14 +177,14 @@ fn sealing(figures: &mut Figures) -> miette::Result<()> {
         let sealed = seal(&bench, "bike-0", "Runa".to_owned(), None, &means, now);
         let Decided { attached, .. } = sealed.into_diagnostic()?;
         times.push(begun.elapsed());
-        bytes = attached.map_or(0, |bytes| bytes.len());
+        record = attached.ok_or_else(|| miette!("nothing was sealed"))?;
     }
     figures.add("fasteners", fasteners);
     figures.add("readings", readings);
-    figures.add("record_bytes", bytes);
+    figures.add("record_bytes", record.len());
     figures.add("seal_ms", milliseconds(quantile(&mut times, 0.5)));
     figures.add("seal_ms_limit", 10.0);
-    Ok(())
+    Ok(record)
 }
 
 fn now() -> miette::Result<Now> {
@@ -229,7 +282,8 @@ fn day(plan: &Plan) -> miette::Result<Vec<Event>> {
 }
 
 fn sealed_plan() -> String {
-    let mut text = "title = \"study\"\nedition = \"1\"\nrule = \"simple\"\n".to_owned();
+    let mut text =
+        "title = \"study\"\nedition = \"1\"\nrule = \"simple\"\nframe = \"flat-bar\"\n".to_owned();
     let stages = [("a", "[0.4, 0.7, 1.0]", THRICE), ("b", "[0.6, 1.0]", TWICE)];
     for (id, passes, fasteners) in stages {
         // writing to a string cannot fail
@@ -240,7 +294,7 @@ fn sealed_plan() -> String {
         for number in 0..fasteners {
             let _ = write!(
                 text,
-                "[[stage.fastener]]\nid = \"{id}{number}\"\ntitle = \"Fastener {id}{number}\"\nprep = [\"grease\"]\n\
+                "[[stage.fastener]]\nid = \"{id}{number}\"\ntitle = \"Fastener {id}{number}\"\nat = \"pivot\"\nprep = [\"grease\"]\n\
                  spec = {{ target = \"{} N·m\" }}\n",
                 4 + number % 9
             );

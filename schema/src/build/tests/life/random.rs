@@ -139,8 +139,6 @@ fn make(log: &mut Log, editions: &[String], step: &Step) -> Option<u64> {
         Step::TakeUp(which) => log.take_up(at(which)),
         Step::PointAt(which) => log.point_at(at(which)),
         Step::Note(which) => log.note(Some(at(which)), "a mark"),
-        // Only a swap puts one in another's place.
-        Step::Fit(_) if log.build.fitted("bar").is_some() => return None,
         Step::Fit(which) => log.fit("bar", &format!("HB-{which}")),
         Step::Swap(which) => log.swap("bar", &format!("HB-{which}")),
         Step::HandOver(which) => {
