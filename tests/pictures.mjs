@@ -162,15 +162,6 @@ await page.locator("[data-key=board]").click();
 await shot("board-pc", 1440, 900);
 stream.kill();
 
-// A record, and what checking it says: as a terminal shows it.
-const demo = join(folder, "demo");
-spawnSync(program("pullmark"), ["demo", "--fast", "--out", demo]);
-const checked = spawnSync(program("pullmark"), ["record", "verify", join(demo, "record.json")], { encoding: "utf8" }).stdout;
-const record = await browser.newPage({ viewport: { width: 900, height: 310 } });
-await record.setContent("<meta charset=utf-8><body style='margin:0;background:#14181c;color:#e6e8ea;font:14px/1.55 monospace'><pre style='margin:24px;white-space:pre-wrap'></pre>");
-await record.locator("pre").evaluate((place, text) => { place.textContent = text; }, `$ pullmark record verify record.json\n${checked}`);
-await record.screenshot({ path: join(out, "record.png") });
-
 await browser.close();
 wrench.kill();
 daemon.kill();
