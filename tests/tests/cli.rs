@@ -323,7 +323,7 @@ fn the_record_is_made(typed: &Typed) {
         .says(&["has a record already: amend it"]);
     let out = typed.shop.folder().join("out");
     let exported = typed.json(&["record", "export", "ferry", "--out", out.to_str().unwrap()]);
-    assert_eq!(exported["files"].as_array().unwrap().len(), 2);
+    assert_eq!(exported["files"].as_array().unwrap().len(), 5);
     let record = out.join("record.json");
     typed
         .say(&["record", "verify", record.to_str().unwrap()])
