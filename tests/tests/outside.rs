@@ -20,7 +20,7 @@ impl Case {
         let demo = Command::pullmark(home.path())
             .args(["demo", "--fast", "--out"])
             .arg(home.path().join("out"));
-        demo.within(Duration::from_secs(60)).run().ok();
+        demo.within(Duration::from_mins(1)).run().ok();
         Self { home }
     }
 

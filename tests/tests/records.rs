@@ -494,7 +494,7 @@ fn no_weaker_suite_version_or_proof_can_be_put_in_its_place() {
         record.as_object_mut().unwrap().remove("proof");
     });
     refused(&stand, &file, |record| {
-        record["proof"] = Value::Array(Vec::new())
+        record["proof"] = Value::Array(Vec::new());
     });
     refused(&stand, &file, |record| {
         let mut weaker = record["proof"].clone();
