@@ -50,7 +50,7 @@ const LISTENER_LAG: usize = 4_096;
 const IDLE: Duration = Duration::from_millis(50);
 const UNPROJECTED_MOST: usize = 1_000;
 /// Where nothing happens, it is looked so often whether the daily head is due.
-const LOOK_FOR_HEAD: Duration = Duration::from_secs(900);
+const LOOK_FOR_HEAD: Duration = Duration::from_mins(15);
 
 /// An entry that is on disk.
 #[derive(Debug)]

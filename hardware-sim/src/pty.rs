@@ -350,7 +350,7 @@ impl Pty {
 
 /// No wait is longer than a day, so no duration can overflow the clock.
 fn deadline(wait: Duration) -> Instant {
-    const DAY: Duration = Duration::from_secs(86_400);
+    const DAY: Duration = Duration::from_hours(24);
     Instant::now() + wait.min(DAY)
 }
 

@@ -157,7 +157,7 @@ fn count_bells(mut from: impl std::io::Read + Send + 'static) -> Arc<AtomicUsize
     std::thread::spawn(move || {
         let mut buffer = [0; 1024];
         while let Ok(count @ 1..) = from.read(&mut buffer) {
-            let rung = buffer[..count].iter().filter(|byte| **byte == 7).count();
+            let rung = buffer[..count].split(|byte| *byte == 7).count() - 1;
             counted.fetch_add(rung, Ordering::Relaxed);
         }
     });

@@ -9,7 +9,7 @@ fn demo(home: &Path, out: &Path) -> Said {
     let demo = Command::pullmark(home)
         .args(["demo", "--fast", "--out"])
         .arg(out);
-    demo.within(Duration::from_secs(60)).run()
+    demo.within(Duration::from_mins(1)).run()
 }
 
 fn verify(home: &Path, record: &Path, more: &[&str]) -> Said {

@@ -20,7 +20,7 @@ impl Case {
         let demo = Command::pullmark(home.path())
             .args(["demo", "--fast", "--out"])
             .arg(home.path().join("out"));
-        demo.within(Duration::from_secs(60)).run().ok();
+        demo.within(Duration::from_mins(1)).run().ok();
         Self { home }
     }
 
@@ -229,10 +229,10 @@ const BESIDE: [Change; 9] = [
         entries.insert(5, entries[4].clone());
     }),
     ("two entries swapped", |f| {
-        list(&mut f["history"]["entries"]).swap(3, 4)
+        list(&mut f["history"]["entries"]).swap(3, 4);
     }),
     ("a hash", |f| {
-        f["history"]["hashes"][0] = json!("AAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA=")
+        f["history"]["hashes"][0] = json!("AAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA=");
     }),
     ("a hash more", |f| {
         let hashes = list(&mut f["history"]["hashes"]);

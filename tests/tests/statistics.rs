@@ -323,7 +323,7 @@ fn check(home: &Path, cases: &[Value]) -> Said {
         .arg(published("check_statistics.py"))
         .arg(&file)
         // To load SciPy on a busy machine takes a while.
-        .within(Duration::from_secs(120))
+        .within(Duration::from_mins(2))
         .run()
 }
 

@@ -19,7 +19,7 @@ impl Case {
         Command::pullmark(home.path())
             .args(["demo", "--fast", "--out"])
             .arg(home.path().join("out"))
-            .within(Duration::from_secs(120))
+            .within(Duration::from_mins(2))
             .run()
             .ok();
         Self { home }
@@ -46,7 +46,7 @@ impl Case {
         Command::new(program, self.home.path())
             .args(arguments)
             .current_dir(self.home.path())
-            .within(Duration::from_secs(60))
+            .within(Duration::from_mins(1))
             .run()
     }
 

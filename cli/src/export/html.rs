@@ -21,7 +21,7 @@ fn script() -> String {
     let show: String = SHOW
         .lines()
         .filter(|line| !line.starts_with("import "))
-        .map(|line| format!("{line}\n"))
+        .flat_map(|line| [line, "\n"])
         .collect();
     format!("{verify}\n{show}")
 }

@@ -131,7 +131,7 @@ struct Asking {
 impl Asking {
     fn new(dialect: &crate::intake::dialect::Dialect) -> Self {
         /// As good as never.
-        const DAY: Duration = Duration::from_secs(86_400);
+        const DAY: Duration = Duration::from_hours(24);
         let every = dialect
             .profile()
             .poll

@@ -196,7 +196,7 @@ mod tests {
         assert!(!wrench.pull(5.0).unwrap().plugged);
         assert!(
             !wrench
-                .split_pull(5.0, Duration::from_secs(60))
+                .split_pull(5.0, Duration::from_mins(1))
                 .unwrap()
                 .plugged
         );

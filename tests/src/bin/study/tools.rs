@@ -20,7 +20,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 /// How long everything may take to be connected, and to be stored after the last was sent.
-const PATIENCE: Duration = Duration::from_secs(60);
+const PATIENCE: Duration = Duration::from_mins(1);
 
 #[derive(Debug, clap::Args)]
 pub(crate) struct Arguments {
