@@ -25,6 +25,10 @@ fn put(folder: &Path, bytes: &[u8], mode: u32) {
     fs::set_permissions(&path, fs::Permissions::from_mode(mode)).unwrap();
 }
 
+#[expect(
+    clippy::unnecessary_wraps,
+    reason = "in the form in which it is asked for"
+)]
 fn wanted(key: &str) -> Option<Wanted<'_>> {
     Some(Wanted { key, next: None })
 }
