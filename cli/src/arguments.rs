@@ -240,9 +240,12 @@ pub(crate) enum BuildVerb {
 
 #[derive(Debug, Clone, Args)]
 pub(crate) struct WatchArguments {
-    /// Start after this entry instead of now
+    /// Start after this entry instead of now; a line an entry
     #[arg(long, value_name = "SEQUENCE")]
     pub(crate) after: Option<u64>,
+    /// A line an entry on a terminal too, instead of the whole screen
+    #[arg(long)]
+    pub(crate) lines: bool,
 }
 
 #[derive(Debug, Subcommand)]

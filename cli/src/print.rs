@@ -38,6 +38,11 @@ impl Ink {
         Self(std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none())
     }
 
+    /// Plain words, whatever they are shown on.
+    pub(crate) const fn none() -> Self {
+        Self(false)
+    }
+
     fn with(self, code: &str, text: &str) -> String {
         if self.0 {
             format!("\u{1b}[{code}m{text}\u{1b}[0m")

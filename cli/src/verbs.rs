@@ -118,7 +118,7 @@ pub(crate) async fn run(arguments: Arguments) -> miette::Result<Outcome> {
         Noun::Demo(demo) => crate::demo::run(demo).await,
         Noun::Plan(verb) => plan::run(&context, &verb),
         Noun::Build(verb) => build::run(&context, verb).await,
-        Noun::Watch(watch) => watch::run(&context, watch.after).await,
+        Noun::Watch(watch) => watch::run(&context, watch.after, watch.lines).await,
         Noun::Reading(verb) => reading::run(&context, verb).await,
         Noun::Fastener(verb) => fastener::run(&context, verb).await,
         Noun::Part(verb) => life::part(&context, verb).await,

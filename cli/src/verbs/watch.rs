@@ -1,4 +1,7 @@
-//! `pullmark watch`: follows the bench, a line an entry. It comes back by itself when the daemon does.
+//! `pullmark watch`: follows the bench, on a terminal as a screen, else a line an entry. It comes back by itself when the
+//! daemon does.
+
+mod screen;
 
 use super::Context;
 use crate::events::Events;
@@ -7,6 +10,7 @@ use crate::report::Outcome;
 use miette::IntoDiagnostic as _;
 use pullmark_schema::api::BenchView;
 use pullmark_schema::entry::{Entry, Event};
+use screen::Screen;
 use std::collections::BTreeMap;
 use std::io::{IsTerminal as _, Write as _};
 use std::time::Duration;
@@ -16,7 +20,14 @@ const AGAIN: Duration = Duration::from_millis(500);
 /// How often the bell rings while an over alarm waits for somebody to acknowledge it.
 const RING_AGAIN: Duration = Duration::from_secs(3);
 
-pub(crate) async fn run(context: &Context, after: Option<u64>) -> miette::Result<Outcome> {
+pub(crate) async fn run(
+    context: &Context,
+    after: Option<u64>,
+    lines: bool,
+) -> miette::Result<Outcome> {
+    if after.is_none() && !lines && !context.json && std::io::stdout().is_terminal() {
+        return on_screen(context).await;
+    }
     let mut last = after;
     if last.is_none() {
         // From now on; named by number, so that nothing is missed when the daemon is started anew.
@@ -67,6 +78,119 @@ pub(crate) async fn run(context: &Context, after: Option<u64>) -> miette::Result
         titles.remember(&entry);
         show(&entry, &titles);
     }
+}
+
+/// The whole screen, until a key ends it.
+async fn on_screen(context: &Context) -> miette::Result<Outcome> {
+    // Asked first: where no daemon is, that is said as anywhere else.
+    let bench: BenchView = context.client.get("/v1/bench").await.into_diagnostic()?;
+    let mut terminal = ratatui::try_init().into_diagnostic()?;
+    let ended = follow(context, &mut terminal, bench).await;
+    ratatui::restore();
+    ended.map(|()| Outcome::AsAsked)
+}
+
+async fn follow(
+    context: &Context,
+    terminal: &mut ratatui::DefaultTerminal,
+    bench: BenchView,
+) -> miette::Result<()> {
+    let mut last = bench.sequence;
+    let mut shown = Screen {
+        bench: Some(bench),
+        is_connected: true,
+        ..Screen::default()
+    };
+    let mut titles = Titles::default();
+    let mut keys = keys();
+    let mut events = Events::open(&context.client, Some(last)).await.ok();
+    loop {
+        terminal
+            .draw(|frame| screen::draw(frame, &shown))
+            .into_diagnostic()?;
+        let heard = async {
+            if let Some(stream) = &mut events {
+                return stream.next().await.ok().flatten();
+            }
+            tokio::time::sleep(AGAIN).await;
+            None
+        };
+        tokio::select! {
+            key = keys.recv() => match key {
+                Some(Key::End) | None => return Ok(()),
+                Some(Key::Drawn) => {}
+            },
+            entry = heard => {
+                shown.is_connected = entry.is_some();
+                match entry {
+                    Some(entry) => {
+                        last = entry.sequence;
+                        tell(context, &entry, &mut titles, &mut shown).await;
+                    }
+                    None => events = Events::open(&context.client, Some(last)).await.ok(),
+                }
+                if events.is_some()
+                    && let Ok(bench) = context.client.get("/v1/bench").await
+                {
+                    shown.bench = Some(bench);
+                    shown.is_connected = true;
+                }
+            }
+            () = tokio::time::sleep(RING_AGAIN), if shown.is_alarmed() => ring(),
+        }
+    }
+}
+
+async fn tell(context: &Context, entry: &Entry, titles: &mut Titles, shown: &mut Screen) {
+    if titles.lacks(entry)
+        && let Ok(fresh) = Titles::ask(&context.client).await
+    {
+        *titles = fresh;
+    }
+    titles.remember(entry);
+    if let Some(text) = entry_line(entry, titles, Ink::none()) {
+        let time = entry.time.get(11..19).unwrap_or_default();
+        shown.say(format!("{time}  {text}"));
+    }
+    if matches!(&entry.event, Event::OverNow(_))
+        || matches!(&entry.event, Event::Pulled(pulled) if pulled.alarm.is_some())
+    {
+        ring();
+    }
+}
+
+/// What a person at the keyboard wants.
+enum Key {
+    End,
+    /// The terminal was made larger or smaller.
+    Drawn,
+}
+
+/// From a thread of its own: a terminal is read blocking.
+fn keys() -> tokio::sync::mpsc::UnboundedReceiver<Key> {
+    use ratatui::crossterm::event::{Event as Typed, KeyCode, KeyModifiers, read};
+    let (tell, told) = tokio::sync::mpsc::unbounded_channel();
+    std::thread::spawn(move || {
+        while let Ok(typed) = read() {
+            let key = match typed {
+                Typed::Key(key) => {
+                    let is_break = key.code == KeyCode::Char('c')
+                        && key.modifiers.contains(KeyModifiers::CONTROL);
+                    if is_break || matches!(key.code, KeyCode::Char('q') | KeyCode::Esc) {
+                        Key::End
+                    } else {
+                        continue;
+                    }
+                }
+                Typed::Resize(..) => Key::Drawn,
+                _ => continue,
+            };
+            if tell.send(key).is_err() {
+                return;
+            }
+        }
+    });
+    told
 }
 
 fn show(entry: &Entry, titles: &Titles) {
