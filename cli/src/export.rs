@@ -5,13 +5,12 @@ mod html;
 mod letterhead;
 
 pub(crate) use html::checker;
-pub(crate) use letterhead::read as read_letterhead;
+pub(crate) use letterhead::letterhead;
 
 use miette::{IntoDiagnostic as _, WrapErr as _};
 use pullmark_paper::{Letterhead, Paper};
 use pullmark_schema::map::{self, Spot};
-use pullmark_schema::record::file::RecordFile;
-use pullmark_schema::record::{self, Record};
+use pullmark_schema::record::{Record, Verified};
 use pullmark_schema::sheet;
 use std::collections::BTreeMap;
 use std::io::{Cursor, Write as _};
@@ -29,15 +28,15 @@ pub(crate) struct Beside {
 /// A file's name and its bytes.
 pub(crate) type Named = (&'static str, Vec<u8>);
 
-/// Every view of a record file, the file itself first.
-pub(crate) fn views(file: &[u8], beside: &Beside) -> miette::Result<Vec<Named>> {
-    // No view is made of a record that does not hold.
-    let verified = record::verify(file).into_diagnostic()?;
-    let parts = RecordFile::read(file).into_diagnostic()?;
-    // With the names that the file discloses.
+/// Every view of a record file, the file itself first. It was checked before: no view is made of a record that does not hold.
+pub(crate) fn views(
+    file: &[u8],
+    verified: &Verified,
+    beside: &Beside,
+) -> miette::Result<Vec<Named>> {
     let shown = &verified.record;
     let mut all = vec![("record.json", file.to_vec())];
-    all.push(("record.pdf", pdf(file, &verified, shown, &parts, beside)?));
+    all.push(("record.pdf", pdf(file, verified, beside)?));
     all.push(("record.html", html::page(file, shown, beside)?));
     all.push(("readings.csv", csv(shown)?));
     all.push(("record.zip", archive(&all, &shown.valid_from)?));
@@ -49,13 +48,8 @@ fn csv(record: &Record) -> miette::Result<Vec<u8>> {
     Ok(table.into())
 }
 
-fn pdf(
-    file: &[u8],
-    verified: &record::Verified,
-    shown: &Record,
-    parts: &RecordFile,
-    beside: &Beside,
-) -> miette::Result<Vec<u8>> {
+fn pdf(file: &[u8], verified: &Verified, beside: &Beside) -> miette::Result<Vec<u8>> {
+    let shown = &verified.record;
     let (sha256, identity) = (
         verified.sha256.to_string(),
         verified.fingerprint.to_string(),
@@ -83,7 +77,7 @@ fn pdf(
             .as_ref()
             .map(|(svg, words)| (svg.as_str(), words.as_str())),
         letterhead: &beside.letterhead,
-        customer: parts.for_customer.as_ref().map(|words| words.text.as_str()),
+        customer: verified.for_customer.as_deref(),
     })
     .into_diagnostic()
     .wrap_err("the PDF could not be made")

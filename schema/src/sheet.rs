@@ -7,6 +7,7 @@ mod rows;
 mod words;
 
 pub use rows::{Row, Section};
+use words::person;
 pub use words::{moment, torque_in_both};
 
 use crate::record::{Missing, Record, Subject, ToolRecord};
@@ -140,7 +141,7 @@ fn facts(record: &Record) -> Vec<Fact> {
             format!(
                 "{} by {}",
                 moment(&subject.started.time),
-                subject.started.by
+                person(&subject.started.by)
             ),
         ),
         fact(
@@ -148,7 +149,7 @@ fn facts(record: &Record) -> Vec<Fact> {
             format!(
                 "{} by {}",
                 moment(&subject.finished.time),
-                subject.finished.by
+                person(&subject.finished.by)
             ),
         ),
         fact("Sealed", moment(&record.valid_from)),
@@ -215,7 +216,7 @@ fn attention(subject: &Subject) -> Vec<Item> {
             let pulled = rows::applied_of(subject, alarm.reading);
             let by = alarm.acknowledged.as_ref().map_or_else(
                 || "not acknowledged".to_owned(),
-                |act| format!("acknowledged by {}", act.by),
+                |act| format!("acknowledged by {}", person(&act.by)),
             );
             item(
                 title(subject, &alarm.place.fastener),
@@ -234,7 +235,7 @@ fn attention(subject: &Subject) -> Vec<Item> {
                     "{}: {}. {}, {}",
                     decision.decision,
                     decision.reason,
-                    decision.by,
+                    person(&decision.by),
                     moment(&decision.time)
                 ),
             ));
@@ -283,12 +284,12 @@ fn history(subject: &Subject) -> Vec<Item> {
     for hand in &subject.hands {
         all.push(item(
             "Handed to",
-            format!("{}{}", hand.to, tail(&hand.handed)),
+            format!("{}{}", person(&hand.to), tail(&hand.handed)),
         ));
     }
     for aside in &subject.laid_aside {
         let resumed = aside.resumed.as_ref().map_or(String::new(), |act| {
-            format!("; resumed {} by {}", moment(&act.time), act.by)
+            format!("; resumed {} by {}", moment(&act.time), person(&act.by))
         });
         all.push(item(
             "Laid aside",
@@ -326,7 +327,7 @@ fn tail(act: &crate::record::Signature) -> String {
         .reason
         .as_ref()
         .map_or(String::new(), |reason| format!(". {reason}"));
-    format!("{why}. {}, {}", act.by, moment(&act.time))
+    format!("{why}. {}, {}", person(&act.by), moment(&act.time))
 }
 
 fn tool_line(tool: &ToolRecord, handed_over: &str) -> Tool {

@@ -17,8 +17,12 @@ struct File {
     logo: Option<PathBuf>,
 }
 
-/// Reads a letterhead: `name`, `lines`, and `logo`, a file beside it.
-pub(crate) fn read(path: &Path) -> miette::Result<Letterhead> {
+/// The letterhead of a file, where one is named: `name`, `lines`, and `logo`, a file beside it.
+pub(crate) fn letterhead(path: Option<&Path>) -> miette::Result<Letterhead> {
+    path.map_or_else(|| Ok(Letterhead::default()), read)
+}
+
+fn read(path: &Path) -> miette::Result<Letterhead> {
     let words = || format!("the letterhead {}", path.display());
     let text = std::fs::read_to_string(path)
         .into_diagnostic()

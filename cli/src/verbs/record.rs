@@ -8,8 +8,8 @@ use crate::print;
 use crate::report::Outcome;
 use miette::{IntoDiagnostic as _, WrapErr as _};
 use pullmark_schema::api::Act;
-use pullmark_schema::record;
 use pullmark_schema::record::file::{ForCustomer, RecordFile};
+use pullmark_schema::record::{self, Verified};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
@@ -84,21 +84,21 @@ fn views(
     letterhead: Option<&Path>,
 ) -> miette::Result<Outcome> {
     let bytes = read_file(file)?;
-    if let Err(error) = record::verify(&bytes) {
-        eprintln!(
-            "No views were made: {} does not hold: {error}",
-            file.display()
-        );
-        return Ok(Outcome::No);
-    }
+    let verified = match record::verify(&bytes) {
+        Ok(verified) => verified,
+        Err(error) => {
+            eprintln!(
+                "No views were made: {} does not hold: {error}",
+                file.display()
+            );
+            return Ok(Outcome::No);
+        }
+    };
     let beside = Beside {
-        letterhead: letterhead
-            .map(export::read_letterhead)
-            .transpose()?
-            .unwrap_or_default(),
+        letterhead: export::letterhead(letterhead)?,
         ..Beside::default()
     };
-    let files = write(&export::views(&bytes, &beside)?, out)?;
+    let files = write(&export::views(&bytes, &verified, &beside)?, out)?;
     told(context, &files, out);
     Ok(Outcome::AsAsked)
 }
@@ -134,20 +134,16 @@ async fn export_as(
             file.bytes().into_diagnostic()?
         }
     };
-    let letterhead = asked.letterhead.as_deref();
+    let verified = record::verify(&record).into_diagnostic()?;
     let beside = Beside {
-        traces: traces(client, &record).await?,
-        letterhead: letterhead
-            .map(export::read_letterhead)
-            .transpose()?
-            .unwrap_or_default(),
+        traces: traces(client, &verified).await?,
+        letterhead: export::letterhead(asked.letterhead.as_deref())?,
     };
-    write(&export::views(&record, &beside)?, out)
+    write(&export::views(&record, &verified, &beside)?, out)
 }
 
 /// The samples of every streamed pull that the record speaks of.
-async fn traces(client: &Client, file: &[u8]) -> miette::Result<BTreeMap<u64, Vec<u8>>> {
-    let verified = record::verify(file).into_diagnostic()?;
+async fn traces(client: &Client, verified: &Verified) -> miette::Result<BTreeMap<u64, Vec<u8>>> {
     let readings = verified
         .record
         .subject

@@ -34,7 +34,7 @@ fn row(number: usize) -> Row {
         limits: "4.5 to 5.5".to_owned(),
         torque: "5.08".to_owned(),
         torque_inch: "45.0".to_owned(),
-        expanded: "± 0.12".to_owned(),
+        expanded: "0.12".to_owned(),
         mark: mark.to_owned(),
         standing: mark.replace('-', ", "),
         tool: "w1".to_owned(),

@@ -95,10 +95,7 @@ fn row(number: usize, fastener: &FastenerRecord) -> Row {
     };
     let expanded = reading
         .and_then(|known| known.verdict.as_ref()?.expanded_uncertainty)
-        .map_or_else(
-            || "–".to_owned(),
-            |expanded| format!("± {}", bare(expanded)),
-        );
+        .map_or_else(|| "–".to_owned(), bare);
     Row {
         number,
         title: fastener.title.clone(),
@@ -128,7 +125,7 @@ fn remarks(fastener: &FastenerRecord, reading: Option<&ReadingRecord>) -> Vec<St
     let mut all = Vec::new();
     if let Some(reading) = reading {
         if let Origin::Attested { by } = &reading.reading.origin {
-            all.push(format!("attested by {by}, not measured"));
+            all.push(format!("attested by {}, not measured", words::person(by)));
         }
         if let Some(displayed) = &reading.reading.displayed {
             let as_shown = displayed.to_string();
@@ -162,10 +159,10 @@ fn remarks(fastener: &FastenerRecord, reading: Option<&ReadingRecord>) -> Vec<St
         } else {
             fastener.prep.join(", ")
         };
-        all.push(format!("{what}: {}", prepared.by));
+        all.push(format!("{what}: {}", words::person(&prepared.by)));
     }
     if let Some(looked) = fastener.looked.last() {
-        all.push(format!("second look: {}", looked.by));
+        all.push(format!("second look: {}", words::person(&looked.by)));
     }
     if let Some(deferred) = &fastener.deferred {
         let why = deferred.reason.clone().unwrap_or_default();

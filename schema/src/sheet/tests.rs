@@ -52,6 +52,16 @@ fn what_was_not_done_and_what_went_over_is_said() {
 }
 
 #[test]
+fn where_names_are_left_out_that_is_said_and_no_hash_stands_for_one() {
+    let record = composed(&day()).unwrap();
+    let (hidden, _) = crate::record::names::hide(&record, &[7; 32]).unwrap();
+    let sheet = sheet(&hidden, &"ab12".repeat(16), &"0f".repeat(32));
+    let all = serde_json::to_string(&sheet).unwrap();
+    assert!(all.contains("by a name left out"), "{all}");
+    assert!(!all.contains("sha256:"), "{all}");
+}
+
+#[test]
 fn figures_are_those_of_the_record() {
     let torque = crate::quantity::Torque::from_small_units;
     // 5.5 N·m are 48.68 lbf·in: 5.5 / 0.112 984 829 (NIST SP 811, appendix B.8)

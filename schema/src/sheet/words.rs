@@ -1,21 +1,30 @@
 //! Figures and times in words.
 
 use crate::quantity::{Torque, Unit};
+use crate::record::names;
 
 /// An RFC 3339 time to the minute, with its offset: "2026-11-27 10:32 +01:00". What is no time stays as it is.
 pub fn moment(time: &str) -> String {
-    chrono::DateTime::parse_from_rfc3339(time).map_or_else(
-        |_| time.to_owned(),
-        |time| time.format("%Y-%m-%d %H:%M %:z").to_string(),
-    )
+    written(time, "%Y-%m-%d %H:%M %:z")
 }
 
 /// The same without the offset, which the heading names.
 pub(super) fn minute(time: &str) -> String {
-    chrono::DateTime::parse_from_rfc3339(time).map_or_else(
-        |_| time.to_owned(),
-        |time| time.format("%Y-%m-%d %H:%M").to_string(),
-    )
+    written(time, "%Y-%m-%d %H:%M")
+}
+
+fn written(time: &str, form: &str) -> String {
+    chrono::DateTime::parse_from_rfc3339(time)
+        .map_or_else(|_| time.to_owned(), |time| time.format(form).to_string())
+}
+
+/// Who did something; where the file leaves names out, that it does.
+pub(super) fn person(by: &str) -> &str {
+    if names::is_hidden(by) {
+        "a name left out"
+    } else {
+        by
+    }
 }
 
 /// A torque in N·m, and in lbf·in beside it.
