@@ -55,7 +55,10 @@ export function drawAlarm() {
   document.getElementById("app").inert = Boolean(alarm || state.sheet);
   document.getElementById("sheet").inert = Boolean(alarm);
   const before = drawn.get("alarm");
-  draw("alarm", alarm && [alarm.sequence, alarm.title, alarm.displayed, alarm.applied_millinewton_metre, alarm.joint, all.length, soundIsOn()], () => alarmBox(alarm, all.length));
+  // One entry that changed the plan may have raised several: they are shown together, and acknowledged together.
+  const together = all.filter((other) => other.sequence === alarm.sequence);
+  const waiting = new Set(all.map((other) => other.sequence)).size - 1;
+  draw("alarm", alarm && [alarm.sequence, together, waiting, soundIsOn()], () => alarmBox(alarm, together, waiting));
   if (alarm && (!before || before === "null" || JSON.parse(before)[0] !== alarm.sequence)) {
     alarmShownAt = performance.now();
     document.querySelector("#alarm .alarm").focus();
@@ -64,23 +67,29 @@ export function drawAlarm() {
 
 let alarmShownAt = 0;
 
-function alarmBox(alarm, waiting) {
+function alarmWords(alarm) {
+  return [
+    h("p", { class: "alarm-figure" }, (alarm.displayed && unbroken(alarm.displayed)) || (alarm.unseen ? "above the limit" : "more than the tool can show")),
+    judgedInWords(alarm) && h("p", { class: "alarm-limit" }, `${capital(judgedInWords(alarm))}, at the fastener.`),
+    h("p", { class: "alarm-limit" }, `The limit is ${torque(alarm.upper_millinewton_metre)}.`),
+    alarm.joint === "carbon" && h("p", { class: "alarm-carbon" }, CARBON_JOINT),
+  ];
+}
+
+function alarmBox(alarm, together, waiting) {
   const build = state.view?.builds.find((b) => b.id === alarm.build);
   const openBuilds = (state.view?.builds || []).filter((b) => !b.finished).length;
   return h("div", { class: "alarm", role: "alertdialog", "aria-modal": "true", "aria-labelledby": "alarm-word", "aria-describedby": "alarm-what", tabindex: -1 },
     h("div", { class: "alarm-head" }, mark("over"), h("h2", { id: "alarm-word" }, "OVER")),
-    h("div", { id: "alarm-what" },
-      h("p", { class: "alarm-title" }, alarm.title),
+    h("div", { id: "alarm-what" }, together.map((each) => [
+      h("p", { class: "alarm-title" }, each.title),
       openBuilds > 1 && build && h("p", { class: "alarm-build" }, bikeName(build)),
-      h("p", { class: "alarm-figure" }, (alarm.displayed && unbroken(alarm.displayed)) || (alarm.unseen ? "above the limit" : "more than the tool can show")),
-      judgedInWords(alarm) && h("p", { class: "alarm-limit" }, `${capital(judgedInWords(alarm))}, at the fastener.`),
-      h("p", { class: "alarm-limit" }, `The limit is ${torque(alarm.upper_millinewton_metre)}.`),
-      alarm.joint === "carbon" && h("p", { class: "alarm-carbon" }, CARBON_JOINT)),
+      alarmWords(each)])),
     h("div", { class: "alarm-foot" },
       !soundIsOn() && button("alarm sound", "alarm-sound", switchSoundOn, "Sound is off: touch to switch it on"),
       h("p", { class: "alarm-by" }, h("label", { for: "alarm-by" }, "By"), nameField("alarm-by")),
       button("acknowledge", "acknowledge", () => acknowledge(alarm), "Acknowledge"),
-      waiting > 1 && h("p", { class: "alarm-more" }, `${count(waiting - 1, "more over alarm waits", "more over alarms wait")} after this one.`)));
+      waiting > 0 && h("p", { class: "alarm-more" }, `${count(waiting, "more over alarm waits", "more over alarms wait")} after this one.`)));
 }
 
 function acknowledge(alarm) {

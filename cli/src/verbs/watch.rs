@@ -152,9 +152,7 @@ async fn tell(context: &Context, entry: &Entry, titles: &mut Titles, shown: &mut
         let time = entry.time.get(11..19).unwrap_or_default();
         shown.say(format!("{time}  {text}"));
     }
-    if matches!(&entry.event, Event::OverNow(_))
-        || matches!(&entry.event, Event::Pulled(pulled) if pulled.alarm.is_some())
-    {
+    if raised(entry).is_some() {
         ring();
     }
 }
@@ -210,6 +208,20 @@ fn ring() {
     }
 }
 
+/// Whether an entry raised an over alarm; of one before a pull was over, the tool.
+fn raised(entry: &Entry) -> Option<Option<String>> {
+    match &entry.event {
+        Event::OverNow(over) => Some(Some(over.tool.clone())),
+        Event::Pulled(pulled) => pulled.alarm.as_ref().map(|_| None),
+        Event::Placed(placed) => placed.alarm.as_ref().map(|_| None),
+        Event::PlanChanged(changed) => {
+            let mut judged = changed.judged.iter();
+            judged.any(|judged| judged.alarm.is_some()).then_some(None)
+        }
+        _ => None,
+    }
+}
+
 /// Over alarms since it was begun to watch that nobody has acknowledged; of an alarm before a pull was over, the tool.
 #[derive(Debug, Default)]
 struct Ringing(BTreeMap<u64, Option<String>>);
@@ -221,21 +233,18 @@ impl Ringing {
 
     /// Takes an entry in; says whether it raised an alarm.
     fn hear(&mut self, entry: &Entry) -> bool {
-        let raised = match &entry.event {
-            Event::OverNow(over) => Some(Some(over.tool.clone())),
-            Event::Pulled(pulled) => {
-                // The reading takes the place of the alarm before it.
+        match &entry.event {
+            // Its own alarm takes the place of the one before it; without one that has to be acknowledged still.
+            Event::Pulled(pulled) if pulled.alarm.is_some() => {
                 self.0
                     .retain(|_, tool| tool.as_ref() != Some(&pulled.reading.tool));
-                pulled.alarm.as_ref().map(|_| None)
             }
-            Event::Placed(placed) => placed.alarm.as_ref().map(|_| None),
             Event::Acknowledged { alarm, .. } => {
                 self.0.remove(alarm);
-                None
             }
-            _ => None,
-        };
+            _ => {}
+        }
+        let raised = raised(entry);
         let is_raised = raised.is_some();
         if let Some(tool) = raised {
             self.0.insert(entry.sequence, tool);
@@ -262,6 +271,18 @@ mod tests {
     fn it_rings_from_the_alarm_until_somebody_acknowledges_it() {
         let mut ringing = Ringing::default();
         let alarm = json!({ "place": { "fastener": "seat.clamp", "pass": 0 }, "upper_millinewton_metre": 5_500 });
+        let judged = |alarm: &serde_json::Value| {
+            json!({
+                "build": "ferry", "by": "Mara", "reason": "a new sheet", "again": [],
+                "plan": { "title": "Ferry", "edition": "2", "sha256": format!("{:064}", 0) },
+                "judged": [{
+                    "reading": 4, "alarm": alarm,
+                    "verdict": { "answer": "over", "limits": { "upper_millinewton_metre": 5_500 }, "rule": "simple" },
+                }],
+            })
+        };
+        assert!(Ringing::default().hear(&entry(7, "plan-changed", &judged(&alarm))));
+        assert!(!Ringing::default().hear(&entry(7, "plan-changed", &judged(&json!(null)))));
         let over = json!({
             "tool": "w1", "build": "ferry", "applied_millinewton_metre": 5_600, "alarm": alarm,
         });

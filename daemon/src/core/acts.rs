@@ -22,7 +22,7 @@ use super::decide::{Decided, clear_up, pull};
 use super::judge::judge;
 use super::refusal::Refusal;
 use pullmark_schema::api::Act;
-use pullmark_schema::build::{Build, Standing};
+use pullmark_schema::build::{Build, BuildReading, Standing};
 use pullmark_schema::entry::{Bike, Event, Now, OnFastener, Placed};
 use pullmark_schema::placement::{Place, Placement};
 use pullmark_schema::quantity::{Rounding, Stated, Torque};
@@ -484,6 +484,7 @@ fn place(
         .readings
         .get(&reading)
         .ok_or(Refusal::ReadingNotKnown(reading))?;
+    judged_by_another_edition(build, known, fastener.as_deref())?;
     let by = name(by)?;
     let placement = match fastener {
         Some(fastener) => {
@@ -529,6 +530,39 @@ fn place(
     Ok(all
         .map(|placed| Event::Placed(Box::new(placed)).into())
         .collect())
+}
+
+/// A reading that went over where it was placed, or is to be placed now, under an edition of the plan that holds no longer, stays what it is until
+/// somebody has decided: placed anew it would be judged by the present edition alone, which may allow more.
+fn judged_by_another_edition(
+    build: &Build,
+    known: &BuildReading,
+    to: Option<&str>,
+) -> Result<(), Refusal> {
+    let Some(changed) = build.plan_changed() else {
+        return Ok(());
+    };
+    let is_there = |fastener: &str| {
+        let mut ever = std::iter::once(&known.placement).chain(&known.earlier);
+        ever.any(|placement| {
+            placement
+                .place()
+                .is_some_and(|place| place.fastener == fastener)
+        }) || to == Some(fastener)
+    };
+    let is_open = build.alarms.iter().any(|raised| {
+        raised.reading == known.sequence
+            && raised.sequence < changed
+            && is_there(&raised.alarm.place.fastener)
+            && !build.is_decided(&raised.alarm.place.fastener, raised.sequence)
+    });
+    if is_open {
+        return Err(Refusal::OverBeforeEdition {
+            reading: known.sequence,
+            changed,
+        });
+    }
+    Ok(())
 }
 
 fn acknowledge(bench: &Bench, alarm: u64, by: String) -> Result<Vec<Decided>, Refusal> {

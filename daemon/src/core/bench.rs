@@ -225,6 +225,14 @@ impl Bench {
         self.track_after(entry);
     }
 
+    /// Alarms of a build that sounded before their pull was over, whose reading has not come; each with its entry.
+    pub fn over_now(&self, build: &str) -> impl Iterator<Item = &(u64, OverNow)> {
+        self.tool_states
+            .values()
+            .filter_map(|state| state.over_now.as_ref())
+            .filter(move |(_, over)| over.build == build)
+    }
+
     fn state(&mut self, tool: &str) -> &mut ToolState {
         self.tool_states.entry(tool.to_owned()).or_default()
     }

@@ -159,6 +159,23 @@ pub enum Refusal {
         /// The one that changed the plan.
         changed: u64,
     },
+    /// It went over under an edition that no longer holds, and nobody has decided.
+    #[error(
+        "the reading of entry {reading} cannot be placed anew: it went over before entry {changed} changed the plan. Decide what \
+         follows first, with `pullmark fastener dispose`, or go back to that edition for it"
+    )]
+    OverBeforeEdition {
+        /// Which reading.
+        reading: u64,
+        /// The entry that changed the plan.
+        changed: u64,
+    },
+    /// Another edition would allow less than what was pulled, and other passes beside it.
+    #[error(
+        "the new edition has other passes and a lower limit where more was pulled already: {0}. Go over to the lower limit first, \
+         in an edition with the passes as they are; decide what follows; then change the passes"
+    )]
+    OverInOtherPasses(String),
     /// No such part in the plan.
     #[error(
         "the plan of this build has no part {part:?}; it has: {}. A new edition can add it: `pullmark build plan`",
@@ -304,6 +321,8 @@ impl Refusal {
             Self::NotWithdrawable { .. } => "act/not-withdrawable",
             Self::WithdrawnAlready(_) => "act/withdrawn-already",
             Self::PlanChangedSince { .. } => "act/plan-changed-since",
+            Self::OverBeforeEdition { .. } => "reading/over-before-edition",
+            Self::OverInOtherPasses(_) => "plan/over-in-other-passes",
             Self::PartNotKnown { .. } => "part/not-known",
             Self::PartFitted { .. } => "part/fitted-already",
             Self::OtherSerial { .. } => "part/other-serial",

@@ -269,25 +269,21 @@ fn candidate_view(build: &Build, candidate: &Candidate) -> CandidateView {
 
 /// Alarms of pulls that are not over yet, or never will be.
 fn over_now(bench: &Bench, build: &Build) -> impl Iterator<Item = AlarmView> {
-    let of_tools = bench.tool_states.values();
-    of_tools
-        .filter_map(|state| state.over_now.as_ref())
-        .filter(|(_, over)| over.build == build.id)
-        .map(|(sequence, over)| {
-            let fastener = &over.alarm.place.fastener;
-            AlarmView {
-                sequence: *sequence,
-                fastener: fastener.clone(),
-                title: title(build, fastener),
-                displayed: over.displayed.as_ref().map(ToString::to_string),
-                applied_millinewton_metre: over.applied.map(Torque::small_units),
-                upper_millinewton_metre: over.alarm.upper.small_units(),
-                joint: build
-                    .plan
-                    .fastener(fastener)
-                    .and_then(|(_, fastener)| fastener.joint),
-            }
-        })
+    bench.over_now(&build.id).map(|(sequence, over)| {
+        let fastener = &over.alarm.place.fastener;
+        AlarmView {
+            sequence: *sequence,
+            fastener: fastener.clone(),
+            title: title(build, fastener),
+            displayed: over.displayed.as_ref().map(ToString::to_string),
+            applied_millinewton_metre: over.applied.map(Torque::small_units),
+            upper_millinewton_metre: over.alarm.upper.small_units(),
+            joint: build
+                .plan
+                .fastener(fastener)
+                .and_then(|(_, fastener)| fastener.joint),
+        }
+    })
 }
 
 fn alarm_view(build: &Build, raised: &RaisedAlarm) -> AlarmView {

@@ -46,12 +46,16 @@ pub async fn cry(handle: Handle, means: Means, mut stopped: watch::Receiver<bool
     let mut entries = handle.published.subscribe();
     let mut desktop = means.desktop.then(Desktop::default);
     loop {
-        let Ok(open) = open_alarms(&handle).await else {
-            return;
-        };
         // An open page shows it and sounds; whoever looks at one is listening to what tools show.
         let is_seen = handle.live.receiver_count() > 0;
-        let open = if is_seen { BTreeMap::new() } else { open };
+        let open = if is_seen {
+            BTreeMap::new()
+        } else {
+            let Ok(open) = open_alarms(&handle).await else {
+                return;
+            };
+            open
+        };
         if bell && !open.is_empty() {
             ring();
         }
@@ -81,21 +85,14 @@ async fn open_alarms(handle: &Handle) -> Result<BTreeMap<u64, Cry>, crate::run::
             .builds
             .values()
             .filter(|build| build.finished.is_none());
-        let is_over_now = |id: &str| {
-            let mut of_tools = heart.bench.tool_states.values();
-            of_tools.any(|state| {
-                state
-                    .over_now
-                    .as_ref()
-                    .is_some_and(|(_, over)| over.build == id)
-            })
-        };
+        let is_over_now = |id: &str| heart.bench.over_now(id).next().is_some();
         open.filter(|build| build.open_alarms().next().is_some() || is_over_now(&build.id))
             .map(|build| build_view(&heart.bench, build))
             .collect::<Vec<_>>()
     });
     let builds = look.await?;
-    let cries = builds.iter().flat_map(|build| {
+    let mut cries: BTreeMap<u64, Cry> = BTreeMap::new();
+    let each = builds.iter().flat_map(|build| {
         let bike = build.bike.label.as_ref().unwrap_or(&build.bike.frame);
         build.alarms.iter().map(move |alarm| {
             let shown = alarm.displayed.as_deref();
@@ -110,7 +107,17 @@ async fn open_alarms(handle: &Handle) -> Result<BTreeMap<u64, Cry>, crate::run::
             (alarm.sequence, cry)
         })
     });
-    Ok(cries.collect())
+    // One entry that changed the plan may have raised several; they are called out as one.
+    for (sequence, cry) in each {
+        cries
+            .entry(sequence)
+            .and_modify(|known| {
+                known.title = format!("{}, {}", known.title, cry.title);
+                known.text = format!("{}\n{}", known.text, cry.text);
+            })
+            .or_insert(cry);
+    }
+    Ok(cries)
 }
 
 /// What stands on the desktop: the notification of each alarm.

@@ -121,7 +121,8 @@ impl Since {
         for (from, verdict) in from.zip(verdicts) {
             let is_new = before.is_none_or(|before| before.answer != verdict.answer);
             let is_lower = before.is_some_and(|before| verdict.limits.upper < before.limits.upper);
-            if is_new {
+            // Whoever kept what may be over did so under the limit of then.
+            if is_new || (is_lower && verdict.answer == Answer::Undecided) {
                 since.answer = from;
             }
             if verdict.answer == Answer::Over && (is_new || is_lower) {
@@ -443,6 +444,16 @@ impl Build {
     /// The entry that changed the plan last.
     pub fn plan_changed(&self) -> Option<u64> {
         self.editions.last().map(|edition| edition.changed.sequence)
+    }
+
+    /// Whether somebody decided about a fastener after an entry; also about one that the plan no longer has.
+    pub fn is_decided(&self, fastener: &str, after: u64) -> bool {
+        let removed = || self.removed.get(fastener).map(|removed| &removed.state);
+        let state = self.fastener(fastener).or_else(removed);
+        state.is_some_and(|state| {
+            let mut decided = state.dispositions.iter();
+            decided.any(|disposition| disposition.act.sequence > after)
+        })
     }
 
     /// In whose hands it is.

@@ -14,6 +14,7 @@ use pullmark_schema::build::{Build, EarlierVerdict, Since};
 use pullmark_schema::entry::{Alarm, Event, JudgedAnew, Now, PlanChanged, PlanPin};
 use pullmark_schema::plan::difference::difference;
 use pullmark_schema::plan::{self, Plan, Severity};
+use pullmark_schema::verdict::{Answer, compare};
 
 pub(super) fn pin(plan: &Plan) -> PlanPin {
     PlanPin {
@@ -57,6 +58,10 @@ fn change_of(bench: &Bench, build: &Build, text: &str, now: Now) -> Result<Chang
         return Err(Refusal::DropsUndecided(undecided.join(", ")));
     }
     let (readings, again) = build.under(&plan);
+    let hidden = over_in_other_passes(build, &plan, &again);
+    if !hidden.is_empty() {
+        return Err(Refusal::OverInOtherPasses(hidden.join(", ")));
+    }
     let judged = readings
         .into_iter()
         .filter_map(|reading| judged_under(bench, build, &plan, reading, now))
@@ -66,6 +71,22 @@ fn change_of(bench: &Bench, build: &Build, text: &str, now: Now) -> Result<Chang
         judged,
         again,
     })
+}
+
+/// Fasteners that are to be pulled again in other passes, and were pulled to more than the new edition allows: what is
+/// pulled again is not judged again, so nobody would hear of it.
+fn over_in_other_passes(build: &Build, plan: &Plan, again: &[String]) -> Vec<String> {
+    let planned = again.iter().filter_map(|id| plan.fastener(id));
+    planned
+        .filter(|(_, fastener)| {
+            build.counting(&fastener.id).any(|known| {
+                let applied = fastener.hand.tightening(known.reading.applied);
+                let is_over = compare(applied, &fastener.spec.limits) == Answer::Over;
+                is_over && known.since().over.is_none()
+            })
+        })
+        .map(|(_, fastener)| fastener.title.clone())
+        .collect()
 }
 
 fn judged_under(

@@ -42,10 +42,12 @@ pub(super) fn finish(
             .held()
             .map(|held| format!("the reading of entry {} waits to be placed", held.sequence)),
     );
+    let alarms = known.open_alarms().map(|alarm| alarm.sequence);
+    let early = bench.over_now(&build).map(|(sequence, _)| *sequence);
     open.extend(
-        known
-            .open_alarms()
-            .map(|alarm| format!("the alarm of entry {} is not acknowledged", alarm.sequence)),
+        alarms
+            .chain(early)
+            .map(|sequence| format!("the alarm of entry {sequence} is not acknowledged")),
     );
     if !open.is_empty() {
         return Err(Refusal::StillOpen(open.join("; ")));

@@ -857,7 +857,8 @@ mod records {
 
     /// Settles whatever is open.
     fn settle(day: &mut Day) {
-        let alarms: Vec<u64> = day
+        // One entry that changed the plan may have raised several.
+        let alarms: std::collections::BTreeSet<u64> = day
             .build()
             .open_alarms()
             .map(|alarm| alarm.sequence)

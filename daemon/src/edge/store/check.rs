@@ -104,10 +104,10 @@ pub fn check(folder: &Path) -> Result<Checked, CheckError> {
                         return;
                     }
                     let piece = match &reader {
-                        Ok(reader) => check_piece(reader, number * PIECE),
+                        Ok(reader) => check_piece(reader, number * PIECE, size),
                         // Seldom, and told by the one that opens it again.
                         Err(_) => Reader::open(folder)
-                            .and_then(|again| check_piece(&again, number * PIECE)),
+                            .and_then(|again| check_piece(&again, number * PIECE, size)),
                     };
                     // Nobody listens any more once something was found wrong.
                     if send.send((number, piece)).is_err() {
@@ -273,7 +273,8 @@ const fn at(error: &CheckError) -> u64 {
     }
 }
 
-fn check_piece(reader: &Reader, from: u64) -> Result<Piece, StoreError> {
+/// `size` is what the ledger had when the check began: a daemon that runs may be writing more.
+fn check_piece(reader: &Reader, from: u64, size: u64) -> Result<Piece, StoreError> {
     let mut piece = Piece {
         entries: 0,
         attachments: 0,
@@ -283,7 +284,8 @@ fn check_piece(reader: &Reader, from: u64) -> Result<Piece, StoreError> {
         said: Vec::new(),
         wrong: None,
     };
-    let chain = reader.each_raw(from, PIECE, |raw| check_row(&mut piece, from, &raw));
+    let count = PIECE.min(size.saturating_sub(from));
+    let chain = reader.each_raw(from, count, |raw| check_row(&mut piece, from, &raw));
     match chain {
         Ok(()) => {}
         Err(error @ StoreError::Damaged { .. }) => piece.wrong = Some(error.into()),

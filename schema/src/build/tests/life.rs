@@ -4,7 +4,11 @@ mod random;
 
 use super::log::{Log, PLAN};
 use super::{Standing, counting, stands};
+use crate::build::{EarlierVerdict, Since};
 use crate::entry::Decision::{InspectedAndKept, PartReplaced};
+use crate::plan::Limits;
+use crate::quantity::Torque;
+use crate::verdict::{Answer, Rule, Verdict};
 
 /// The plan with a handlebar that the four bolts of the stem hold.
 fn with_parts() -> String {
@@ -127,6 +131,39 @@ fn whoever_has_it_in_hands_is_not_the_other_person() {
         !log.build.is_looked_at("d"),
         "what was undone needs it anew"
     );
+}
+
+#[test]
+fn what_may_be_over_is_decided_again_under_a_lower_limit() {
+    let verdict = |upper: i64, answer| Verdict {
+        answer,
+        limits: Limits {
+            lower: None,
+            target: None,
+            upper: Torque::from_small_units(upper),
+        },
+        rule: Rule::Guarded,
+        expanded_uncertainty: None,
+        outside: None,
+        cautions: Vec::new(),
+    };
+    let earlier = |upper, answer| EarlierVerdict {
+        until: 20,
+        verdict: verdict(upper, answer),
+    };
+    let since = |before: (i64, Answer), now: (i64, Answer)| {
+        Since::of(
+            7,
+            &[earlier(before.0, before.1)],
+            Some(&verdict(now.0, now.1)),
+        )
+        .answer
+    };
+    let undecided = Answer::Undecided;
+    assert_eq!(since((10_000, undecided), (9_950, undecided)), 20);
+    assert_eq!(since((10_000, undecided), (10_050, undecided)), 7);
+    assert_eq!(since((10_000, Answer::Within), (9_950, Answer::Within)), 7);
+    assert_eq!(since((10_000, Answer::Within), (9_950, undecided)), 20);
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! The acts of a build's life: what they come to, and every refusal.
 
-use super::{dispose, finish, loosen, prepare, refused};
+use super::{acknowledge, dispose, finish, look, loosen, place, prepare, refused};
 use crate::core::acts::{Picture, photo, would_change};
 use crate::core::history::history;
 use crate::core::{Refusal, build_view};
@@ -64,15 +64,6 @@ fn change(plan: &str) -> Act {
         plan: plan.to_owned(),
         by: MARA.to_owned(),
         reason: "the maker's new sheet".to_owned(),
-    }
-}
-
-fn look(fastener: &str, by: &str) -> Act {
-    Act::Look {
-        build: BUILD.to_owned(),
-        fastener: fastener.to_owned(),
-        by: by.to_owned(),
-        reason: None,
     }
 }
 
@@ -307,6 +298,64 @@ fn another_edition_judges_again_and_says_so_before() {
     assert!(day.build().removed.contains_key("seat.clamp"));
     let (_, next) = day.pull(3_600);
     assert_eq!(crate::testing::whereto(&next.placement), "stem.1/0");
+}
+
+/// A higher limit of a later edition explains no over reading away, whichever way it is placed there once more.
+#[test]
+fn what_went_over_under_an_earlier_edition_is_decided_before_it_is_placed_anew() {
+    let wide = PLAN.replace("upper = \"5.5 N·m\"", "upper = \"6.5 N·m\"");
+    for is_loosened in [false, true] {
+        let mut day = Day::with(PLAN);
+        let (seat, pulled) = day.pull(6_000);
+        assert!(pulled.alarm.is_some());
+        day.must(place(seat, Some("seat.clamp"), None));
+        day.must(acknowledge(seat));
+        if is_loosened {
+            day.must(loosen(&["seat.clamp"], "too much"));
+        }
+        day.must(change(&wide));
+        assert_eq!(day.build().standing("seat.clamp"), Standing::Over);
+        for to in [Some("seat.clamp"), Some("stem.1"), None] {
+            let refusal = refused(&mut day, place(seat, to, None));
+            assert_eq!(refusal.code(), "reading/over-before-edition", "{to:?}");
+        }
+        assert_eq!(day.build().standing("seat.clamp"), Standing::Over);
+        day.must(dispose("seat.clamp", Decision::InspectedAndKept));
+        day.must(place(seat, Some("seat.clamp"), None));
+    }
+}
+
+#[test]
+fn a_reading_moved_away_before_the_edition_does_not_come_back_as_within() {
+    let mut day = Day::with(PLAN);
+    let (seat, _) = day.pull(6_000);
+    day.must(place(seat, None, None));
+    day.must(change(
+        &PLAN.replace("upper = \"5.5 N·m\"", "upper = \"6.5 N·m\""),
+    ));
+    let refusal = refused(&mut day, place(seat, Some("seat.clamp"), None));
+    assert_eq!(refusal.code(), "reading/over-before-edition");
+}
+
+#[test]
+fn other_passes_do_not_hide_that_too_much_was_pulled() {
+    let mut day = Day::with(PLAN);
+    day.pull(5_400);
+    let narrow = PLAN.replace("upper = \"5.5 N·m\"", "upper = \"5.2 N·m\"");
+    let both = narrow.replace(
+        "title = \"Seat post\"\n",
+        "title = \"Seat post\"\npasses = [0.5, 1.0]\n",
+    );
+    let refusal = refused(&mut day, change(&both));
+    assert_eq!(refusal.code(), "plan/over-in-other-passes");
+    assert!(refusal.to_string().contains("Seat clamp bolt"), "{refusal}");
+    day.must(change(&narrow));
+    assert_eq!(day.build().standing("seat.clamp"), Standing::Over);
+    // What is over already stays so in other passes, until somebody decides.
+    day.must(change(&both));
+    assert_eq!(day.build().standing("seat.clamp"), Standing::Over);
+    day.must(dispose("seat.clamp", Decision::PartReplaced));
+    assert_eq!(day.build().standing("seat.clamp"), Standing::Open);
 }
 
 #[test]
