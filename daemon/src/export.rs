@@ -31,7 +31,7 @@ const HEADER: [&str; 17] = [
 /// spreadsheet would take for a formula gets an apostrophe in front (OWASP ASVS 5.0, 1.2.10), which has to come off
 /// when the table is read again.
 pub fn readings_csv(record: &Record) -> Result<String, csv::Error> {
-    let placed = record.subject.fasteners.iter().flat_map(|fastener| {
+    let placed = record.subject.all_fasteners().flat_map(|fastener| {
         let readings = fastener.readings.iter();
         readings.map(move |reading| row(record, Some(fastener), reading))
     });

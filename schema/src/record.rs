@@ -163,6 +163,20 @@ pub struct Subject {
     pub cautions: Vec<String>,
 }
 
+impl Subject {
+    /// Every fastener that the record speaks of: those of the plan, and those that an earlier edition had.
+    pub fn all_fasteners(&self) -> impl Iterator<Item = &FastenerRecord> {
+        self.fasteners.iter().chain(&self.removed)
+    }
+
+    /// Every reading: at a fastener, and elsewhere.
+    pub fn all_readings(&self) -> impl Iterator<Item = &ReadingRecord> {
+        self.all_fasteners()
+            .flat_map(|fastener| &fastener.readings)
+            .chain(&self.elsewhere)
+    }
+}
+
 /// A key of the bench.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

@@ -182,9 +182,7 @@ fn summary(subject: &Subject) -> String {
 
 fn title<'s>(subject: &'s Subject, fastener: &'s str) -> &'s str {
     subject
-        .fasteners
-        .iter()
-        .chain(&subject.removed)
+        .all_fasteners()
         .find(|known| known.id == fastener)
         .map_or(fastener, |known| known.title.as_str())
 }
@@ -227,7 +225,7 @@ fn attention(subject: &Subject) -> Vec<Item> {
             )
         })
         .collect();
-    for fastener in &subject.fasteners {
+    for fastener in subject.all_fasteners() {
         for decision in &fastener.dispositions {
             all.push(item(
                 fastener.title.as_str(),

@@ -302,8 +302,9 @@ def open_checkpoint(note, keys):
 
 
 def readings_of(subject):
-    placed = [reading for fastener in subject["fasteners"] for reading in fastener["readings"]]
-    return {reading["sequence"]: reading for reading in placed + subject["elsewhere"]}
+    """Every reading, also of fasteners that an earlier edition of the plan had."""
+    fasteners = subject["fasteners"] + subject.get("removed", [])
+    return [reading for fastener in fasteners for reading in fastener["readings"]] + subject["elsewhere"]
 
 
 def check_readings(subject, entries, seal, names):
@@ -313,8 +314,9 @@ def check_readings(subject, entries, seal, names):
     if numbers != list(range(len(numbers))) and any(number is not None for number in numbers):
         raise DoesNotHold("an entry of the build is missing")
     pulled = {entry["sequence"]: entry for entry in of_build if entry["kind"] == "pulled"}
-    readings = readings_of(subject)
-    if len(readings) != sum(len(f["readings"]) for f in subject["fasteners"]) + len(subject["elsewhere"]):
+    listed = readings_of(subject)
+    readings = {reading["sequence"]: reading for reading in listed}
+    if len(readings) != len(listed):
         raise DoesNotHold("a reading stands in the record twice")
     if set(readings) != set(pulled):
         raise DoesNotHold("the record has other readings than its entries")

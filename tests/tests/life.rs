@@ -3,6 +3,7 @@
 
 use pullmark_schema::api::Act;
 use pullmark_schema::record;
+use pullmark_tests::python::{published, python};
 use pullmark_tests::{MECHANIC, SECOND, Said, Stand, plans};
 use serde_json::Value;
 
@@ -253,6 +254,47 @@ fn another_edition_in_the_middle_of_a_build() {
         seat["readings"][0]["earlier_verdicts"][0]["verdict"]["answer"],
         "within"
     );
+}
+
+/// What was pulled stays told: by the record, by its table, and to a program that is not ours.
+#[test]
+fn a_fastener_that_the_plan_no_longer_has_stays_in_the_record_with_its_readings() {
+    let life = Life::tight();
+    let edition: Vec<&str> = plans::SMALL
+        .split("[[stage]]")
+        .filter(|part| !part.contains("\"crank.front\""))
+        .collect();
+    let file = life
+        .stand
+        .shop
+        .write("edition.toml", &edition.join("[[stage]]"));
+    life.say(&[
+        "build",
+        "plan",
+        "ferry",
+        file.to_str().unwrap(),
+        "--reason",
+        "the arm is bought in",
+        "--by",
+        MECHANIC,
+    ])
+    .ok();
+    let record = life.record();
+    let removed = record["removed"].as_array().unwrap();
+    assert_eq!(removed.len(), 2);
+    assert!(!removed[0]["readings"].as_array().unwrap().is_empty());
+    let folder = life.stand.shop.folder().join("record");
+    let table = std::fs::read_to_string(folder.join("readings.csv")).unwrap();
+    for fastener in removed {
+        let title = fastener["title"].as_str().unwrap();
+        assert!(table.contains(title), "{title:?} is not in\n{table}");
+    }
+    pullmark_tests::Command::new(python(), &folder)
+        .arg(published("verify_record.py"))
+        .arg(folder.join("record.json"))
+        .run()
+        .ok()
+        .says(&["valid"]);
 }
 
 #[test]

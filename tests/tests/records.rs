@@ -207,6 +207,15 @@ fn the_small_program_checks_records_alone() {
     small(&[], &[]).status(2);
     small(&[&first.with_file_name("nothing.json")], &[]).status(2);
     small(&[&first], &["--pin", "12"]).status(2);
+    // A proof of a later head that nobody named would have been checked by nobody.
+    let proof = stand
+        .shop
+        .write("proof.json", "{\"from\":1,\"to\":2,\"hashes\":[]}");
+    let alone = ["--consistency", proof.to_str().unwrap()];
+    small(&[&first], &alone).status(2).says(&["--checkpoint"]);
+    verify(&stand, &[&first], &alone)
+        .status(2)
+        .says(&["--checkpoint"]);
 }
 
 #[test]

@@ -74,10 +74,10 @@ pub(crate) struct VerifyArguments {
     #[arg(long, value_name = "FILE")]
     pub(crate) checkpoint: Option<PathBuf>,
     /// The proof that it continues the record's, from `pullmark ledger consistency`
-    #[arg(long, value_name = "FILE")]
+    #[arg(long, value_name = "FILE", requires = "checkpoint")]
     pub(crate) consistency: Option<PathBuf>,
     /// Take that proof from the ledger in the data folder
-    #[arg(long, conflicts_with = "consistency")]
+    #[arg(long, conflicts_with = "consistency", requires = "checkpoint")]
     pub(crate) ledger: bool,
 }
 

@@ -101,14 +101,16 @@ function table(subject) {
   return h("div", { class: "wide" }, h("table", {}, h("thead", {}, h("tr", {}, heads.map((head) => h("th", { scope: "col" }, head)))), body));
 }
 
-const titleOf = (subject, id) => [...subject.fasteners, ...(subject.removed || [])].find((fastener) => fastener.id === id)?.title || id;
+// Those of the plan, and those that an earlier edition had.
+const everyFastener = (subject) => [...subject.fasteners, ...(subject.removed || [])];
+const titleOf = (subject, id) => everyFastener(subject).find((fastener) => fastener.id === id)?.title || id;
 
 function attention(subject) {
-  const all = [...subject.fasteners, ...(subject.removed || [])].flatMap((fastener) => fastener.readings).concat(subject.elsewhere);
+  const all = everyFastener(subject).flatMap((fastener) => fastener.readings).concat(subject.elsewhere);
   const pulled = (sequence) => all.find((reading) => reading.sequence === sequence)?.reading.applied_millinewton_metre;
   const alarms = subject.alarms.map((alarm) => item(titleOf(subject, alarm.place.fastener),
     `over alarm: ${pulled(alarm.reading) === undefined ? "more than the tool can show" : both(Math.abs(pulled(alarm.reading)))} where the limit is ${both(alarm.upper_millinewton_metre)}; ${alarm.acknowledged ? `acknowledged by ${person(alarm.acknowledged.by)}` : "not acknowledged"}`));
-  const decided = subject.fasteners.flatMap((fastener) => fastener.dispositions.map((decision) =>
+  const decided = everyFastener(subject).flatMap((fastener) => fastener.dispositions.map((decision) =>
     item(fastener.title, `${DECISION[decision.decision] || decision.decision}: ${decision.reason}. ${person(decision.by)}, ${moment(decision.time)}`)));
   const recalls = (subject.recalls || []).flatMap((recall) => recall.readings.map((reading) =>
     item(reading.title || titleOf(subject, reading.place.fastener), `recall of ${recall.tool}: judged ${torque(reading.before_millinewton_metre)} N·m then, ${torque(reading.now_millinewton_metre)} N·m now`)));
@@ -173,7 +175,7 @@ function plot(samples, bounds, title) {
 
 async function traces(subject, kept) {
   const drawn = [];
-  for (const fastener of subject.fasteners) {
+  for (const fastener of everyFastener(subject)) {
     for (const reading of fastener.readings) {
       const encoded = reading.reading.trace && kept[reading.sequence];
       if (!encoded || !reading.verdict) continue;

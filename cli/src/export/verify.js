@@ -1,9 +1,10 @@
 // Checks a record file in a browser, with nothing but what the browser brings (WebCrypto). The format it goes by is
-// daemon/record.md. It answers with a list of findings, each true or not, and never with a bare "valid": what a page that
-// came with the record can prove is little, and it says so.
+// daemon/record.md. It gives what was found out, or throws what does not hold; it never says a bare "valid", because a page
+// that came with the record can prove little.
 
 const text = new TextEncoder();
 const FORMAT = "pullmark.invalid/record-file/1";
+const ORIGIN = "pullmark.invalid/bench/";
 const ALPHABET = "123456789ABCDEFGHJKLMNPQRSTUVWXYZabcdefghijkmnopqrstuvwxyz";
 // The 14 encodings of the eight points of small order on edwards25519, canonical and not: a key among them fits almost any
 // message, and browsers let it pass. Published in many places, for example with "Taming the many EdDSAs".
@@ -30,7 +31,7 @@ const unhex = (digits) => Uint8Array.from(digits.match(/../g) || [], (pair) => p
 const unbase64 = (letters) => Uint8Array.from(atob(letters), (letter) => letter.charCodeAt(0));
 
 // JSON that can be read in one way only: no name twice, whole numbers in plain digits. JSON.parse keeps the last of two.
-export function readStrict(source) {
+function readStrict(source) {
   let at = 0;
   const fail = (why) => { throw new Error(`${why} (at character ${at})`); };
   const space = () => { while (" \t\r\n".includes(source[at]) && at < source.length) at += 1; };
@@ -99,7 +100,7 @@ export function readStrict(source) {
 }
 
 // The canonical form (RFC 8785); names sort by their UTF-16 units, which is how JavaScript sorts.
-export function canonical(value) {
+function canonical(value) {
   if (Array.isArray(value)) return `[${value.map(canonical).join(",")}]`;
   if (value && typeof value === "object") {
     return `{${Object.keys(value).sort().map((name) => `${JSON.stringify(name)}:${canonical(value[name])}`).join(",")}}`;
@@ -228,6 +229,7 @@ async function rootOf(history, size) {
 async function head(note, keys) {
   const [body, signatures] = note.split("\n\n");
   const [origin, size, root] = `${body}\n`.split("\n");
+  if (origin !== ORIGIN + keys[0]) throw new Error("the head is that of another ledger");
   for (const line of (signatures || "").split("\n").filter(Boolean)) {
     const [, name, encoded] = /^\u2014 (\S+) (\S+)$/.exec(line) || [];
     if (name !== origin) continue;

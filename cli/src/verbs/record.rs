@@ -147,9 +147,7 @@ async fn traces(client: &Client, verified: &Verified) -> miette::Result<BTreeMap
     let readings = verified
         .record
         .subject
-        .fasteners
-        .iter()
-        .flat_map(|fastener| &fastener.readings)
+        .all_readings()
         .filter(|reading| reading.reading.trace.is_some());
     let mut all = BTreeMap::new();
     for reading in readings {

@@ -54,7 +54,7 @@ fn bytes_of(file: &str) -> Result<Vec<u8>, String> {
 fn read(arguments: &[String]) -> Result<Asked, String> {
     let mut asked = Asked::default();
     let mut words = arguments.iter();
-    let (mut checkpoint, mut hashes) = (None, Vec::new());
+    let (mut checkpoint, mut hashes) = (None, None);
     while let Some(word) = words.next() {
         let mut value = || words.next().ok_or_else(|| format!("{word} needs a value"));
         match word.as_str() {
@@ -77,13 +77,18 @@ fn read(arguments: &[String]) -> Result<Asked, String> {
                 let file = value()?;
                 let proof: ConsistencyFile = serde_json::from_slice(&bytes_of(file)?)
                     .map_err(|error| format!("{file}: {error}"))?;
-                hashes = proof.hashes;
+                hashes = Some(proof.hashes);
             }
             option if option.starts_with('-') => return Err(format!("{option} is not known")),
             file => asked.files.push(file.to_owned()),
         }
     }
-    asked.later = checkpoint.map(|text| (text, hashes));
+    if hashes.is_some() && checkpoint.is_none() {
+        return Err(
+            "--consistency proves something of a later head: name it with --checkpoint".to_owned(),
+        );
+    }
+    asked.later = checkpoint.map(|text| (text, hashes.unwrap_or_default()));
     if asked.files.is_empty() {
         return Err("no record file was named".to_owned());
     }
@@ -104,37 +109,25 @@ fn check(asked: &Asked) -> Result<bool, String> {
         }
         outcomes.push((file, outcome));
     }
-    let superseded = superseded(&outcomes);
+    let records: Vec<Option<&Verified>> = outcomes
+        .iter()
+        .map(|(_, outcome)| outcome.as_ref().ok())
+        .collect();
+    let order = amend::order(&records);
     let mut all_hold = true;
-    for (file, outcome) in &outcomes {
-        let by = superseded
+    for (number, (file, outcome)) in outcomes.iter().enumerate() {
+        let by = order
             .iter()
-            .find(|(earlier, ..)| earlier == file)
-            .map(|(_, later, _)| *later);
-        let lies = superseded
+            .find(|(earlier, _, is_so)| *earlier == number && *is_so)
+            .and_then(|(_, later, _)| outcomes.get(*later))
+            .map(|(later, _)| *later);
+        let lies = order
             .iter()
-            .any(|(_, later, is_so)| later == file && !is_so);
+            .any(|(_, later, is_so)| *later == number && !is_so);
         all_hold &= outcome.is_ok() && !lies;
         tell(asked, file, outcome, by, lies);
     }
     Ok(all_hold)
-}
-
-/// Each earlier file, the later one that takes its place, and whether that one tells the difference as it is.
-fn superseded<'a>(outcomes: &[(&'a String, Outcome)]) -> Vec<(&'a String, &'a String, bool)> {
-    let mut found = Vec::new();
-    for (later, after) in outcomes {
-        for (earlier, before) in outcomes {
-            let (Ok(after), Ok(before)) = (after, before) else {
-                continue;
-            };
-            if let Some(is_so) = amend::follows(&after.record, &before.record, &before.sha256) {
-                let is_so = is_so && after.fingerprint == before.fingerprint;
-                found.push((*earlier, *later, is_so));
-            }
-        }
-    }
-    found
 }
 
 fn tell(asked: &Asked, file: &str, outcome: &Outcome, by: Option<&String>, lies: bool) {

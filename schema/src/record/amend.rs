@@ -1,6 +1,6 @@
 //! A record that takes the place of an earlier one says which, why, and what is different.
 
-use super::{Record, Subject};
+use super::{Record, Subject, Verified};
 use crate::canonical::Digest32;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -132,6 +132,26 @@ fn forget_names(value: &mut Value) {
         Value::Array(items) => items.iter_mut().for_each(forget_names),
         _ => {}
     }
+}
+
+/// Of several records, which takes the place of which: the number of the earlier one, that of the later one, and whether the
+/// later one is of the same bench and tells the difference as it is. One that only claims to come later takes nobody's place.
+pub fn order(records: &[Option<&Verified>]) -> Vec<(usize, usize, bool)> {
+    let known = || {
+        let numbered = records.iter().enumerate();
+        numbered.filter_map(|(number, record)| Some((number, (*record)?)))
+    };
+    known()
+        .flat_map(|(later, after)| {
+            known()
+                .filter(move |(earlier, _)| *earlier != later)
+                .filter_map(move |(earlier, before)| {
+                    let is_so = follows(&after.record, &before.record, &before.sha256)?;
+                    let is_so = is_so && after.fingerprint == before.fingerprint;
+                    Some((earlier, later, is_so))
+                })
+        })
+        .collect()
 }
 
 /// Whether `later` names `earlier` (with this hash) as the record that it takes the place of, and what it says about the

@@ -192,16 +192,6 @@ fn check_form(record: &Record) -> Result<(), VerifyError> {
     Ok(())
 }
 
-fn all_readings(record: &Record) -> impl Iterator<Item = &ReadingRecord> {
-    record
-        .subject
-        .fasteners
-        .iter()
-        .chain(&record.subject.removed)
-        .flat_map(|fastener| &fastener.readings)
-        .chain(&record.subject.elsewhere)
-}
-
 fn check_readings(record: &Record) -> Result<(), VerifyError> {
     let tools: BTreeSet<&str> = record
         .subject
@@ -210,7 +200,7 @@ fn check_readings(record: &Record) -> Result<(), VerifyError> {
         .map(|tool| tool.id.as_str())
         .collect();
     let mut seen = BTreeSet::new();
-    for reading in all_readings(record) {
+    for reading in record.subject.all_readings() {
         let at = format!("reading {}", reading.sequence);
         if !seen.insert(reading.sequence) {
             return Err(contradiction(&at, "it stands in the record twice"));
@@ -346,7 +336,7 @@ fn check_elsewhere(record: &Record) -> Result<(), VerifyError> {
 }
 
 fn check_alarms(record: &Record) -> Result<(), VerifyError> {
-    for reading in all_readings(record) {
+    for reading in record.subject.all_readings() {
         let earlier = reading.earlier_verdicts.iter();
         let mut verdicts = earlier
             .map(|earlier| &earlier.verdict)
@@ -366,16 +356,19 @@ fn check_alarms(record: &Record) -> Result<(), VerifyError> {
         }
     }
     for alarm in &record.subject.alarms {
-        if !all_readings(record).any(|reading| reading.sequence == alarm.reading) {
+        if !record
+            .subject
+            .all_readings()
+            .any(|reading| reading.sequence == alarm.reading)
+        {
             return Err(contradiction(
                 &format!("alarm {}", alarm.sequence),
                 "its reading is not in the record",
             ));
         }
-        let fasteners = &record.subject.fasteners;
-        let mut against = fasteners
-            .iter()
-            .chain(&record.subject.removed)
+        let mut against = record
+            .subject
+            .all_fasteners()
             .filter(|fastener| fastener.id == alarm.place.fastener)
             .flat_map(|fastener| {
                 let earlier = fastener.earlier.iter().map(|earlier| &earlier.spec);

@@ -197,11 +197,7 @@ pub(super) fn measured(subject: &Subject) -> String {
 /// What a reading of the record came to, in words.
 pub(super) fn applied_of(subject: &Subject, sequence: u64) -> String {
     subject
-        .fasteners
-        .iter()
-        .chain(&subject.removed)
-        .flat_map(|fastener| &fastener.readings)
-        .chain(&subject.elsewhere)
+        .all_readings()
         .find(|reading| reading.sequence == sequence)
         .map_or_else(
             || "a pull".to_owned(),

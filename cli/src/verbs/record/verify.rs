@@ -89,21 +89,9 @@ fn hashes(
 
 /// Says of each record whether another of them takes its place, and whether that one tells the difference as it is.
 fn follow_amendments(looked: &mut [Looked]) {
-    let mut found = Vec::new();
-    for (number, later) in looked.iter().enumerate() {
-        let Ok(after) = &later.outcome else { continue };
-        for (at, earlier) in looked.iter().enumerate().filter(|(at, _)| *at != number) {
-            let Ok(before) = &earlier.outcome else {
-                continue;
-            };
-            let same_bench = after.fingerprint == before.fingerprint;
-            let follows = amend::follows(&after.record, &before.record, &before.sha256);
-            if let Some(is_so) = follows {
-                found.push((number, at, is_so && same_bench));
-            }
-        }
-    }
-    for (number, at, is_so) in found {
+    let records: Vec<Option<&Verified>> =
+        looked.iter().map(|one| one.outcome.as_ref().ok()).collect();
+    for (at, number, is_so) in amend::order(&records) {
         let Some(name) = looked.get(number).map(|later| later.name.clone()) else {
             continue;
         };

@@ -16,11 +16,6 @@ pub(super) fn check(record: &Record) -> Result<(), VerifyError> {
     check_withdrawn(record)
 }
 
-fn both(record: &Record) -> impl Iterator<Item = &FastenerRecord> {
-    let subject = &record.subject;
-    subject.fasteners.iter().chain(&subject.removed)
-}
-
 /// What is said of earlier editions has to name entries that changed the plan.
 fn check_editions(record: &Record) -> Result<(), VerifyError> {
     let changes = &record.subject.plan_changes;
@@ -36,7 +31,7 @@ fn check_editions(record: &Record) -> Result<(), VerifyError> {
         let what = "the editions of the plan do not follow one another";
         return Err(contradiction("plan_changes", what));
     }
-    for fastener in both(record) {
+    for fastener in record.subject.all_fasteners() {
         let untils: Vec<u64> = fastener.earlier.iter().map(|spec| spec.until).collect();
         let is_rising = untils.windows(2).all(|pair| pair[0] < pair[1]);
         if !is_rising || untils.iter().any(|until| !numbers.contains(until)) {
@@ -67,7 +62,7 @@ fn check_part(record: &Record, part: &PartRecord) -> Result<(), VerifyError> {
     }
     for swap in &part.swaps {
         for id in &swap.fasteners {
-            let is_undone = both(record).any(|fastener| {
+            let is_undone = record.subject.all_fasteners().any(|fastener| {
                 let mut loosened = fastener.loosened.iter();
                 fastener.id == *id
                     && loosened.any(|undone| undone.sequence == swap.swapped.sequence)
@@ -107,7 +102,7 @@ fn check_withdrawn(record: &Record) -> Result<(), VerifyError> {
 /// The entries of all acts that hold.
 fn said(record: &Record) -> BTreeSet<u64> {
     let subject = &record.subject;
-    let of_fasteners = both(record).flat_map(|fastener| {
+    let of_fasteners = record.subject.all_fasteners().flat_map(|fastener| {
         let dispositions = fastener.dispositions.iter().map(|d| d.sequence);
         let lists = fastener
             .prepared
