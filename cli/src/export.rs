@@ -55,18 +55,7 @@ fn pdf(file: &[u8], verified: &Verified, beside: &Beside) -> miette::Result<Vec<
         verified.fingerprint.to_string(),
     );
     let sheet = sheet::sheet(shown, &sha256, &identity);
-    let spots: Vec<Spot<'_>> = (1..)
-        .zip(&shown.subject.fasteners)
-        .filter_map(|(number, fastener)| {
-            let at = fastener.at.as_deref()?;
-            Some(Spot {
-                at,
-                number,
-                standing: fastener.standing,
-            })
-        })
-        .collect();
-    let drawing = map::picture(shown.subject.frame, &spots);
+    let drawing = map::picture(shown.subject.frame, &Spot::all(&shown.subject));
     let code = format!("{} sha256:{sha256} key:{identity}", shown.id);
     pullmark_paper::pdf(&Paper {
         sheet: &sheet,

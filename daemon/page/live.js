@@ -161,7 +161,7 @@ function raise(entry) {
   });
 }
 
-let acting = false;
+const acting = new Set();
 
 // Sends one act. What was done is shown when the daemon has said so; a refusal is shown in its words.
 export const act = (body, options) => perform("/v1/acts", body,
@@ -172,9 +172,11 @@ export const sendPhoto = (about, file, options) => perform(`/v1/photos?${new URL
   { method: "POST", headers: { "Content-Type": file.type }, body: file, patience: PHOTO_TIMEOUT_MS }, options);
 
 async function perform(path, named, request, options = {}) {
-  if (acting) return false;
+  // One act at a time, and one photograph: a long upload holds no acknowledgement up.
+  const kind = path.split("?")[0];
+  if (acting.has(kind)) return false;
   if ("by" in named && !named.by) { refuse("Write your name first: every act is kept with the name of who did it."); focusName(); return false; }
-  acting = true;
+  acting.add(kind);
   document.body.classList.add("acting");
   let done = false;
   try {
@@ -185,8 +187,8 @@ async function perform(path, named, request, options = {}) {
   } catch {
     refuse("No answer from the daemon. It may have been done or not: look at the list before you try again.");
   }
-  acting = false;
-  document.body.classList.remove("acting");
+  acting.delete(kind);
+  document.body.classList.toggle("acting", acting.size > 0);
   if (done) {
     state.refusal = null;
     for (const key of options.forget || []) drafts.delete(key);

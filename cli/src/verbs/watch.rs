@@ -208,23 +208,34 @@ fn ring() {
     }
 }
 
-/// Whether an entry raised an over alarm; of one before a pull was over, the tool.
-fn raised(entry: &Entry) -> Option<Option<String>> {
-    match &entry.event {
-        Event::OverNow(over) => Some(Some(over.tool.clone())),
-        Event::Pulled(pulled) => pulled.alarm.as_ref().map(|_| None),
-        Event::Placed(placed) => placed.alarm.as_ref().map(|_| None),
-        Event::PlanChanged(changed) => {
-            let mut judged = changed.judged.iter();
-            judged.any(|judged| judged.alarm.is_some()).then_some(None)
-        }
-        _ => None,
-    }
+/// What an over alarm was raised of.
+#[derive(Debug, PartialEq, Eq)]
+enum Raised {
+    /// A pull of this tool that was not over yet.
+    Early { tool: String },
+    /// A judged reading.
+    Judged,
 }
 
-/// Over alarms since it was begun to watch that nobody has acknowledged; of an alarm before a pull was over, the tool.
+/// The over alarm that an entry raised.
+fn raised(entry: &Entry) -> Option<Raised> {
+    let is_judged_over = match &entry.event {
+        Event::OverNow(over) => {
+            return Some(Raised::Early {
+                tool: over.tool.clone(),
+            });
+        }
+        Event::Pulled(pulled) => pulled.alarm.is_some(),
+        Event::Placed(placed) => placed.alarm.is_some(),
+        Event::PlanChanged(changed) => changed.judged.iter().any(|judged| judged.alarm.is_some()),
+        _ => false,
+    };
+    is_judged_over.then_some(Raised::Judged)
+}
+
+/// Over alarms since it was begun to watch that nobody has acknowledged.
 #[derive(Debug, Default)]
-struct Ringing(BTreeMap<u64, Option<String>>);
+struct Ringing(BTreeMap<u64, Raised>);
 
 impl Ringing {
     fn is_empty(&self) -> bool {
@@ -236,20 +247,21 @@ impl Ringing {
         match &entry.event {
             // Its own alarm takes the place of the one before it; without one that has to be acknowledged still.
             Event::Pulled(pulled) if pulled.alarm.is_some() => {
-                self.0
-                    .retain(|_, tool| tool.as_ref() != Some(&pulled.reading.tool));
+                let tool = &pulled.reading.tool;
+                self.0.retain(
+                    |_, raised| !matches!(raised, Raised::Early { tool: of } if of == tool),
+                );
             }
             Event::Acknowledged { alarm, .. } => {
                 self.0.remove(alarm);
             }
             _ => {}
         }
-        let raised = raised(entry);
-        let is_raised = raised.is_some();
-        if let Some(tool) = raised {
-            self.0.insert(entry.sequence, tool);
-        }
-        is_raised
+        let Some(raised) = raised(entry) else {
+            return false;
+        };
+        self.0.insert(entry.sequence, raised);
+        true
     }
 }
 

@@ -270,16 +270,21 @@ pub(super) fn reason_text(reason: &str) -> Result<String, Refusal> {
     text(reason, "the reason", LONGEST_REASON)
 }
 
+/// A reason that may be left out.
+fn maybe(reason: Option<String>) -> Result<Option<String>, Refusal> {
+    reason
+        .filter(|reason| !reason.trim().is_empty())
+        .map(|reason| reason_text(&reason))
+        .transpose()
+}
+
 fn on(
     build: String,
     fastener: String,
     by: String,
     reason: Option<String>,
 ) -> Result<OnFastener, Refusal> {
-    let reason = reason
-        .filter(|reason| !reason.trim().is_empty())
-        .map(|reason| reason_text(&reason))
-        .transpose()?;
+    let reason = maybe(reason)?;
     Ok(OnFastener {
         build,
         fastener,

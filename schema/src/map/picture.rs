@@ -2,6 +2,7 @@
 
 use super::{FrameKind, LineKind, MapPlace, map};
 use crate::build::Standing;
+use crate::record::Subject;
 use std::fmt::Write as _;
 
 /// A fastener on the map.
@@ -13,6 +14,22 @@ pub struct Spot<'a> {
     pub number: usize,
     /// How it stands.
     pub standing: Standing,
+}
+
+impl<'a> Spot<'a> {
+    /// The fasteners of a record that have a place, each with its number there.
+    pub fn all(subject: &'a Subject) -> Vec<Self> {
+        let numbered = (1..).zip(&subject.fasteners);
+        numbered
+            .filter_map(|(number, fastener)| {
+                Some(Self {
+                    at: fastener.at.as_deref()?,
+                    number,
+                    standing: fastener.standing,
+                })
+            })
+            .collect()
+    }
 }
 
 /// How far apart fasteners of one place stand.

@@ -1,6 +1,6 @@
 //! Handing a build over: only when nothing is open, nothing waits, and nothing may have been missed without a word.
 
-use super::{known_build, name, needs_a_decision, open_build, reason_text};
+use super::{known_build, maybe, name, needs_a_decision, open_build, reason_text};
 use crate::core::bench::Bench;
 use crate::core::decide::Decided;
 use crate::core::refusal::Refusal;
@@ -52,10 +52,7 @@ pub(super) fn finish(
     if !open.is_empty() {
         return Err(Refusal::StillOpen(open.join("; ")));
     }
-    let sure = sure
-        .filter(|sure| !sure.trim().is_empty())
-        .map(|sure| reason_text(&sure))
-        .transpose()?;
+    let sure = maybe(sure)?;
     let doubts = bench.doubts(&build);
     if sure.is_none() && !doubts.is_empty() {
         let doubted: Vec<String> = doubts.iter().map(|doubt| title(&doubt.fastener)).collect();

@@ -1,6 +1,6 @@
 //! Undone, waiting, laid aside, looked at, changing hands, taken back.
 
-use super::{known_fastener, name, on, open_build, reason_text, text};
+use super::{known_fastener, maybe, name, on, open_build, reason_text, text};
 use crate::core::bench::Bench;
 use crate::core::decide::Decided;
 use crate::core::refusal::Refusal;
@@ -106,13 +106,6 @@ pub(super) fn defer(
         })
         .into(),
     ])
-}
-
-/// A text that may be left out.
-pub(super) fn maybe(text: Option<String>) -> Result<Option<String>, Refusal> {
-    text.filter(|text| !text.trim().is_empty())
-        .map(|text| reason_text(&text))
-        .transpose()
 }
 
 /// Whether two names are one person's, as far as the letters tell.

@@ -19,7 +19,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 /// The version of these tables; another one is thrown away and made again.
-const VERSION: i64 = 3;
+const VERSION: i64 = 4;
 
 /// How many entries are taken in at once when the tables are made anew.
 const BATCH: usize = 1_000;
@@ -291,6 +291,12 @@ fn project(tables: &Connection, entry: &Entry) -> Result<(), StoreError> {
                     judged.alarm.is_some()
                 ])?;
             }
+        }
+        Event::Reopened(reopened) => {
+            tables.execute(
+                "UPDATE build SET finished = NULL WHERE id = ?1",
+                params![reopened.build],
+            )?;
         }
         Event::BuildFinished { build, .. } => {
             tables.execute(

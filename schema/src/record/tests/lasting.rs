@@ -1,7 +1,7 @@
 //! What makes a record last: its key history, its names, its place in the ledger, and the record that amends it.
 
 use super::bench::{day, every_byte_as_three_others};
-use super::ledger::{Ledger, Seal, bench_key};
+use super::ledger::{Ledger, Seal, bench_key, checked, not_shown};
 use crate::SigningKey;
 use crate::build::tests::log::BUILD;
 use crate::canonical::Digest32;
@@ -12,7 +12,7 @@ use crate::record::amend::{Amends, changed, follows};
 use crate::record::file::RecordFile;
 use crate::record::later::continues;
 use crate::record::names::{self, Disclosure};
-use crate::record::{Given, KeyStanding, Record, Verified, VerifyError, verify, verify_with};
+use crate::record::{Given, KeyStanding, Record, VerifyError, verify, verify_with};
 use crate::tree;
 use serde_json::{Value, json};
 
@@ -24,18 +24,6 @@ fn sealed() -> (Ledger, Seal) {
     let mut ledger = Ledger::of(&bench_key(), &events());
     let seal = ledger.seal(BUILD, None, |_| {});
     (ledger, seal)
-}
-
-fn checked(file: &RecordFile) -> Result<Verified, VerifyError> {
-    verify(&file.bytes().unwrap())
-}
-
-#[track_caller]
-fn not_shown(file: &RecordFile, what: &str) {
-    match checked(file) {
-        Err(VerifyError::History(why)) => assert!(why.contains(what), "{why}"),
-        other => panic!("{what}: {other:?}"),
-    }
 }
 
 #[test]

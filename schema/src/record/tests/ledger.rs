@@ -13,7 +13,7 @@ use crate::multikey::DidKey;
 use crate::proof;
 use crate::record::file::{History, RecordFile};
 use crate::record::names::{self, Disclosure};
-use crate::record::{Amends, Issue, Record, compose};
+use crate::record::{Amends, Issue, Record, Verified, VerifyError, compose, verify};
 use crate::tree::{leaf_hash, root_of};
 use serde_json::Value;
 use std::collections::BTreeMap;
@@ -248,4 +248,18 @@ impl Ledger {
 /// The key of the bench in these tests.
 pub(crate) fn bench_key() -> SigningKey {
     key()
+}
+
+/// What checking a file comes to.
+pub(super) fn checked(file: &RecordFile) -> Result<Verified, VerifyError> {
+    verify(&file.bytes().unwrap())
+}
+
+/// The file does not show that its record is in the ledger, and says why.
+#[track_caller]
+pub(super) fn not_shown(file: &RecordFile, what: &str) {
+    match checked(file) {
+        Err(VerifyError::History(why)) => assert!(why.contains(what), "{why}"),
+        other => panic!("{what}: {other:?}"),
+    }
 }

@@ -1,13 +1,12 @@
 //! What a record says of the life of a build, and whether it can be bent.
 
 use super::bench::{clean_up, document, sealed};
-use super::ledger::{Ledger, Seal, bench_key};
+use super::ledger::{Ledger, Seal, bench_key, checked, not_shown};
 use super::{Verified, VerifyError, verify};
 use crate::build::Standing;
 use crate::build::tests::log::{BUILD, Log, PLAN, place};
 use crate::entry::{Decision, Event};
 use crate::record::Record;
-use crate::record::file::RecordFile;
 use serde_json::{Value, json};
 
 fn with_parts() -> String {
@@ -151,18 +150,6 @@ fn sealed_life(edit: impl FnOnce(&mut Record)) -> (Ledger, Seal) {
     }
     let seal = ledger.seal(BUILD, None, edit);
     (ledger, seal)
-}
-
-fn checked(file: &RecordFile) -> Result<Verified, VerifyError> {
-    verify(&file.bytes().unwrap())
-}
-
-#[track_caller]
-fn not_shown(file: &RecordFile, what: &str) {
-    match checked(file) {
-        Err(VerifyError::History(why)) => assert!(why.contains(what), "{why}"),
-        other => panic!("{what}: {other:?}"),
-    }
 }
 
 #[test]

@@ -119,16 +119,7 @@ fn setting(file: &[u8], times: u16, figures: &mut Figures) -> miette::Result<()>
     let shown = &verified.record;
     let sha256 = verified.sha256.to_string();
     let sheet = sheet(shown, &sha256, &verified.fingerprint.to_string());
-    let spots: Vec<Spot<'_>> = (1..)
-        .zip(&shown.subject.fasteners)
-        .filter_map(|(number, fastener)| {
-            Some(Spot {
-                at: fastener.at.as_deref()?,
-                number,
-                standing: fastener.standing,
-            })
-        })
-        .collect();
+    let spots = Spot::all(&shown.subject);
     ensure!(!spots.is_empty(), "no fastener has a place on the bike");
     let drawing = map::picture(shown.subject.frame, &spots);
     let paper = Paper {
