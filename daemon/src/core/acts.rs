@@ -284,12 +284,11 @@ fn on(
     by: String,
     reason: Option<String>,
 ) -> Result<OnFastener, Refusal> {
-    let reason = maybe(reason)?;
     Ok(OnFastener {
         build,
         fastener,
         by: name(by)?,
-        reason,
+        reason: maybe(reason)?,
     })
 }
 
