@@ -74,7 +74,8 @@ impl Choice<'_> {
     }
 
     /// Clear enough to be placed. Where the others are pulls to the same spec less will do: how many of them there were
-    /// shows in what follows, and what is then still in doubt is asked for before the bike leaves.
+    /// shows in what follows, and what is then still in doubt is asked for before the bike leaves. The same goes for a test
+    /// pull where the value makes nothing: it leaves the fastener open.
     fn is_clear(&self, best: &Candidate, share: f64) -> bool {
         if share >= self.habits.clear {
             return true;
@@ -90,7 +91,9 @@ impl Choice<'_> {
         let of_spec: f64 = alike
             .map(|slot| shares.of(What::Advance(slot)) + shares.of(What::Again(slot)))
             .sum();
-        of_spec >= self.habits.clear && share >= self.habits.alike
+        let is_made = course.specs[spec].is_made_by(self.situation.torque);
+        let none = if is_made { 0.0 } else { shares.of(What::Test) };
+        of_spec + none >= self.habits.clear && share >= self.habits.alike
     }
 
     /// A reading of this tool waits that may concern the same fasteners: which of them it was is part of the question.

@@ -95,7 +95,12 @@ impl Tracker {
         };
         let same_spec = shares.iter().filter(|(other, _)| of_spec(other));
         let same_spec: f64 = same_spec.map(|(_, share)| share).sum();
-        if same_spec < habits.clear || share < habits.alike {
+        let is_made = self.course.specs[spec].is_made_by(held.reading.applied);
+        let tests = shares
+            .iter()
+            .filter(|(other, _)| !is_made && other.what == What::Test);
+        let tests: f64 = tests.map(|(_, share)| share).sum();
+        if same_spec + tests < habits.clear || share < habits.alike {
             return None;
         }
         let mut steps = self.course.slots[slot].steps.iter().copied();

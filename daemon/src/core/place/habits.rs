@@ -19,7 +19,7 @@ impl Default for Habits {
         Self {
             clear: 0.97,
             alike: 0.6,
-            doubt: 0.002,
+            doubt: 0.001,
         }
     }
 }
@@ -89,7 +89,7 @@ pub(super) const AT_ONCE: f64 = 0.02;
 pub(super) const REPAIR_MEDIAN: f64 = 2.0;
 pub(super) const REPAIR_SIGMA: f64 = 0.6;
 /// Nobody has the wrench on another fastener within this time, in seconds.
-pub const HANDS_MOVE: f64 = 1.3;
+pub const HANDS_MOVE: f64 = 1.5;
 
 /// The standard deviation of a tool, relative, where nothing is known about a reading: a class of ±4 % after ISO 6789-1,
 /// spread evenly.

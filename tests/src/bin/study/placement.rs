@@ -58,6 +58,9 @@ pub(crate) struct Arguments {
     /// One plan only
     #[arg(long)]
     plan: Option<String>,
+    /// Tell the program after every reading what it was: what is left is what no memory of earlier pulls could avoid
+    #[arg(long)]
+    perfect_memory: bool,
     /// Tell so many silent errors as stories, on standard error
     #[arg(long, default_value_t = 0)]
     show: usize,
@@ -207,6 +210,7 @@ fn day(arguments: &Arguments, plans: &[Planned], number: u64, builds: Range<u64>
     let heading = format!("day {number}, {}", names.join(" and "));
     let mechanic = Mechanic::new(bikes, &habits, seed);
     let mut day = Day::new(stand, mechanic, on_bench, Story::new(arguments.show > 0));
+    day.tells_all = arguments.perfect_memory;
     day.work();
     let told = day.story.tell(&heading);
     let mut tally = day.tally;

@@ -2,6 +2,7 @@
 
 use crate::testing::{BUILD, Day, MARA, shows, torque, whereto};
 use pullmark_schema::api::Act;
+use pullmark_schema::build::Standing;
 use pullmark_schema::placement::{Placement, PullKind};
 use pullmark_schema::verdict::Answer;
 use std::fmt::Write as _;
@@ -267,10 +268,11 @@ fn a_build_that_is_taken_up_the_next_day_goes_on_where_it_was() {
 fn a_slip_is_cleared_up_by_its_repair() {
     let mut day = Day::with(&plan(&[("guide", "", &GUIDE), ("ring", "", &SCREWS)]));
     day.pull(5_000);
-    let (slip, pulled) = day.pull(2_600);
+    let (slip, pulled) = day.pull(2_800);
     assert!(
         pulled.placement.is_held(),
-        "a slip, a test pull, or a screw of the next stage?"
+        "a slip, or a screw of the next stage? {:?}",
+        pulled.placement
     );
     let (_, repair) = day.comes(1_800, shows(5_010));
     assert_eq!(whereto(&repair.placement), "g2/0");
@@ -278,6 +280,21 @@ fn a_slip_is_cleared_up_by_its_repair() {
     assert_eq!(whereto(&cleared.placement), "g2/0");
     assert_eq!(cleared.earlier.len(), 1, "both placements stay");
     assert_eq!(cleared.verdict.as_ref().unwrap().answer, Answer::Under);
+}
+
+#[test]
+fn a_slip_or_a_test_pull_makes_nothing_so_it_is_not_asked_about() {
+    let mut day = Day::with(&plan(&[("guide", "", &GUIDE), ("ring", "", &SCREWS)]));
+    day.pull(5_000);
+    let (slip, pulled) = day.pull(2_000);
+    assert_eq!(whereto(&pulled.placement), "g2/0");
+    let Placement::ByOrder { others, .. } = &pulled.placement else {
+        panic!("{:?}", pulled.placement);
+    };
+    assert!(others.iter().any(|other| other.kind == PullKind::Test));
+    let verdict = day.build().readings[&slip].verdict.clone().unwrap();
+    assert_eq!(verdict.answer, Answer::Under);
+    assert_eq!(day.build().standing("g2"), Standing::Under);
 }
 
 #[test]
@@ -375,7 +392,7 @@ fn a_second_click_faster_than_hands_move_is_no_alarm_for_the_weaker_one_that_com
     let mut day = Day::with(&plan(&[("axle", "", &AXLE), ("guide", "", &GUIDE)]));
     day.pull(9_000);
     assert!(
-        day.comes(1_400, shows(9_050)).1.alarm.is_some(),
+        day.comes(1_600, shows(9_050)).1.alarm.is_some(),
         "hands can have moved"
     );
 }
@@ -386,7 +403,8 @@ fn a_pull_of_which_the_fastener_is_not_known_lets_no_over_reading_pass_after_it(
     for is_answered in [false, true] {
         let mut day = Day::with(&text);
         day.pull(9_000);
-        let (between, pulled) = day.pull(2_100);
+        // against the thread
+        let (between, pulled) = day.pull(-2_100);
         assert!(pulled.placement.is_held(), "{:?}", pulled.placement);
         if is_answered {
             day.must(answer(between, None));

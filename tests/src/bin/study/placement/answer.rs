@@ -67,6 +67,20 @@ impl Day<'_> {
         }
     }
 
+    /// Says what a reading was, asked or not.
+    pub(super) fn tell_all(&mut self, sequence: u64, pull: &Pull) {
+        let right = pull.truth.filter(|truth| truth.bike == pull.tool);
+        let right = right.and_then(|truth| self.right_place(&truth));
+        let shown = self
+            .build(pull.tool)
+            .and_then(|build| build.readings.get(&sequence))
+            .and_then(|reading| reading.placement.place().cloned());
+        if shown != right || self.is_held(sequence, pull.tool) {
+            self.answer(sequence, pull, false);
+            self.settle(pull.tool);
+        }
+    }
+
     fn is_held(&self, sequence: u64, number: usize) -> bool {
         self.build(number)
             .and_then(|build| build.readings.get(&sequence))

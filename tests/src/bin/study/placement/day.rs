@@ -36,6 +36,8 @@ pub(super) struct Day<'a> {
     /// Readings that are held and may be cleared up by the next pull.
     pub(super) pending: Vec<(u64, Pull)>,
     pub(super) hints: u8,
+    /// After every reading the program is told what it was, and nobody counts that as a question.
+    pub(super) tells_all: bool,
     count: u64,
 }
 
@@ -55,6 +57,7 @@ impl<'a> Day<'a> {
             truths: BTreeMap::new(),
             pending: Vec::new(),
             hints: 0,
+            tells_all: false,
             count: 0,
         }
     }
@@ -140,6 +143,9 @@ impl<'a> Day<'a> {
         self.score(&pull, &pulled);
         self.answer_pending();
         self.respond(sequence, &pull, &pulled);
+        if self.tells_all {
+            self.tell_all(sequence, &pull);
+        }
         Some(sequence)
     }
 

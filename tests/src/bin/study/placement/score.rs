@@ -3,7 +3,7 @@
 use super::day::Day;
 use super::tally::What;
 use pullmark_schema::entry::Pulled;
-use pullmark_schema::placement::{self, Placement};
+use pullmark_schema::placement::{self, Placement, PullKind};
 use pullmark_schema::plan::Step;
 use pullmark_sim::mechanic::{Place, Pull};
 
@@ -17,8 +17,12 @@ pub(super) enum Wrong {
     Misplaced,
 }
 
-fn shared(candidate: &placement::Candidate) -> (Option<&placement::Place>, u32) {
-    (candidate.place.as_ref(), candidate.probability_millionths)
+fn shared(candidate: &placement::Candidate) -> (PullKind, Option<&placement::Place>, u32) {
+    (
+        candidate.kind,
+        candidate.place.as_ref(),
+        candidate.probability_millionths,
+    )
 }
 
 impl Day<'_> {
@@ -42,14 +46,17 @@ impl Day<'_> {
         }
     }
 
+    /// How probably it is a pull to another spec than the likeliest one. A test pull is none: taken for something, it is
+    /// counted apart.
     fn note_doubt(&mut self, pull: &Pull, placement: &Placement) {
-        let listed: Vec<(Option<&placement::Place>, u32)> = match placement {
+        let listed: Vec<(PullKind, Option<&placement::Place>, u32)> = match placement {
             Placement::ByOrder {
                 place,
+                kind,
                 probability_millionths,
                 others,
                 ..
-            } => std::iter::once((Some(place), *probability_millionths))
+            } => std::iter::once((*kind, Some(place), *probability_millionths))
                 .chain(others.iter().map(shared))
                 .collect(),
             Placement::Held { candidates, .. } => candidates.iter().map(shared).collect(),
@@ -59,13 +66,17 @@ impl Day<'_> {
             let step = self.build(pull.tool)?.step(place?)?;
             Some(step.fastener.spec.limits.of_pass(step.percent))
         };
-        let Some(best) = listed.first().map(|(place, _)| limits(*place)) else {
+        let mut placed = listed.iter().filter(|(kind, ..)| *kind != PullKind::Test);
+        let Some(best) = placed.next().map(|(_, place, _)| limits(*place)) else {
+            self.tally.doubts.push(0);
             return;
         };
-        let alike = listed.iter().filter(|(place, _)| limits(*place) == best);
-        let alike: u64 = alike.map(|(_, share)| u64::from(*share)).sum();
+        let alike = listed
+            .iter()
+            .filter(|(kind, place, _)| *kind == PullKind::Test || limits(*place) == best);
+        let alike: u64 = alike.map(|(.., share)| u64::from(*share)).sum();
         // What is very improbable is not listed.
-        let all: u64 = listed.iter().map(|(_, share)| u64::from(*share)).sum();
+        let all: u64 = listed.iter().map(|(.., share)| u64::from(*share)).sum();
         let doubt = (all - alike) * 1_000_000 / all.max(1);
         self.tally
             .doubts

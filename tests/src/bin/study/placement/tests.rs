@@ -19,6 +19,7 @@ fn arguments(builds: u64) -> Arguments {
         shape: Shape::Usual,
         clear: None,
         plan: None,
+        perfect_memory: false,
         show: 3,
         trade_off: None,
     }
