@@ -99,7 +99,11 @@ impl SmallUnit {
 
     /// A value as people are shown it, with its unit: "71.02 mm".
     pub fn text(self, value: i64) -> String {
-        let zero = if self == Self::Millikelvin { 273_150 } else { 0 };
+        let zero = if self == Self::Millikelvin {
+            273_150
+        } else {
+            0
+        };
         self.step_text(value.saturating_sub(zero))
     }
 
@@ -117,7 +121,11 @@ impl SmallUnit {
     /// In the unit that people are shown, for plots and models.
     #[expect(clippy::cast_precision_loss, reason = "only shown")]
     pub fn shown_value(self, value: i64) -> f64 {
-        let zero = if self == Self::Millikelvin { 273_150 } else { 0 };
+        let zero = if self == Self::Millikelvin {
+            273_150
+        } else {
+            0
+        };
         value.saturating_sub(zero) as f64 / self.shown().2
     }
 

@@ -11,8 +11,8 @@ mod read;
 mod spec;
 
 pub use file::{
-    AdapterFile, CheckFile, Engaged, FastenerFile, Hand, JointFile, PartFile, Pattern, PlanFile, SettledFile,
-    SourceFile, SpecFile, StageFile, ThreadFile,
+    AdapterFile, CheckFile, Engaged, FastenerFile, Hand, JointFile, PartFile, Pattern, PlanFile,
+    SettledFile, SourceFile, SpecFile, StageFile, ThreadFile,
 };
 pub use finding::{Finding, PlanCode, Severity};
 pub use order::Step;

@@ -2,13 +2,11 @@
 
 use super::{CheckLimits, CheckWorth};
 use crate::measure::decision::probabilities;
+pub use crate::verdict::Answer as CheckAnswer;
 use crate::verdict::{Outside, Rule};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::fmt;
-
-/// The answer, in the same words as for a torque.
-pub type CheckAnswer = crate::verdict::Answer;
 
 /// What a person should know beside the answer.
 #[derive(
@@ -41,7 +39,9 @@ pub enum CheckCaution {
 impl fmt::Display for CheckCaution {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
-            Self::AccuracyStandsIn => "no certificate on file: the tool's stated accuracy stands in",
+            Self::AccuracyStandsIn => {
+                "no certificate on file: the tool's stated accuracy stands in"
+            }
             Self::NothingStated => "nothing states how good the tool is",
             Self::CertificatePast => "the tool is past its calibration date",
             Self::BelowToolRange => "below the tool's range",

@@ -133,7 +133,9 @@ fn uncertainty(compiled: &Compiled, inputs: &[Input<'_>], values: &[f64]) -> Opt
         };
     }
     let standard = squares.sqrt() * 1_000.0;
-    standard.is_finite().then(|| (thousandths(standard), shares))
+    standard
+        .is_finite()
+        .then(|| (thousandths(standard), shares))
 }
 
 #[expect(clippy::cast_precision_loss, reason = "bounded when it was read")]
@@ -149,5 +151,11 @@ fn small(thousandths: i64) -> f64 {
 fn away_from_zero(result: f64) -> Option<i64> {
     let size = (result.abs() - 1e-6).ceil().max(0.0);
     let is_sane = size <= 1e15;
-    is_sane.then(|| if result < 0.0 { -(size as i64) } else { size as i64 })
+    is_sane.then(|| {
+        if result < 0.0 {
+            -(size as i64)
+        } else {
+            size as i64
+        }
+    })
 }

@@ -53,7 +53,9 @@ pub enum FormulaError {
     #[error("it names no check")]
     NoCheck,
     /// It adds what does not add, or gives another quantity than its inputs.
-    #[error("its result is not of its inputs' quantity: twice the inputs do not give twice the result")]
+    #[error(
+        "its result is not of its inputs' quantity: twice the inputs do not give twice the result"
+    )]
     Dimension,
 }
 
@@ -150,7 +152,9 @@ impl Formula {
 
     /// Makes it ready to compute with. What was parsed once can be.
     pub(super) fn compile(&self) -> Result<Compiled, FormulaError> {
-        let tokens = cut(&self.text, &|id| self.inputs.iter().any(|known| known == id))?;
+        let tokens = cut(&self.text, &|id| {
+            self.inputs.iter().any(|known| known == id)
+        })?;
         Compiled::new(&tokens)
     }
 

@@ -19,10 +19,7 @@ pub(super) enum Token {
 }
 
 /// The words of a text.
-pub(super) fn cut(
-    text: &str,
-    is_check: &dyn Fn(&str) -> bool,
-) -> Result<Vec<Token>, FormulaError> {
+pub(super) fn cut(text: &str, is_check: &dyn Fn(&str) -> bool) -> Result<Vec<Token>, FormulaError> {
     if text.trim().is_empty() || text.len() > LONGEST_FORMULA {
         return Err(FormulaError::Length);
     }

@@ -293,7 +293,11 @@ impl Reader<'_> {
         };
         let usable: Vec<&MeasuringTool> = known.iter().filter(reaches).collect();
         if usable.is_empty() {
-            let what = format!("{:?} wants {}, and no tool reaches it", check.id, limits.text());
+            let what = format!(
+                "{:?} wants {}, and no tool reaches it",
+                check.id,
+                limits.text()
+            );
             let advice = "bring another tool, or look for a slipped point or a wrong unit";
             let kind = (Severity::Warning, PlanCode::OutsideToolRange);
             return self.say(span.clone(), kind, what, advice);
@@ -311,7 +315,8 @@ impl Reader<'_> {
                 check.id,
                 limits.text()
             );
-            let advice = "bring a better tool, or a calibration certificate that states less uncertainty";
+            let advice =
+                "bring a better tool, or a calibration certificate that states less uncertainty";
             let kind = (Severity::Warning, PlanCode::ToolTooCoarse);
             self.say(span.clone(), kind, what, advice);
         }
