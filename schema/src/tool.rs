@@ -1,7 +1,7 @@
 //! A wrench or sensor: its serial number, range, resolution, certificate and how it is connected.
 
 use crate::certificate::{self, Certificate, CertificateError, CertificateFile};
-use crate::check::{MeasuringFigures, MeasuringTool, MeasuringToolError};
+use crate::check::{CheckCertificateFile, MeasuringFigures, MeasuringTool, MeasuringToolError};
 use crate::measure::budget::ToolClass;
 use crate::quantity::{Decimal, Kind, Length, QuantityError, Rounding, Stated, Torque};
 use schemars::JsonSchema;
@@ -127,10 +127,21 @@ pub struct ToolFile {
     /// How far its deviation may move in a year, for example "1 %".
     pub drift_per_year: Option<String>,
     /// The calibration it stands on, as in a certificate file.
-    #[schemars(with = "Option<CertificateFile>")]
+    #[schemars(with = "Option<EitherCertificate>")]
     pub certificate: Option<toml::Table>,
     /// How it reaches the daemon.
     pub connection: Option<Connection>,
+}
+
+/// The form of a certificate: of a torque wrench, or of a tool that measures something else.
+#[derive(JsonSchema)]
+#[schemars(untagged)]
+#[expect(dead_code, reason = "only its form is asked for")]
+enum EitherCertificate {
+    /// Of a torque wrench.
+    Torque(Box<CertificateFile>),
+    /// Of a tool that measures something else.
+    Other(Box<CheckCertificateFile>),
 }
 
 /// Why a tool file is no tool.

@@ -219,6 +219,11 @@ impl Log {
 /// A day with something of everything: a depth measured twice, a tyre too hard and decided about, spokes and their spread.
 pub(crate) fn day() -> Log {
     let mut log = Log::after(PLAN);
+    for tool in measuring_tools() {
+        log.add(Event::ToolAdded {
+            tool: Box::new(tool),
+        });
+    }
     log.pull("clamp", 0, 5_000);
     log.prepare("clamp");
     log.measure("depth", 0, "68.5 mm");
