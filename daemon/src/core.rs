@@ -11,6 +11,7 @@ mod decide;
 pub mod history;
 pub mod judge;
 mod live;
+mod measure;
 pub mod place;
 pub mod recall;
 mod refusal;

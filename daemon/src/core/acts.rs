@@ -7,6 +7,7 @@
 mod editions;
 mod finish;
 mod life;
+mod measure;
 mod notes;
 mod parts;
 mod tools;
@@ -23,7 +24,8 @@ use super::judge::judge;
 use super::refusal::Refusal;
 use pullmark_schema::api::Act;
 use pullmark_schema::build::{Build, BuildReading, Standing};
-use pullmark_schema::entry::{Bike, Event, Now, OnFastener, Placed};
+use pullmark_schema::check::SmallUnit;
+use pullmark_schema::entry::{Bike, Decision, Event, Now, OnFastener, Placed};
 use pullmark_schema::placement::{Place, Placement};
 use pullmark_schema::quantity::{Rounding, Stated, Torque};
 use pullmark_schema::reading::{Displayed, Origin, Reading};
@@ -85,7 +87,7 @@ fn decide_one(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Refusal
             by,
         } => {
             let by = name(by)?;
-            known_fastener(open_build(bench, &build)?, &fastener)?;
+            known_fastener_or_check(open_build(bench, &build)?, &fastener)?;
             Ok(vec![
                 Event::PointedAt {
                     build,
@@ -132,12 +134,9 @@ fn decide_one(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Refusal
             fastener,
             by,
         } => {
-            let state = open_build(bench, &build)?.fastener(&fastener);
-            if state
-                .ok_or_else(|| Refusal::FastenerNotKnown(fastener.clone()))?
-                .deferred
-                .is_none()
-            {
+            let known = open_build(bench, &build)?;
+            known_fastener_or_check(known, &fastener)?;
+            if !is_deferred(known, &fastener) {
                 return Err(Refusal::NotDeferred(fastener));
             }
             Ok(vec![Event::TakenUp(on(build, fastener, by, None)?).into()])
@@ -164,10 +163,7 @@ fn decide_one(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Refusal
             reason,
         } => {
             let known = open_build(bench, &build)?;
-            known_fastener(known, &fastener)?;
-            if !needs_a_decision(known, &fastener) {
-                return Err(Refusal::NothingToDecide(fastener));
-            }
+            may_dispose(known, &fastener, decision)?;
             let (by, reason) = (name(by)?, reason_text(&reason)?);
             Ok(vec![
                 Event::Disposed {
@@ -315,6 +311,34 @@ fn known_fastener(build: &Build, fastener: &str) -> Result<(), Refusal> {
         .ok_or_else(|| Refusal::FastenerNotKnown(fastener.to_owned()))
 }
 
+fn known_fastener_or_check(build: &Build, id: &str) -> Result<(), Refusal> {
+    match build.plan.check(id) {
+        Some(_) => Ok(()),
+        None => known_fastener(build, id),
+    }
+}
+
+fn is_deferred(build: &Build, id: &str) -> bool {
+    let fastener = build.fastener(id).map(|state| state.deferred.is_some());
+    let check = || Some(build.checks.state(id)?.deferred.is_some());
+    fastener.or_else(check).unwrap_or(false)
+}
+
+fn may_dispose(build: &Build, id: &str, decision: Decision) -> Result<(), Refusal> {
+    if build.plan.check(id).is_some() {
+        return measure::may_dispose(build, id, decision);
+    }
+    known_fastener(build, id)?;
+    if decision == Decision::SetRight {
+        return Err(Refusal::NotOfACheck(id.to_owned()));
+    }
+    if needs_a_decision(build, id) {
+        Ok(())
+    } else {
+        Err(Refusal::NothingToDecide(id.to_owned()))
+    }
+}
+
 fn known_tool(bench: &Bench, tool: &str) -> Result<(), Refusal> {
     if bench.tools.contains_key(tool) {
         Ok(())
@@ -415,6 +439,9 @@ fn enter(
     known_tool(bench, &tool)?;
     let by = name(by)?;
     let stated = Stated::parse(value).map_err(|error| Refusal::BadValue(error.to_string()))?;
+    if let Some(unit) = SmallUnit::of(stated.unit.kind) {
+        return measure::enter(bench, tool, (stated, unit), by, fastener, now);
+    }
     let applied =
         Torque::of(stated, Rounding::Up).map_err(|error| Refusal::BadValue(error.to_string()))?;
     if !applied.is_sane() || applied.small_units() <= 0 {
@@ -480,6 +507,12 @@ fn place(
     reason: Option<String>,
     now: Now,
 ) -> Result<Vec<Decided>, Refusal> {
+    if let Some(build) = bench.build_of_check_reading(reading)
+        && let Some(known) = build.checks.readings.get(&reading)
+    {
+        let to = (fastener, pass.map(u16::from));
+        return measure::place(bench, build, known, to, by, reason.as_deref(), now);
+    }
     let build = bench
         .build_of_reading(reading)
         .ok_or(Refusal::ReadingNotKnown(reading))?;
@@ -581,7 +614,12 @@ fn acknowledge(bench: &Bench, alarm: u64, by: String) -> Result<Vec<Decided>, Re
     let build = bench
         .build_of_alarm(alarm)
         .ok_or(Refusal::AlarmNotKnown(alarm))?;
-    if !build.open_alarms().any(|open| open.sequence == alarm) {
+    let of_a_check = build.checks.open_alarms().map(|open| open.sequence);
+    let mut open = build
+        .open_alarms()
+        .map(|open| open.sequence)
+        .chain(of_a_check);
+    if !open.any(|open| open == alarm) {
         return Err(Refusal::AlarmAcknowledged(alarm));
     }
     Ok(vec![
