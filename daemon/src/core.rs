@@ -19,7 +19,9 @@ pub mod seal;
 pub mod stats;
 mod view;
 
-pub use bench::{Bench, Checking, KnownCheck, LastHead, LastPull, RecallState, ToolState};
+pub use bench::{
+    Bench, Checking, KnownCheck, LastHead, LastMeasured, LastPull, RecallState, ToolState,
+};
 pub use decide::{About, Decided, Input, decide};
 pub use live::live_value;
 pub use refusal::Refusal;

@@ -76,6 +76,17 @@ impl SmallUnit {
         }
     }
 
+    /// The small unit as a UCUM code.
+    pub const fn ucum(self) -> &'static str {
+        match self {
+            Self::Micrometre => "um",
+            Self::Milligram => "mg",
+            Self::Millinewton => "mN",
+            Self::Pascal => "Pa",
+            Self::Millikelvin => "mK",
+        }
+    }
+
     /// Whether too much of it can hurt a part: then a value above the upper limit raises the over alarm.
     pub const fn can_harm(self) -> bool {
         matches!(self, Self::Millinewton | Self::Pascal)

@@ -305,6 +305,9 @@ fn open_build<'b>(bench: &'b Bench, build: &str) -> Result<&'b Build, Refusal> {
 }
 
 fn known_fastener(build: &Build, fastener: &str) -> Result<(), Refusal> {
+    if build.plan.check(fastener).is_some() {
+        return Err(Refusal::NotOfACheck(fastener.to_owned()));
+    }
     build
         .fastener(fastener)
         .map(|_| ())
@@ -479,6 +482,7 @@ fn enter(
 
 /// The pass that is asked for, else the one that is due, else the last.
 fn due_place(build: &Build, fastener: String, pass: Option<u8>) -> Result<Place, Refusal> {
+    known_fastener(build, &fastener)?;
     let Some((stage, _)) = build.plan.fastener(&fastener) else {
         return Err(Refusal::FastenerNotKnown(fastener));
     };

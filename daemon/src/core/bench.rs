@@ -445,15 +445,13 @@ impl Bench {
 
     /// The build that raised an alarm.
     pub fn build_of_alarm(&self, sequence: u64) -> Option<&Build> {
-        self.builds
-            .values()
-            .find(|build| {
-                build.alarms.iter().any(|alarm| alarm.sequence == sequence)
-                    || build
-                        .checks
-                        .alarms
-                        .iter()
-                        .any(|alarm| alarm.sequence == sequence)
-            })
+        self.builds.values().find(|build| {
+            build.alarms.iter().any(|alarm| alarm.sequence == sequence)
+                || build
+                    .checks
+                    .alarms
+                    .iter()
+                    .any(|alarm| alarm.sequence == sequence)
+        })
     }
 }

@@ -89,10 +89,7 @@ fn cautions(bench: &Bench, reading: &CheckReading, today: NaiveDate) -> Vec<Chec
             .is_some_and(|(shown, limit)| is_past(shown, limit))
     };
     let all = [
-        (
-            certificate == Some(None),
-            CheckCaution::AccuracyStandsIn,
-        ),
+        (certificate == Some(None), CheckCaution::AccuracyStandsIn),
         (
             certificate.is_none() && shown.is_some(),
             CheckCaution::NothingStated,
@@ -133,7 +130,11 @@ fn cautions(bench: &Bench, reading: &CheckReading, today: NaiveDate) -> Vec<Chec
 }
 
 /// The alarm of a check that can hurt a part, where a reading is above its upper limit.
-pub(super) fn alarm_at(build: &Build, reading: &CheckReading, at: &CheckPlace) -> Option<CheckAlarm> {
+pub(super) fn alarm_at(
+    build: &Build,
+    reading: &CheckReading,
+    at: &CheckPlace,
+) -> Option<CheckAlarm> {
     let (_, check) = build.plan.check(&at.check)?;
     let limits = check.spec.limits;
     let is_over = check.can_harm()
@@ -204,8 +205,7 @@ pub(super) fn measured(
     let planned = placement
         .place()
         .and_then(|place| build.plan.check(&place.check));
-    let verdict =
-        planned.map(|(_, check)| judge(bench, &reading, check, now.wall.date_naive()));
+    let verdict = planned.map(|(_, check)| judge(bench, &reading, check, now.wall.date_naive()));
     CheckMeasured {
         build: Some(build.id.clone()),
         placement,

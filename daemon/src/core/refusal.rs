@@ -21,7 +21,9 @@ pub enum Refusal {
     #[error("the build {0:?} is not finished: finish it before its record is sealed")]
     BuildOpen(String),
     /// No such fastener in the plan.
-    #[error("the plan of this build has no fastener or check {0:?}: `pullmark build show` lists them")]
+    #[error(
+        "the plan of this build has no fastener or check {0:?}: `pullmark build show` lists them"
+    )]
     FastenerNotKnown(String),
     /// The stage has no such pass.
     #[error("{fastener:?} has {passes} pass(es), counted from 0: there is no pass {pass}")]
@@ -125,7 +127,8 @@ pub enum Refusal {
     },
     /// A check is not tightened, and a fastener is not set right.
     #[error(
-        "{0:?}: a check is set right and measured again, a fastener is undone and tightened again; say the other one"
+        "{0:?}: that is not done to it. A check is measured, set right and measured again; a fastener is tightened, undone and \
+         tightened again"
     )]
     NotOfACheck(String),
     /// Only a torque wrench has that.

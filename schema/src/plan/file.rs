@@ -45,7 +45,7 @@ pub struct PartFile {
     /// What kind of part it is, in small letters and dashes: "handlebar", "seat-post".
     #[schemars(with = "Option<String>")]
     pub kind: Option<Spanned<String>>,
-    /// The fasteners that hold it: who replaces the part undoes them.
+    /// The fasteners that hold it: who replaces the part undoes them. And the checks that are measured again then.
     #[serde(default)]
     #[schemars(with = "Vec<String>")]
     pub fasteners: Vec<Spanned<String>>,
