@@ -440,6 +440,10 @@ fn whole(digits: &str) -> Result<Option<u64>, Unreadable> {
 
 /// A unit by its name in a profile: of torque, or of what a check measures.
 fn any_unit(profile: &Profile, spelling: &str, unit: &str) -> Result<&'static Unit, ProfileError> {
+    if profile.stream.is_some() {
+        // What it sends are samples of a pull.
+        return known_unit(profile, spelling, unit);
+    }
     Unit::find(unit).map_err(|_| ProfileError::Unit {
         profile: profile.name.clone(),
         spelling: spelling.to_owned(),

@@ -141,7 +141,7 @@ impl Settler {
             }
             return Came::Nothing;
         }
-        if self.is_settled(since) {
+        if self.is_settled(at_us) {
             self.is_taken = true;
             return Came::Settled;
         }
@@ -166,8 +166,12 @@ impl Settler {
         }
     }
 
-    fn is_settled(&self, since: u64) -> bool {
-        let is_full = self.window.front().is_some_and(|(at, _)| *at <= since);
+    fn is_settled(&self, now: u64) -> bool {
+        let Some((first, _)) = self.window.front() else {
+            return false;
+        };
+        let is_full = now.saturating_sub(*first) >= self.settings.for_us;
+        let since = now.saturating_sub(self.settings.for_us);
         is_full && self.spread() <= self.settings.within && self.halves_agree(since)
     }
 

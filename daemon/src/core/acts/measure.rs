@@ -26,6 +26,14 @@ pub(super) fn enter(
 ) -> Result<Vec<Decided>, Refusal> {
     unit.value_of(stated, Rounding::Up)
         .map_err(|error| Refusal::BadValue(error.to_string()))?;
+    if let Some(build) = bench.served_by(&tool)
+        && !build.plan.checks().any(|(_, check)| check.unit() == unit)
+    {
+        return Err(Refusal::BadValue(format!(
+            "{stated} is a {unit}, and the plan of {} has no check of that; for a torque write N·m, lbf·in or another of its units",
+            build.id
+        )));
+    }
     let chosen = match check {
         None => None,
         Some(check) => {
