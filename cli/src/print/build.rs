@@ -6,6 +6,7 @@ use super::{Ink, band, limits, line, padded};
 use pullmark_schema::api::{BenchView, BuildView, CandidateView, FastenerView, NextView};
 use pullmark_schema::build::Standing;
 use pullmark_schema::quantity::Torque;
+use std::fmt::Write as _;
 
 /// All builds and tools.
 pub(crate) fn bench(view: &BenchView, ink: Ink) {
@@ -30,11 +31,8 @@ pub(crate) fn bench(view: &BenchView, ink: Ink) {
         );
         let c = build.check_summary;
         if !c.is_empty() && build.finished.is_none() {
-            text.push_str(&format!(
-                "  checks: {} of {} within",
-                c.within + c.kept,
-                c.checks
-            ));
+            let done = c.within + c.kept;
+            let _ = write!(text, "  checks: {done} of {} within", c.checks);
             if c.out > 0 {
                 text.push_str(&ink.low(&format!(", {} out of limits", c.out)));
             }

@@ -371,16 +371,13 @@ impl LineReader {
         let turn = self.turn(group(Group::Sign))?;
         let stated = self.stated(number, group(Group::Unit), turn)?;
         seen.number = Some(stated);
-        match SmallUnit::of(stated.unit.kind) {
-            Some(unit) => {
-                let is_sane = unit.value_of(stated, Rounding::Up).is_ok();
-                is_sane.then_some(()).ok_or(Unreadable::NotSane)?;
-            }
-            None => {
-                let torque = Torque::of(stated, Rounding::Up).ok();
-                let torque = torque.filter(|torque| torque.is_sane());
-                seen.torque = Some(torque.ok_or(Unreadable::NotSane)?);
-            }
+        if let Some(unit) = SmallUnit::of(stated.unit.kind) {
+            let is_sane = unit.value_of(stated, Rounding::Up).is_ok();
+            is_sane.then_some(()).ok_or(Unreadable::NotSane)?;
+        } else {
+            let torque = Torque::of(stated, Rounding::Up).ok();
+            let torque = torque.filter(|torque| torque.is_sane());
+            seen.torque = Some(torque.ok_or(Unreadable::NotSane)?);
         }
         Ok(seen)
     }

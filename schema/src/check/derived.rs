@@ -119,13 +119,13 @@ fn uncertainty(compiled: &Compiled, inputs: &[Input<'_>], values: &[f64]) -> Opt
         let of_tool = shared.entry(key).or_default();
         of_tool.push(contribution(worth.tool_thousandths)?);
     }
-    let mut shares = false;
+    let mut has_one_certificate = false;
     for ((_, certificate), contributions) in shared {
         let is_certificate = certificate.is_some();
         let together: f64 = contributions.iter().sum();
         let apart: f64 = contributions.iter().map(|one| one * one).sum();
         let together = together * together;
-        shares |= is_certificate && contributions.len() > 1;
+        has_one_certificate |= is_certificate && contributions.len() > 1;
         squares += if is_certificate {
             together
         } else {
@@ -135,7 +135,7 @@ fn uncertainty(compiled: &Compiled, inputs: &[Input<'_>], values: &[f64]) -> Opt
     let standard = squares.sqrt() * 1_000.0;
     standard
         .is_finite()
-        .then(|| (thousandths(standard), shares))
+        .then(|| (thousandths(standard), has_one_certificate))
 }
 
 #[expect(clippy::cast_precision_loss, reason = "bounded when it was read")]

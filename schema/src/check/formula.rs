@@ -13,6 +13,7 @@ mod words;
 use exmex::{BinOp, Express, FlatEx, MakeOperators, Operator};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use std::fmt::Write as _;
 use words::{Token, cut, put_together};
 
 /// The longest formula, in bytes.
@@ -217,10 +218,12 @@ impl Compiled {
         for token in tokens {
             match token {
                 Token::Operand(_) => {
-                    plain.push_str(&format!(" v{number} "));
+                    let _ = write!(plain, " v{number} ");
                     number += 1;
                 }
-                Token::Number(digits) => plain.push_str(&format!(" {digits} ")),
+                Token::Number(digits) => {
+                    let _ = write!(plain, " {digits} ");
+                }
                 Token::Abs => plain.push_str(" abs "),
                 Token::Sign(sign) => plain.push(*sign),
             }

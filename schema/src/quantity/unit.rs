@@ -84,8 +84,8 @@ const fn unit(
 }
 
 /// A unit whose scale begins elsewhere.
-const fn from_zero(unit: Unit, zero: i128) -> Unit {
-    Unit { zero, ..unit }
+const fn from_zero(unit: &Unit, zero: i128) -> Unit {
+    Unit { zero, ..*unit }
 }
 
 /// Every unit that is read.
@@ -172,12 +172,12 @@ pub static UNITS: &[Unit] = &[
     unit(Kind::Temperature, "K", "K", &[], (1_000, 1)),
     // 0 °C is 273.15 K exactly; a degree is a kelvin.
     from_zero(
-        unit(Kind::Temperature, "°C", "Cel", &["degC", "C"], (1_000, 1)),
+        &unit(Kind::Temperature, "°C", "Cel", &["degC", "C"], (1_000, 1)),
         273_150,
     ),
     // T/K = (t/°F + 459.67) · 5/9 exactly.
     from_zero(
-        unit(
+        &unit(
             Kind::Temperature,
             "°F",
             "[degF]",

@@ -101,8 +101,10 @@ pub(crate) struct Facts<'a> {
     pub(crate) decisions: Vec<(u64, bool)>,
     /// Whether it waits.
     pub(crate) is_deferred: bool,
-    /// What it comes to, where it is computed.
-    pub(crate) derived: Option<Option<&'a Derived>>,
+    /// Whether it is computed.
+    pub(crate) is_derived: bool,
+    /// The same, once everything that it needs is there.
+    pub(crate) derived: Option<&'a Derived>,
     /// The entry that changed last what the plan says of it.
     pub(crate) changed: u64,
 }
@@ -126,8 +128,8 @@ impl Facts<'_> {
     }
 
     pub(crate) fn standing(&self) -> CheckStanding {
-        if let Some(derived) = self.derived {
-            return self.of_derived(derived);
+        if self.is_derived {
+            return self.of_derived(self.derived);
         }
         let is_open = |since: u64, fact: &Fact| !self.is_settled(fact.counts, since);
         let harms = self.readings.iter().filter(|fact| fact.can_harm);
@@ -308,7 +310,8 @@ impl Build {
                 .map(|known| (known.act.sequence, known.decision.loosens()))
                 .collect(),
             is_deferred: state.deferred.is_some(),
-            derived: check.is_derived().then_some(derived.as_ref()),
+            is_derived: check.is_derived(),
+            derived: derived.as_ref(),
             changed: state.earlier.last().map_or(0, |earlier| earlier.until),
         };
         facts.standing()

@@ -1,6 +1,7 @@
 //! Cuts a formula into words, and looks that they stand in an order that can be computed.
 
 use super::{FormulaError, Gather, LONGEST_FORMULA, MOST_NESTED, Operand};
+use std::fmt::Write as _;
 
 /// The most digits of a number: what a double holds exactly.
 const MOST_DIGITS: usize = 15;
@@ -73,7 +74,7 @@ impl<'a> Rest<'a> {
         let is_number = !whole.is_empty()
             && !part.contains('.')
             && whole.len() + part.len() <= MOST_DIGITS
-            && (part.is_empty() == !digits.contains('.'));
+            && (part.is_empty() != digits.contains('.'));
         if is_number {
             Ok(Token::Number(digits.to_owned()))
         } else {
@@ -217,13 +218,15 @@ pub(super) fn put_together(tokens: &[Token]) -> String {
                 if operand.gather == Gather::One {
                     text.push_str(&checks);
                 } else {
-                    text.push_str(&format!("{}({checks})", operand.gather.word()));
+                    let _ = write!(text, "{}({checks})", operand.gather.word());
                 }
             }
             Token::Number(digits) => text.push_str(digits),
             Token::Abs => text.push_str("abs"),
             Token::Sign(sign @ ('(' | ')')) => text.push(*sign),
-            Token::Sign(sign) => text.push_str(&format!(" {sign} ")),
+            Token::Sign(sign) => {
+                let _ = write!(text, " {sign} ");
+            }
         }
     }
     text.trim().to_owned()

@@ -41,10 +41,10 @@ pub(super) fn removed(build: &Build) -> Vec<CheckRecord> {
 fn record_of(
     build: &Build,
     (stage, check): (&str, &Check),
-    state: &CheckState,
+    known: &CheckState,
     standing: CheckStanding,
 ) -> CheckRecord {
-    let placed = state.placed.iter();
+    let placed = known.placed.iter();
     CheckRecord {
         id: check.id.clone(),
         title: check.title.clone(),
@@ -60,11 +60,11 @@ fn record_of(
             .map(|reading| reading_record(build, reading))
             .collect(),
         derived: None,
-        opened: signatures(&state.opened),
-        dispositions: state.dispositions.iter().map(disposition).collect(),
-        deferred: state.deferred.as_ref().map(signature),
-        waits_for: state.waits_for.clone(),
-        earlier: state.earlier.iter().map(earlier).collect(),
+        opened: signatures(&known.opened),
+        dispositions: known.dispositions.iter().map(disposition).collect(),
+        deferred: known.deferred.as_ref().map(signature),
+        waits_for: known.waits_for.clone(),
+        earlier: known.earlier.iter().map(earlier).collect(),
     }
 }
 

@@ -140,6 +140,10 @@ fn a_record_that_contradicts_itself_about_a_check_does_not_hold() {
         });
         assert!(error.contains(says), "{pointer} as {to}: {error}");
     }
+}
+
+#[test]
+fn readings_of_a_check_in_another_order_twice_or_miscounted_do_not_hold() {
     let swapped = contradicts(|subject| {
         let readings = subject["checks"][2]["readings"].as_array_mut().unwrap();
         readings.swap(0, 1);

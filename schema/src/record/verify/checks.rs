@@ -317,7 +317,8 @@ fn standing(check: &CheckRecord) -> CheckStanding {
             .map(|known| (known.sequence, known.decision.loosens()))
             .collect(),
         is_deferred: check.deferred.is_some(),
-        derived: check.formula.is_some().then_some(check.derived.as_ref()),
+        is_derived: check.formula.is_some(),
+        derived: check.derived.as_ref(),
         changed: check.earlier.last().map_or(0, |earlier| earlier.until),
     }
     .standing()

@@ -1,12 +1,18 @@
 //! Samples of what the schemas are tried with: checks that are no torque.
 
 use super::{changed, from_toml, refuses, takes, validator};
+use crate::api::{
+    CheckAlarmView, CheckCandidateView, HeldCheckView, LastCheckView, PlannedCheckView,
+};
+use crate::build::CheckStanding;
 use crate::build::tests::checks::{PLAN, day};
-use crate::check::SmallUnit;
+use crate::check::{CheckCaution, CheckHeldBecause, CheckLimits, SmallUnit};
 use crate::entry::Event;
 use crate::plan;
+use crate::quantity::Kind;
 use crate::record::tests::bench::{document, sealed};
 use crate::tool::Tool;
+use crate::verdict::{Answer, Rule};
 use serde_json::{Value, json};
 
 /// One entry of every kind that speaks of a check's reading.
@@ -17,6 +23,90 @@ pub(super) fn check_entries() -> Vec<Event> {
     events
         .filter(|event| matches!(event, Event::CheckMeasured(_) | Event::CheckPlaced(_)))
         .collect()
+}
+
+/// A check as it is shown.
+pub(super) fn planned_view() -> PlannedCheckView {
+    let limits = CheckLimits {
+        unit: SmallUnit::Pascal,
+        lower: Some(372_000),
+        target: None,
+        upper: Some(428_000),
+    };
+    PlannedCheckView {
+        id: "tyres.front".into(),
+        title: "Front tyre".into(),
+        at: Some("hub-front".into()),
+        quantity: Kind::Pressure,
+        standing: CheckStanding::Within,
+        needs_decision: false,
+        may_be_decided: true,
+        limits,
+        limits_text: limits.text(),
+        value_text: Some("4.02 bar".into()),
+        expanded_text: Some("0.08 bar".into()),
+        displayed: Some("58.3 psi".into()),
+        readings: 1,
+        readings_done: 1,
+        formula: None,
+        rule: Rule::Simple,
+        cautions: vec![CheckCaution::AccuracyStandsIn],
+        note: Some("cold".into()),
+        pointed: true,
+        deferred: Some("no valve".into()),
+        waits_for: Some("a valve".into()),
+        notes: 1,
+        photos: 2,
+    }
+}
+
+/// A reading that waits for a person.
+pub(super) fn held_view() -> HeldCheckView {
+    HeldCheckView {
+        sequence: 11,
+        time: "2026-05-06T10:00:00.000Z".into(),
+        tool: "g1".into(),
+        displayed: Some("58.3 bar".into()),
+        quantity: Kind::Pressure,
+        because: CheckHeldBecause::Implausible,
+        because_text: CheckHeldBecause::Implausible.to_string(),
+        candidates: vec![CheckCandidateView {
+            check: "tyres.front".into(),
+            title: "Front tyre".into(),
+            number: 0,
+            limits_text: planned_view().limits_text,
+            fits_in: Some("psi".into()),
+        }],
+    }
+}
+
+/// What was measured last.
+pub(super) fn last_view() -> LastCheckView {
+    LastCheckView {
+        sequence: 11,
+        time: "2026-05-06T10:00:00.000Z".into(),
+        tool: "g1".into(),
+        displayed: Some("58.3 psi".into()),
+        value_text: Some("4.02 bar".into()),
+        check: Some("tyres.front".into()),
+        title: Some("Front tyre".into()),
+        answer: Some(Answer::Within),
+        limits_text: Some(planned_view().limits_text),
+        expanded_text: Some("0.08 bar".into()),
+        cautions: vec![CheckCaution::AccuracyStandsIn],
+    }
+}
+
+/// An alarm that nobody has acknowledged.
+pub(super) fn alarm_view() -> CheckAlarmView {
+    CheckAlarmView {
+        sequence: 12,
+        check: "tyres.front".into(),
+        title: "Front tyre".into(),
+        displayed: None,
+        value_text: None,
+        upper_text: "4.28 bar".into(),
+    }
 }
 
 #[test]
