@@ -9,99 +9,13 @@ use pullmark_schema::entry::{Bike, Event};
 use pullmark_schema::tool::Tool;
 use pullmark_schema::verdict::Answer;
 use pullmark_sim::tool::gauge::PluggedGauge;
+use pullmark_tests::plans::{CALLIPER, CHECKS, GAUGE, RULER, SCALE};
 use pullmark_tests::programs::workspace;
 use pullmark_tests::python::{published, python};
 use pullmark_tests::{Command, Events, Heard, MECHANIC, SECOND, Said, Shop, ledger};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-
-/// All of it is invented.
-const PLAN: &str = r#"
-title = "Ferry, checks"
-edition = "1"
-
-[[stage]]
-id = "seat"
-title = "Seat"
-
-[[stage.check]]
-id = "seat.depth"
-title = "Seat post in the frame"
-spec = { lower = "80 mm" }
-
-[[stage]]
-id = "tyres"
-title = "Tyres"
-
-[[stage.check]]
-id = "tyres.front"
-title = "Front tyre"
-spec = { lower = "54 psi", upper = "62 psi" }
-
-[[stage.check]]
-id = "tyres.rear"
-title = "Rear tyre"
-spec = { lower = "59 psi", upper = "65 psi" }
-
-[[stage.check]]
-id = "tyres.apart"
-title = "Rear above front"
-spec = { lower = "0 psi", upper = "8 psi" }
-formula = "tyres.rear - tyres.front"
-
-[[stage]]
-id = "wheel"
-title = "Wheel"
-
-[[stage.check]]
-id = "wheel.mass"
-title = "Front wheel"
-spec = { lower = "1200 g", upper = "1400 g" }
-"#;
-
-const CALLIPER: &str = r#"
-id = "c1"
-title = "Calliper"
-serial = "SIM-C-1"
-quantity = "length"
-highest = "200 mm"
-resolution = "0.01 mm"
-accuracy = "0.03 mm"
-
-[certificate]
-number = "TM-1 (invented)"
-date = "2026-05-06"
-expanded = "0.02 mm"
-"#;
-
-const GAUGE: &str = r#"
-id = "g1"
-title = "Gauge"
-serial = "SIM-G-1"
-quantity = "pressure"
-highest = "11 bar"
-resolution = "0.01 bar"
-accuracy = "1 % + 0.02 bar"
-"#;
-
-const SCALE: &str = r#"
-id = "s1"
-title = "Scale"
-serial = "SIM-S-1"
-quantity = "mass"
-resolution = "0.1 g"
-accuracy = "1 g"
-"#;
-
-const RULER: &str = r#"
-id = "ruler"
-title = "Steel rule"
-serial = "SIM-R-1"
-quantity = "length"
-resolution = "0.5 mm"
-accuracy = "0.3 mm"
-"#;
 
 /// A shop with tools that measure no torque, and a build under way.
 struct Day {
@@ -124,7 +38,7 @@ impl Day {
                 frame: "FC-0419".to_owned(),
                 label: None,
             },
-            plan: PLAN.to_owned(),
+            plan: CHECKS.to_owned(),
             by: MECHANIC.to_owned(),
             tools: Vec::new(),
         });
