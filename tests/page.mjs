@@ -17,15 +17,16 @@ const phone = await openPage("phone", { viewport: { width: 390, height: 844 }, h
 const tablet = await openPage("tablet", { viewport: { width: 820, height: 1180 }, hasTouch: true });
 
 const torque = (milli) => `${String(milli / 1000)} N·m`;
-const STANDING = { "part-way": "part way", "over-kept": "over, inspected and kept" };
+const STANDING = { "part-way": "part way", "over-kept": "over, inspected and kept", kept: "out of limits, inspected and kept" };
 
 // What the page shows of the build is what the daemon answers.
 async function tellsTheTruth(page) {
   const build = await buildView();
   const rows = await page.locator("#list .fastener").evaluateAll((all) => all.map((row) => [
     row.querySelector(".fastener-text b").textContent, row.querySelector(".word").textContent, row.querySelector(".figure")?.textContent ?? ""]));
-  const wanted = build.stages.flatMap((stage) => stage.fasteners).map((f) => [
-    f.title, STANDING[f.standing] ?? f.standing, f.highest_millinewton_metre === null ? "" : torque(f.highest_millinewton_metre)]);
+  const wanted = build.stages.flatMap((stage) => [
+    ...stage.fasteners.map((f) => [f.title, STANDING[f.standing] ?? f.standing, f.highest_millinewton_metre === null ? "" : torque(f.highest_millinewton_metre)]),
+    ...stage.checks.map((c) => [c.title, STANDING[c.standing] ?? c.standing, c.value_text ?? ""])]);
   assert.deepEqual(rows.map((row) => row.map(words)), wanted);
   if (build.last) assert.equal(await read(page, "#last .last-value"), build.last.displayed);
   if (build.next) assert.equal(await read(page, "#next .next-title"), build.next.title);
@@ -243,6 +244,77 @@ async function anotherTool() {
   });
 }
 
+// ---------------------------------------------------------------------------------------------------- checks that are no torque
+
+const ruler = (id, title, quantity, accuracy) => {
+  writeFileSync(join(folder, `${id}.toml`), `id = "${id}"\ntitle = "${title}"\nserial = "CH-${id}"\nquantity = "${quantity}"\naccuracy = "${accuracy}"\n`);
+  pullmark("tool", "add", join(folder, `${id}.toml`));
+  pullmark("build", "serve", BUILD, id);
+};
+const standing = async (id) => (await buildView()).stages.flatMap((stage) => stage.checks).find((known) => known.id === id).standing;
+
+async function enterByTouch(title, value) {
+  await row(title).tap();
+  await phone.locator(".sheet [data-key=enter]").tap();
+  await phone.locator(".sheet input").last().fill(value);
+  await phone.locator(".sheet button.main", { hasText: "Enter reading" }).tap();
+  await phone.locator(".sheet").waitFor({ state: "detached" });
+}
+
+async function theChecks() {
+  ruler("rule", "Steel rule", "length", "0.3 mm");
+  ruler("gauge", "Track pump", "pressure", "0.05 bar");
+  pullmark("reading", "enter", "9.15 mm", "--tool", "rule", "--by", MECHANIC);
+  await check("a measurement that cannot be right asks on both pages which unit it is; touched away, nothing is measured", async () => {
+    for (const page of [phone, tablet]) await until("the question is there", async () => /Look at the display: which unit\?.*if it were in cm, not mm/.test(await read(page, ".held-panel")));
+    for (const box of await Promise.all((await phone.locator(".held-panel button").all()).map((one) => one.boundingBox()))) assert.ok(box.height >= 64);
+    await settle(phone);
+    await phone.locator("[data-key='held check none']").tap();
+    for (const page of [phone, tablet]) await page.locator(".held-panel").waitFor({ state: "detached" });
+    assert.equal(await standing("seat.depth"), "open");
+  });
+  await check("a check is measured by hand on the page, and both pages show value, limits, shape and word", async () => {
+    await enterByTouch("Seat post in the frame", "91,5 mm");
+    await until("it is within", async () => await standing("seat.depth") === "within");
+    await bothTellTheTruth("the depth");
+    assert.match(words(await row("Seat post in the frame").textContent()), /Length, at least 80 mm.*within\s?91\.5 mm/);
+    assert.match(await read(phone, "#last-check"), /Within.*91\.5 mm.*Seat post in the frame/);
+    assert.ok(await row("Seat post in the frame").locator("svg").count() > 0);
+  });
+  await check("too much pressure covers both pages; acknowledged by touch, it waits for a decision", async () => {
+    await enterByTouch("Front tyre pressure", "5.6 bar");
+    for (const page of [phone, tablet]) {
+      await page.locator(".alarm").waitFor();
+      const text = await read(page, ".alarm");
+      for (const part of ["OVER", "Front tyre pressure", "5.6 bar", "The limit is 4.275 bar"]) assert.ok(text.includes(part), `${part} is not in ${text}`);
+    }
+    await settle(phone);
+    await phone.locator(".acknowledge").tap();
+    for (const page of [phone, tablet]) await page.locator(".alarm").waitFor({ state: "detached" });
+    await until("it is over", async () => await standing("tyres.front") === "over");
+    await bothTellTheTruth("over");
+  });
+  await check("a lower reading does not settle it; a decision with a reason does", async () => {
+    pullmark("reading", "enter", "58 psi", "--tool", "gauge", "--fastener", "tyres.front", "--by", MECHANIC);
+    await until("the panel is there", async () => /Front tyre pressure/.test(await read(phone, ".over-panel")));
+    assert.equal(await standing("tyres.front"), "over");
+    await phone.locator(".over-panel .choice", { hasText: "Inspected" }).tap();
+    await phone.locator(".over-panel textarea").fill("rim and tyre without a mark");
+    await phone.locator(".over-panel button.main").tap();
+    await phone.locator(".over-panel").waitFor({ state: "detached" });
+    await until("it is within", async () => await standing("tyres.front") === "within");
+  });
+  await check("with the last input the computed check has its value; the pages agree", async () => {
+    await enterByTouch("Rear tyre pressure", "4.35 bar");
+    await until("it is computed", async () => await standing("tyres.apart") === "within");
+    await bothTellTheTruth("all checks");
+    await row("Rear above front").tap();
+    assert.match(await read(phone, ".sheet"), /Computed: \{tyres\.rear\} - \{tyres\.front\}/i);
+    await phone.keyboard.press("Escape");
+    await phone.locator(".sheet").waitFor({ state: "detached" });
+  });
+}
+
 async function handOver(say) {
   const { doubts } = await buildView();
   console.log(`      may have been missed: ${doubts.map((doubt) => `${doubt.fastener} ${doubt.missed_millionths / 10_000} %`).join(", ") || "nothing"}`);
@@ -390,6 +462,7 @@ async function theDay() {
   await check(`the plan is worked: ${done.pulls} pulls within or under, ${done.preps} preps, ${done.held} held readings answered by touch`, () => {
     assert.ok(done.pulls > 15 && done.preps > 10 && done.held >= 2 && done.killed && done.jerked && done.slipped, JSON.stringify(done));
   });
+  await theChecks();
   await handOver(say);
   await beginSmallBuild();
   await clearedByTheNextPull(say);

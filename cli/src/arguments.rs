@@ -367,7 +367,7 @@ pub(crate) enum FastenerVerb {
     },
 }
 
-/// What can follow from an over reading.
+/// What can follow from an over reading, or from a check that is not within its limits.
 #[derive(Debug, Clone, Copy, ValueEnum)]
 pub(crate) enum DecisionArgument {
     /// The part was replaced; the fastener starts anew
@@ -376,6 +376,8 @@ pub(crate) enum DecisionArgument {
     InspectedAndKept,
     /// The fastener was undone and is tightened again
     TightenedAgain,
+    /// What a check measures was set right, and is measured again
+    SetRight,
 }
 
 impl From<DecisionArgument> for Decision {
@@ -384,6 +386,7 @@ impl From<DecisionArgument> for Decision {
             DecisionArgument::PartReplaced => Self::PartReplaced,
             DecisionArgument::InspectedAndKept => Self::InspectedAndKept,
             DecisionArgument::TightenedAgain => Self::TightenedAgain,
+            DecisionArgument::SetRight => Self::SetRight,
         }
     }
 }

@@ -68,7 +68,7 @@ fn folder(named: Option<&Path>) -> miette::Result<PathBuf> {
 fn opening(ink: Ink) {
     line(
         &ink.strong(
-            "Pullmark: a build at Harrow Lane Cycleworks (invented), with a simulated wrench",
+            "Pullmark: a build at Harrow Lane Cycleworks (invented), with a simulated wrench, calliper and gauge",
         ),
     );
     line(
@@ -168,6 +168,11 @@ fn told_as_it_was(verified: &Verified) -> miette::Result<()> {
     ensure!(
         subject.summary.open + subject.summary.over == 0,
         "the record says that something is open"
+    );
+    ensure!(
+        subject.check_summary.within == 4 && subject.check_summary.checks == 4,
+        "four checks are within, the record has {:?}",
+        subject.check_summary
     );
     let clamp = subject
         .fasteners

@@ -2,6 +2,7 @@
 
 mod budget;
 mod build;
+mod checks;
 mod entry;
 mod life;
 mod plan;

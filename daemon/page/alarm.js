@@ -70,8 +70,9 @@ let alarmShownAt = 0;
 function alarmWords(alarm) {
   return [
     h("p", { class: "alarm-figure" }, (alarm.displayed && unbroken(alarm.displayed)) || (alarm.unseen ? "above the limit" : "more than the tool can show")),
-    judgedInWords(alarm) && h("p", { class: "alarm-limit" }, `${capital(judgedInWords(alarm))}, at the fastener.`),
-    h("p", { class: "alarm-limit" }, `The limit is ${torque(alarm.upper_millinewton_metre)}.`),
+    alarm.value_text && alarm.value_text !== alarm.displayed && h("p", { class: "alarm-limit" }, `Judged ${unbroken(alarm.value_text)}.`),
+    !alarm.check && judgedInWords(alarm) && h("p", { class: "alarm-limit" }, `${capital(judgedInWords(alarm))}, at the fastener.`),
+    h("p", { class: "alarm-limit" }, `The limit is ${alarm.upper_text ? unbroken(alarm.upper_text) : torque(alarm.upper_millinewton_metre)}.`),
     alarm.joint === "carbon" && h("p", { class: "alarm-carbon" }, CARBON_JOINT),
   ];
 }

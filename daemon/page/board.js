@@ -2,6 +2,7 @@
 
 import { button, draw, h } from "./elements.js";
 import { mark } from "./marks.js";
+import { checksInWords } from "./measures.js";
 import { choose, isGone, nextOf, recalledOf, redraw, serving, state, waitsForNextPull } from "./state.js";
 import { bikeName, count, passInWords, recalledInWords, torque } from "./words.js";
 
@@ -16,9 +17,12 @@ function flagsOf(build) {
   const { summary, alarms, held } = build;
   return [
     alarms.length > 0 && ["over", `${count(alarms.length, "over alarm", "over alarms")} not acknowledged`],
+    build.check_alarms.length > 0 && ["over", `${count(build.check_alarms.length, "over alarm of a check", "over alarms of checks")} not acknowledged`],
     summary.over > 0 && ["over", `${summary.over} over: decide`],
     mayBeOver(build) > 0 && ["undecided", `${mayBeOver(build)} may be over: decide`],
     held.length > 0 && ["held", `${held.length} held`],
+    build.held_checks.length > 0 && ["held", `${count(build.held_checks.length, "measurement", "measurements")} held`],
+    build.check_summary.out > 0 && ["under", `${count(build.check_summary.out, "check", "checks")} out of limits`],
     summary.deferred > 0 && ["deferred", `${summary.deferred} deferred`],
     build.laid_aside && ["apart", "laid aside"],
     recalledOf(build).length > 0 && ["doubt", recalledInWords(build)],
@@ -48,6 +52,7 @@ function card(build) {
     h("span", { class: "board-bike" }, bikeName(build)),
     h("span", { class: "quiet" }, `Frame ${build.bike.frame}`),
     h("span", { class: "board-done" }, h("b", {}, `${done} of ${all}`), " done"), bar,
+    checksInWords(build.check_summary) && h("span", { class: "quiet" }, checksInWords(build.check_summary)),
     build.finished ? h("span", { class: "board-next" }, "Finished")
       : h("span", { class: "board-next" }, next ? [h("span", { class: "next-flag" }, "next"), ` ${next.title}, ${torque(next.aim_millinewton_metre)}`, next.passes > 1 && `, ${passInWords(next.pass, next.passes, next.percent)}`] : "Nothing is next"),
     flags.map(([name, words]) => h("span", { class: `board-flag is-${name}` }, mark(name), words)),

@@ -2,6 +2,7 @@
 
 import { button, draw, h } from "./elements.js";
 import { act } from "./live.js";
+import { checkHindrances, checkRow, checksInWords } from "./measures.js";
 import { mark, standingMark } from "./marks.js";
 import { fastenerNotes, notDone } from "./parts.js";
 import { openSheet } from "./sheet.js";
@@ -9,17 +10,17 @@ import { doubtsShown, nextOf, recalledOf, state } from "./state.js";
 import { STANDING, bikeName, capital, clock, count, day, limitsInWords, newtonMetres, recalledInWords, summaryInWords, torque, uncertainty, unbroken } from "./words.js";
 
 export function drawList(build) {
-  draw("list", build ? [build.id, build.bike, build.plan, build.edition, build.by, build.in_hands, build.laid_aside, build.notes.length, build.started, build.summary, build.stages, nextOf(build), build.finished, doubtsShown(build)] : null, () => [
+  draw("list", build ? [build.id, build.bike, build.plan, build.edition, build.by, build.in_hands, build.laid_aside, build.notes.length, build.started, build.summary, build.check_summary, build.stages, nextOf(build), build.finished, doubtsShown(build)] : null, () => [
     h("h2", {}, bikeName(build)),
     h("p", { class: "quiet" }, `Frame ${build.bike.frame}. Plan ${build.plan}, edition ${build.edition}. Begun by ${build.by} on ${day(build.started)}${build.in_hands && build.in_hands !== build.by ? `, in the hands of ${build.in_hands} now` : ""}.`),
-    h("p", { class: "summary" }, summaryInWords(build.summary)),
+    h("p", { class: "summary" }, [summaryInWords(build.summary), checksInWords(build.check_summary)].filter(Boolean).join(". ")),
     button("this build", "plain this-build", () => openSheet({ kind: "build", build: build.id }), "This build…"),
     h("div", { "data-arrows": true }, build.stages.map((stage) => [
       h("div", { class: "stage-head" },
         h("h3", {}, stage.title, h("span", {}, stage.passes_percent.length > 1 ? `passes ${stage.passes_percent.map((p) => `${p} %`).join(", ")}` : "")),
         !build.finished && stage.fasteners.some((fastener) => fastener.counts)
           && button(`stage ${stage.id}`, "plain", () => openSheet({ kind: "build", build: build.id, form: "stage", stage: stage.id }), "Loosen this stage…")),
-      h("ul", { class: "fasteners" }, stage.fasteners.map((fastener) => h("li", {}, fastenerRow(build, stage, fastener)))),
+      h("ul", { class: "fasteners" }, stage.fasteners.map((fastener) => h("li", {}, fastenerRow(build, stage, fastener))), stage.checks.map((check) => h("li", {}, checkRow(build, check)))),
     ])),
   ]);
 }
@@ -53,11 +54,12 @@ function hindrances(build) {
   if (mayBeOver) all.push(`${count(mayBeOver, "reading may be over and waits", "readings may be over and wait")} for a disposition`);
   if (undecided.length > mayBeOver) all.push(`${count(undecided.length - mayBeOver, "fastener is", "fasteners are")} undecided near the lower limit: pull again`);
   if (summary.open) all.push(`${count(summary.open, "fastener is", "fasteners are")} open: tighten or defer`);
+  all.push(...checkHindrances(build));
   return all;
 }
 
 export function drawHandover(build) {
-  draw("handover", build ? [build.id, build.finished, build.sealed, build.summary, build.held.length, build.alarms.length, build.stages, build.doubts.length, recalledOf(build)] : null, () => {
+  draw("handover", build ? [build.id, build.finished, build.sealed, build.summary, build.held.length, build.alarms.length, build.check_summary, build.held_checks.length, build.check_alarms.length, build.stages, build.doubts.length, recalledOf(build)] : null, () => {
     if (build.finished) return [finishedPart(build), recalledPart(build)];
     const waiting = hindrances(build);
     return [

@@ -2,7 +2,7 @@
 
 import { heldQuestion } from "./parts.js";
 import { dropAll, heardLive } from "./pull.js";
-import { QUIET_MS, drafts, findFastener, focusName, lastState, redraw, refuse, state, waitsForNextPull } from "./state.js";
+import { QUIET_MS, drafts, findCheck, findFastener, focusName, lastState, redraw, refuse, state, waitsForNextPull } from "./state.js";
 import { UCUM } from "./words.js";
 
 const FETCH_TIMEOUT_MS = 6000;
@@ -16,7 +16,7 @@ const KINDS = [
   "pointed-at", "pulled", "unreadable", "placed", "acknowledged", "loosened", "deferred", "taken-up", "prepared",
   "looked", "disposed", "build-finished", "record-sealed", "tool-certified", "tool-fitted", "check-begun", "check-given-up",
   "tool-checked", "recalled", "affected", "withdrawn", "part-fitted", "part-swapped", "laid-aside", "resumed",
-  "plan-changed", "noted", "handed-over", "head-signed", "key-linked", "reopened",
+  "plan-changed", "noted", "check-measured", "check-placed", "handed-over", "head-signed", "key-linked", "reopened",
 ];
 
 export async function ask(path, options = {}) {
@@ -69,7 +69,7 @@ function adopt(view) {
   if (before) speak(before, view); else listen(view.sequence);
 }
 
-const newestOf = (view) => Math.max(...view.builds.map((build) => build.last?.sequence ?? 0));
+const newestOf = (view) => Math.max(...view.builds.map((build) => Math.max(build.last?.sequence ?? 0, build.last_check?.sequence ?? 0)));
 
 // A reading that has just been held waits a moment for the next pull. What was there when the page was opened has waited.
 function noteHeld(before, view) {
@@ -94,6 +94,12 @@ const say = (text) => { document.getElementById("spoken").textContent = text; };
 
 // Says a new verdict to those who hear the page. What was there when the page was opened is not news.
 function speak(before, view) {
+  for (const build of view.builds) {
+    const old = before.builds.find((b) => b.id === build.id)?.last_check;
+    const last = build.last_check;
+    if (!last || (old && old.sequence === last.sequence && old.answer === last.answer && old.title === last.title)) continue;
+    say(`${last.answer || "Held"}. ${last.displayed || "More than the tool can show"}. ${last.title || ""}`);
+  }
   for (const build of view.builds) {
     const old = before.builds.find((b) => b.id === build.id)?.last;
     const last = build.last;
@@ -126,6 +132,10 @@ function heard(event) {
   let entry;
   try { entry = JSON.parse(event.data); } catch { refetch(); return; }
   if (Number.isInteger(entry.sequence)) lastEvent = Math.max(lastEvent, entry.sequence);
+  if (entry.body?.alarm && ["check-measured", "check-placed"].includes(entry.kind)) {
+    raiseCheck(entry);
+    redraw();
+  }
   if (entry.body?.alarm && ["pulled", "placed", "over-now"].includes(entry.kind)) {
     raise(entry);
     redraw();
@@ -158,6 +168,20 @@ function raise(entry) {
     sequence: entry.sequence, tool: entry.kind === "over-now" ? entry.body.tool : undefined, build: id, fastener: alarm.place.fastener, title: fastener?.title || alarm.place.fastener,
     displayed, applied_millinewton_metre: applied, unseen: entry.kind === "placed" && displayed === null, upper_millinewton_metre: alarm.upper_millinewton_metre,
     joint: fastener?.joint ?? null,
+  });
+}
+
+// The same of a check; what the limit is in words stands in the view.
+function raiseCheck(entry) {
+  if (entry.sequence <= (state.view?.sequence ?? -1)) return;
+  const { alarm, build: id, reading } = entry.body;
+  const build = state.view?.builds.find((b) => b.id === id);
+  const check = build && findCheck(build, alarm.place.check);
+  const shown = entry.kind === "check-measured" ? reading.displayed : null;
+  state.eventAlarms.set(entry.sequence, {
+    sequence: entry.sequence, build: id, check: alarm.place.check, title: check?.title || alarm.place.check,
+    displayed: shown ? `${shown.value} ${UCUM[shown.unit] || shown.unit}` : null, unseen: entry.kind === "check-placed",
+    upper_text: check?.limits_text || `${alarm.upper} ${alarm.unit}`,
   });
 }
 

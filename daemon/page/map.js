@@ -4,9 +4,10 @@
 import { button, draw, h } from "./elements.js";
 import { ask } from "./live.js";
 import { mark, shape, standingMark } from "./marks.js";
+import { checkMark } from "./measures.js";
 import { openSheet } from "./sheet.js";
 import { doubtsShown, nextOf, redraw, state } from "./state.js";
-import { STANDING, count, limitsInWords, torque } from "./words.js";
+import { CHECK_STANDING, STANDING, count, limitsInWords, torque } from "./words.js";
 
 const NODE = { width: 98, height: 76, gap: 6 }; // in pixels: what is touched is 64 or more
 const NARROW = 620; // below this the map is an overview, and a touch makes it large
@@ -29,15 +30,20 @@ function drawingOf(frame) {
 }
 
 // The most urgent first; a place shows that of its fasteners.
-const URGENCY = ["over", "undecided", "under", "part-way", "open", "deferred", "over-kept", "undecided-kept", "within"];
-const SHORT = { "over-kept": "over, kept", "undecided-kept": "kept" };
-const DONE = ["within", "over-kept", "undecided-kept"];
+const URGENCY = ["over", "undecided", "under", "part-way", "open", "deferred", "over-kept", "undecided-kept", "kept", "within"];
+const SHORT = { "over-kept": "over, kept", "undecided-kept": "kept", kept: "kept" };
+const DONE = ["within", "over-kept", "undecided-kept", "kept"];
+const wordFor = (standing) => SHORT[standing] || STANDING[standing] || CHECK_STANDING[standing];
+const markFor = (item) => (item.isCheck ? checkMark(item) : standingMark(item));
+// A check that is computed is measured nowhere.
+const itemsOf = (build) => build.stages.flatMap((stage) => [...stage.fasteners, ...stage.checks.filter((check) => !check.formula).map((check) => ({ ...check, isCheck: true }))]);
+const openItem = (build, item) => openSheet(item.isCheck ? { kind: "check", build: build.id, check: item.id } : { kind: "fastener", build: build.id, fastener: item.id });
 const mostUrgent = (fasteners) => [...fasteners].sort((a, b) => URGENCY.indexOf(a.standing) - URGENCY.indexOf(b.standing))[0];
 
 function placesOf(build, drawing) {
   const groups = new Map();
   const beside = [];
-  for (const fastener of build.stages.flatMap((stage) => stage.fasteners)) {
+  for (const fastener of itemsOf(build)) {
     const place = drawing.places.find((known) => known.name === fastener.at);
     if (!place) { beside.push(fastener); continue; }
     if (!groups.has(place.name)) groups.set(place.name, { place, fasteners: [] });
@@ -48,7 +54,7 @@ function placesOf(build, drawing) {
 
 function wordOf({ fasteners }) {
   const worst = mostUrgent(fasteners).standing;
-  if (fasteners.length === 1 || ["over", "undecided"].includes(worst)) return SHORT[worst] || STANDING[worst];
+  if (fasteners.length === 1 || ["over", "undecided"].includes(worst)) return wordFor(worst);
   const done = fasteners.filter((fastener) => DONE.includes(fastener.standing)).length;
   return `${done} of ${fasteners.length}`;
 }
@@ -138,7 +144,7 @@ function overview(drawing, groups, next, width) {
     const [x, y] = [group.place.x * scale, group.place.y * scale];
     if (isNextGroup(group, next)) svg.append(shape("circle", { cx: x.toFixed(1), cy: y.toFixed(1), r: 20, class: "next-ring" }));
     const worst = mostUrgent(group.fasteners);
-    const small = standingMark(worst);
+    const small = markFor(worst);
     small.setAttribute("class", `${small.getAttribute("class")} is-${worst.standing}`);
     for (const [key, value] of Object.entries({ x: x - 12, y: y - 6, width: 24, height: 12 })) small.setAttribute(key, value.toFixed(1));
     svg.append(small);
@@ -176,7 +182,7 @@ function node(build, { group, x, y }, next) {
   const key = `${build.id} ${at.name}`;
   const several = fasteners.length > 1;
   const touched = () => {
-    if (!several) return openSheet({ kind: "fastener", build: build.id, fastener: fasteners[0].id });
+    if (!several) return openItem(build, fasteners[0]);
     state.fan = state.fan === key ? null : key;
     redraw();
     return document.querySelector("#map .fan button")?.focus({ preventScroll: true });
@@ -184,8 +190,8 @@ function node(build, { group, x, y }, next) {
   const doubted = doubtsShown(build).some((doubt) => fasteners.some((fastener) => fastener.id === doubt.fastener));
   const element = button(`map ${at.name}`, `node is-${worst.standing}${isNext ? " is-next" : ""}${several ? " is-several" : ""}`, touched,
     h("span", { class: "node-place" }, at.title),
-    h("span", { class: "node-state" }, doubted ? mark("doubt") : standingMark(worst), h("span", { class: "word" }, wordOf(group))), isNext && h("span", { class: "next-flag" }, "next"));
-  element.setAttribute("aria-label", `${several ? `${at.title}, ${count(fasteners.length, "fastener", "fasteners")}` : fasteners[0].title}: ${wordOf(group)}${doubted ? ", may have been missed" : ""}${isNext ? ", next" : ""}`);
+    h("span", { class: "node-state" }, doubted ? mark("doubt") : markFor(worst), h("span", { class: "word" }, wordOf(group))), isNext && h("span", { class: "next-flag" }, "next"));
+  element.setAttribute("aria-label", `${several ? `${at.title}, ${count(fasteners.length, "place to work at", "places to work at")}` : fasteners[0].title}: ${wordOf(group)}${doubted ? ", may have been missed" : ""}${isNext ? ", next" : ""}`);
   if (several) element.setAttribute("aria-expanded", String(state.fan === key));
   return place(element, { x: x - NODE.width / 2, y: y - NODE.height / 2, width: NODE.width, height: NODE.height });
 }
@@ -203,11 +209,11 @@ function fanOut(build, { group, x, y }, next, width) {
 }
 
 function fastenerButton(build, fastener, next, where) {
-  return button(`${where} ${fastener.id}`, `fan-row is-${fastener.standing}`, () => openSheet({ kind: "fastener", build: build.id, fastener: fastener.id }),
-    standingMark(fastener),
-    h("span", {}, h("b", {}, fastener.title), h("span", { class: "quiet" }, limitsInWords(fastener.limits))),
-    h("span", { class: "fan-state" }, h("span", { class: "word" }, SHORT[fastener.standing] || STANDING[fastener.standing]),
-      fastener.highest_millinewton_metre !== null && h("span", {}, torque(fastener.highest_millinewton_metre)),
+  return button(`${where} ${fastener.id}`, `fan-row is-${fastener.standing}`, () => openItem(build, fastener),
+    markFor(fastener),
+    h("span", {}, h("b", {}, fastener.title), h("span", { class: "quiet" }, fastener.isCheck ? fastener.limits_text : limitsInWords(fastener.limits))),
+    h("span", { class: "fan-state" }, h("span", { class: "word" }, wordFor(fastener.standing)),
+      fastener.isCheck ? fastener.value_text && h("span", {}, fastener.value_text) : fastener.highest_millinewton_metre !== null && h("span", {}, torque(fastener.highest_millinewton_metre)),
       fastener.id === next && h("span", { class: "next-flag" }, "next")));
 }
 

@@ -9,6 +9,7 @@ import { drawPedal } from "./keys.js";
 import { drawFinished, drawHandover, drawList } from "./list.js";
 import { refetch } from "./live.js";
 import { drawMap } from "./map.js";
+import { drawLastCheck } from "./measures.js";
 import { drawSheet } from "./sheets.js";
 import { redraw, redrawWith, shownBuild } from "./state.js";
 import { drawBuilds, drawConnection, drawEmpty, drawFoot, drawRefusal, drawSaid, drawTop, drawUnclaimed } from "./top.js";
@@ -28,6 +29,7 @@ function render() {
   drawAside(build);
   drawDecide(build);
   drawLast(build);
+  drawLastCheck(build);
   if (build?.finished) drawFinished(build); else drawNext(build);
   drawPedal();
   drawMap(build);

@@ -58,5 +58,8 @@ export function notDone(build) {
     ...all.filter((f) => f.second_look && !f.looked).map((f) => `${f.title}: no second look`),
     ...all.filter((f) => f.prep.length > 0 && !f.prepared && f.standing !== "deferred").map((f) => `${f.title}: prep not confirmed`),
   ];
+  const checks = build.stages.flatMap((stage) => stage.checks);
+  lines.push(...checks.filter((check) => check.standing === "deferred").map((check) => `${check.title}: not measured${check.deferred ? `, ${check.deferred}` : ""}${check.waits_for ? `; waits for ${check.waits_for}` : ""}`),
+    ...checks.filter((check) => check.standing === "kept").map((check) => `${check.title}: out of limits, inspected and kept`));
   return lines.length > 0 && [h("p", { class: "label" }, "To be known"), h("ul", { class: "plain-list strong" }, lines.map((line) => h("li", {}, line)))];
 }

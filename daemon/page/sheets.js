@@ -7,6 +7,7 @@ import { keysSheet, shownOfKeys } from "./keys.js";
 import { buildSheet, shownOfBuild } from "./life.js";
 import { act } from "./live.js";
 import { mark, standingMark } from "./marks.js";
+import { checkSheet, checksInWords, placeCheckSheet, shownOfCheck } from "./measures.js";
 import { chosenPhotos, noteForm, notesList, notesOf } from "./notes.js";
 import { fastenerNotes, heldQuestion, notDone, placeAct } from "./parts.js";
 import { byRow, closeAndShowNext, closeSheet, openSheet } from "./sheet.js";
@@ -21,7 +22,7 @@ let shownAbout = null;
 export function drawSheet() {
   const { sheet } = state;
   const build = sheet && state.view?.builds.find((b) => b.id === sheet.build);
-  const made = sheet && { fastener: fastenerSheet, place: placeSheet, tool: toolSheet, finish: finishSheet, build: buildSheet, stats: statsSheet, keys: keysSheet }[sheet.kind];
+  const made = sheet && { fastener: fastenerSheet, place: placeSheet, check: checkSheet, "place-check": placeCheckSheet, tool: toolSheet, finish: finishSheet, build: buildSheet, stats: statsSheet, keys: keysSheet }[sheet.kind];
   const shown = sheet && shownInSheet(sheet, build);
   if (sheet && !shown) { state.sheet = null; }
   const scrolled = document.querySelector("#sheet .sheet")?.scrollTop || 0;
@@ -31,7 +32,7 @@ export function drawSheet() {
     return h("div", { class: "sheet-ground", on: { click: (event) => event.target === event.currentTarget && closeSheet() } }, box);
   });
   // Drawn anew, it stays where it was; another one begins at its top.
-  const about = sheet && JSON.stringify([sheet.kind, sheet.form, sheet.fastener, sheet.tool, sheet.entry, sheet.part]);
+  const about = sheet && JSON.stringify([sheet.kind, sheet.form, sheet.fastener, sheet.check, sheet.tool, sheet.entry, sheet.part]);
   if (shown && about === shownAbout) document.querySelector("#sheet .sheet").scrollTop = scrolled;
   shownAbout = about;
 }
@@ -43,6 +44,8 @@ function shownInSheet(sheet, build) {
   if (sheet.kind === "keys") return shownOfKeys(sheet);
   if (!build) return null;
   if (sheet.kind === "place") return build.held.some((held) => held.sequence === sheet.reading) ? [sheet, build.stages] : null;
+  if (sheet.kind === "check") return shownOfCheck(sheet, build);
+  if (sheet.kind === "place-check") return build.held_checks.some((held) => held.sequence === sheet.reading) ? [sheet, build.stages] : null;
   if (sheet.kind === "finish") return build.finished ? null : [sheet, build.summary, build.stages, build.doubts];
   if (sheet.kind === "build") return shownOfBuild(sheet, build);
   const fastener = findFastener(build, sheet.fastener);
@@ -66,6 +69,9 @@ function fastenerSheet(sheet, build) {
     !sheet.form && [notesPart(build, fastener), historyPart(build, stage, fastener), storyPart(sheet, build, fastener.id)],
   ];
 }
+
+// A gauge measures no torque.
+const wrenches = (build) => serving(build).filter((tool) => !tool.tool.measures);
 
 function notesPart(build, fastener) {
   const notes = notesOf(build, fastener.id);
@@ -93,7 +99,7 @@ function fastenerActions(sheet, build, fastener) {
     fastener.second_look && !fastener.looked && ask("look", "Second look…"),
     fastener.counts && standing !== "over" && ask("loosen", "Loosened…"),
     isOpen && ask("defer", "Defer…"),
-    standing !== "over" && serving(build).length > 0 && ask("enter", "Enter a reading by hand…"),
+    standing !== "over" && wrenches(build).length > 0 && ask("enter", "Enter a reading by hand…"),
     ask("note", "Note or photograph…"),
     fastener.needs_decision && h("p", {}, `${standing === "over" ? "An over reading" : "A reading that may be over"} waits for a disposition: close this and decide at the top of the page.`));
 }
@@ -112,7 +118,7 @@ function reasonForm(sheet, build, fastener) {
   const field = h(isLine ? "input" : "textarea", { id: key, draft: key, maxlength: 500, ...(isLine ? { autocomplete: "off" } : { rows: 2 }) });
   const looker = sheet.form === "look" && h("input", { id: `${key} by`, draft: `${key} by`, autocomplete: "off", maxlength: 64 });
   const waits = sheet.form === "defer" && line(`${key} waits`, "What does it wait for: a part, a tool, an answer? (may be left empty)", { maxlength: 200 });
-  const tools = isLine ? h("select", { id: `${key} tool`, "data-key": `${key} tool` }, serving(build).map((t) => h("option", { value: t.tool.id }, t.tool.title))) : null;
+  const tools = isLine ? h("select", { id: `${key} tool`, "data-key": `${key} tool` }, wrenches(build).map((t) => h("option", { value: t.tool.id }, t.tool.title))) : null;
   const send = (event) => {
     event.preventDefault();
     const text = field.value.trim();
@@ -162,7 +168,7 @@ function placeSheet(sheet, build) {
 function finishSheet(sheet, build) {
   return [
     h("h2", { id: "sheet-title" }, `Finish ${bikeName(build)}?`),
-    h("p", { class: "summary" }, capital(summaryInWords(build.summary))),
+    h("p", { class: "summary" }, capital([summaryInWords(build.summary), checksInWords(build.check_summary)].filter(Boolean).join(". "))),
     notDone(build),
     build.doubts.length > 0 && doubtsPart(build),
     byRow(),

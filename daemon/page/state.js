@@ -45,6 +45,7 @@ export function remember(key, value) {
 }
 
 export const findFastener = (build, id) => build.stages.flatMap((stage) => stage.fasteners).find((fastener) => fastener.id === id);
+export const findCheck = (build, id) => build.stages.flatMap((stage) => stage.checks).find((check) => check.id === id);
 export const stageOf = (build, id) => build.stages.find((stage) => stage.fasteners.some((fastener) => fastener.id === id));
 export const serving = (build) => state.view.tools.filter((tool) => tool.serves === build.id);
 export const serves = (tool) => state.view.builds.find((build) => build.id === tool.serves);
@@ -90,7 +91,7 @@ export function lastState(build) {
 }
 // The daemon goes by the day of its last entry; a bench at rest goes by the day of who looks.
 export function isPastDue(tool) {
-  const due = tool.tool.certificate?.due;
+  const due = (tool.tool.measures || tool.tool).certificate?.due;
   return Boolean(tool.certificate_past || (due && due < new Date().toLocaleDateString("sv-SE")));
 }
 
@@ -99,7 +100,7 @@ export const recalledOf = (build) => build.recalled || [];
 export const isGone = (tool) => Boolean(tool.tool.connection) && !tool.connected;
 
 export function alarms() {
-  const known = (state.view?.builds || []).flatMap((build) => build.alarms.map((alarm) => ({ ...alarm, build: build.id })));
+  const known = (state.view?.builds || []).flatMap((build) => [...build.alarms, ...build.check_alarms].map((alarm) => ({ ...alarm, build: build.id })));
   return [...known, ...state.eventAlarms.values()]
     .filter((alarm) => !state.acknowledged.has(alarm.sequence))
     .sort((a, b) => a.sequence - b.sequence);

@@ -27,9 +27,7 @@ export function toolSheet(sheet) {
     byRow(),
     view.checking && checkingPart(view),
     servePart(view),
-    view.fitted && fittedPart(view),
-    certificatePart(view),
-    checksPart(view),
+    !view.tool.measures && [view.fitted && fittedPart(view), certificatePart(view), checksPart(view)],
   ];
 }
 
@@ -44,24 +42,36 @@ function health(view) {
   const isSoon = due && (Date.parse(due) - Date.now()) / 86_400_000 < SOON_DAYS;
   return [
     view.tool.connection && (Number.isInteger(battery) ? [battery <= BATTERY_LOW ? "under" : "within", `Battery ${battery}\u00a0%${battery <= BATTERY_LOW ? ": nearly empty" : ""}`] : ["open", "Battery: it does not say"]),
-    !view.tool.certificate ? ["doubt", "No certificate on file"] : isPastDue(view) ? ["over", `Certificate past due since ${due}`]
+    view.tool.measures ? measuringHealth(view)
+      : !view.tool.certificate ? ["doubt", "No certificate on file"] : isPastDue(view) ? ["over", `Certificate past due since ${due}`]
       : due ? [isSoon ? "undecided" : "within", `Certificate due ${due}${isSoon ? ": soon" : ""}`] : ["open", "Certificate: no due date stated"],
-    !last ? ["doubt", "Never checked against a reference"]
+    view.tool.measures ? null : !last ? ["doubt", "Never checked against a reference"]
       : [{ quiet: "within", warns: "undecided", beyond: "over" }[view.check_state], `Last check ${day(last.time)}: ${{ quiet: "well inside its limit", warns: "drifting", beyond: "beyond its limit" }[view.check_state]}`],
   ].filter(Boolean);
 }
 
+// A tool that measures no torque: what its numbers rest on.
+function measuringHealth({ tool, certificate_past: isPast }) {
+  const { certificate, accuracy, accuracy_ppm: part } = tool.measures;
+  if (certificate) return isPast ? ["over", `Certificate past due since ${certificate.due}`] : ["within", `Certificate ${certificate.number}${certificate.due ? `, due ${certificate.due}` : ""}`];
+  return accuracy || part ? ["undecided", "No certificate on file: its stated accuracy stands in"] : ["doubt", "Nothing states how good it is"];
+}
+
 function warnings(view) {
   return [
-    isPastDue(view) && `Past due since ${view.tool.certificate.due}: have it calibrated`,
+    isPastDue(view) && `Past due since ${(view.tool.measures || view.tool).certificate.due}: have it calibrated`,
     view.check_state === "beyond" && `The last check: ${lowered(CHECK_STATE.beyond[1])}`,
   ].filter(Boolean);
 }
 const lowered = (text) => text.charAt(0).toLowerCase() + text.slice(1);
 
+const QUANTITY = { um: "lengths", mg: "masses", mN: "forces", Pa: "pressures", mK: "temperatures" };
+
 function facts(view) {
   const { tool } = view;
   const of = serves(view);
+  const serving = of ? `Serves ${bikeName(of)}` : "Serves no build";
+  if (tool.measures) return [capital(toolInWords(view)), `Serial number ${tool.serial}`, `Measures ${QUANTITY[tool.measures.unit]}`, serving];
   return [
     capital(toolInWords(view)),
     `Serial number ${tool.serial}`,
@@ -69,7 +79,7 @@ function facts(view) {
       ? `Range ${newtonMetres(tool.lowest_millinewton_metre)} to ${torque(tool.highest_millinewton_metre)}` : "No range stated",
     `${tool.class ? `Class ${tool.class}` : "Class not stated"}: may be off by ${percent(view.class_ppm)}`,
     tool.lever_micrometre ? `Lever ${newtonMetres(tool.lever_micrometre)}\u00a0mm, from the drive to the hand` : "Lever not on file: offset adapters cannot be reckoned with",
-    of ? `Serves ${bikeName(of)}` : "Serves no build",
+    serving,
   ];
 }
 

@@ -29,6 +29,27 @@ export const CAUTION = {
   "tool-not-fit": "the tool's uncertainty is too large for these limits",
   "first-peak-only": "the tool showed where it gave way, not the highest of the pull",
 };
+export const CHECK_STANDING = {
+  open: "open", "part-way": "part way", within: "within", under: "under", over: "over", undecided: "undecided",
+  kept: "out of limits, inspected and kept", deferred: "deferred",
+};
+export const CHECK_CAUTION = {
+  "accuracy-stands-in": "no certificate on file: the tool's stated accuracy stands in",
+  "nothing-stated": "nothing states how good the tool is",
+  "certificate-past": "the tool is past its calibration date",
+  "below-tool-range": "below the tool's range",
+  "above-tool-range": "above the tool's range",
+  "past-tool-range": "more than the tool can show",
+  "battery-low": "battery nearly empty",
+  attested: "attested by a person, not sent by a tool",
+  unsteady: "the value had not settled",
+  "tool-not-fit": "the tool's uncertainty is too large for these limits",
+};
+export const CHECK_DECISION = [
+  ["part-replaced", "Part replaced", "It is measured anew."],
+  ["inspected-and-kept", "Inspected and kept", "A competent person inspected the part and kept it."],
+  ["set-right", "Set right", "It is measured anew, with the same part."],
+];
 export const HELD = {
   unclear: "no fastener is clearly the right one",
   "no-build": "the tool serves no build",
@@ -55,7 +76,8 @@ export const DECISION = [
 ];
 export const UCUM = {
   "N.m": "N·m", "dN.m": "dN·m", "cN.m": "cN·m", "mN.m": "mN·m", "[lbf_av].[in_i]": "lbf·in", "[lbf_av].[ft_i]": "lbf·ft",
-  "[oz_av].[g].[in_i]": "ozf·in", "kgf.cm": "kgf·cm", "kgf.m": "kgf·m",
+  "[oz_av].[g].[in_i]": "ozf·in", "kgf.cm": "kgf·cm", "kgf.m": "kgf·m", um: "µm", "[in_i]": "in", "[ft_i]": "ft", "[lb_av]": "lb", "[lbf_av]": "lbf",
+  "[psi]": "psi", Cel: "°C", "[degF]": "°F",
 };
 
 // A share in millionths as percent; small ones with a decimal, so that none reads as nothing.

@@ -4,6 +4,7 @@ import { button, draw, h } from "./elements.js";
 import { asideInWords, goOn } from "./life.js";
 import { act } from "./live.js";
 import { mark, markToScale, standingMark } from "./marks.js";
+import { checkDecisionPanel, heldCheckPanel } from "./measures.js";
 import { heldQuestion, placeAct } from "./parts.js";
 import { comesFirst, planDetails, settingsPart } from "./settings.js";
 import { openSheet } from "./sheet.js";
@@ -20,7 +21,7 @@ export function drawAside(build) {
 export function drawNext(build) {
   const tools = build && serving(build);
   const next = build && nextOf(build);
-  draw("next", build && !build.finished ? [build.id, next, build.summary, build.held.length, tools, doubtsShown(build).length] : null, () => {
+  draw("next", build && !build.finished ? [build.id, next, build.summary, build.check_summary, build.held.length, tools, doubtsShown(build).length] : null, () => {
     if (!next) return nothingNext(build);
     const aim = newtonMetres(next.aim_millinewton_metre);
     const isAtFastener = comesFirst(next);
@@ -54,7 +55,7 @@ function nothingNext(build) {
   const waits = build.summary.over ? "An over reading waits for a disposition."
     : build.summary.undecided ? "An undecided reading waits."
     : build.summary.open ? `${count(build.summary.open, "fastener is", "fasteners are")} still open: point at one in the list.`
-      : build.summary.deferred ? `${count(build.summary.deferred, "fastener is", "fasteners are")} deferred; the rest is done.` : "Every fastener of the plan is done.";
+      : build.summary.deferred ? `${count(build.summary.deferred, "fastener is", "fasteners are")} deferred; the rest is done.` : build.check_summary.open || build.check_summary.out ? "Every fastener of the plan is done; checks are still open." : "Every fastener of the plan is done.";
   const doubts = doubtsShown(build).length;
   return [h("p", { class: "label" }, "Next"), h("h2", { class: "next-title" }, "Nothing is next"), h("p", { class: "next-stage" }, waits),
     doubts > 0 && [h("p", { class: "next-stage" }, `${count(doubts, "fastener", "fasteners")} may have been missed.`),
@@ -132,11 +133,14 @@ function askAtOnce(sequence) {
 export function drawDecide(build) {
   const over = build ? build.stages.flatMap((stage) => stage.fasteners).filter((fastener) => fastener.needs_decision) : [];
   const isAsked = build && build.held.length > 0 && !waitsForNextPull(build);
-  const isNeeded = build && !build.finished && (isAsked || over.length > 0);
-  draw("decide", isNeeded ? [build.id, isAsked && build.held, over] : null, () => {
+  const checks = build ? build.stages.flatMap((stage) => stage.checks).filter((check) => check.needs_decision) : [];
+  const isCheckAsked = build && build.held_checks.length > 0;
+  const isNeeded = build && !build.finished && (isAsked || isCheckAsked || over.length > 0 || checks.length > 0);
+  draw("decide", isNeeded ? [build.id, isAsked && build.held, build.held_checks, over, checks] : null, () => {
     const shownAt = performance.now();
     const settled = (then) => (element) => performance.now() - shownAt > STRAY_TOUCH_MS && then(element);
-    return [isAsked && heldPanel(build, settled), over.map((fastener) => overPanel(build, fastener))];
+    return [isAsked && heldPanel(build, settled), isCheckAsked && heldCheckPanel(build, settled),
+      over.map((fastener) => overPanel(build, fastener)), checks.map((check) => checkDecisionPanel(build, check))];
   });
 }
 

@@ -11,6 +11,7 @@ mod decide;
 pub mod history;
 pub mod judge;
 mod live;
+mod measure;
 pub mod place;
 pub mod recall;
 mod refusal;
@@ -18,7 +19,9 @@ pub mod seal;
 pub mod stats;
 mod view;
 
-pub use bench::{Bench, Checking, KnownCheck, LastHead, LastPull, RecallState, ToolState};
+pub use bench::{
+    Bench, Checking, KnownCheck, LastHead, LastMeasured, LastPull, RecallState, ToolState,
+};
 pub use decide::{About, Decided, Input, decide};
 pub use live::live_value;
 pub use refusal::Refusal;

@@ -1,5 +1,7 @@
 //! Views of a record for other programs. They are made from the record and from nothing else, and are not signed.
 
+mod checks;
+
 use pullmark_schema::entry::{Affected, AffectedReading};
 use pullmark_schema::quantity::Torque;
 use pullmark_schema::reading::{Displayed, Origin};
@@ -7,7 +9,7 @@ use pullmark_schema::record::{FastenerRecord, ReadingRecord, Record};
 use std::borrow::Cow;
 
 /// The first line of the table of readings.
-const HEADER: [&str; 17] = [
+const HEADER: [&str; 21] = [
     "sequence",
     "time",
     "stage",
@@ -25,19 +27,32 @@ const HEADER: [&str; 17] = [
     "tool serial",
     "certificate",
     "record (this table is not signed)",
+    "quantity",
+    "value of a check",
+    "lower of a check",
+    "upper of a check",
 ];
 
 /// Every reading as a table (RFC 4180): comma, CRLF, UTF-8, units in the header. A cell of free text that a
 /// spreadsheet would take for a formula gets an apostrophe in front (OWASP ASVS 5.0, 1.2.10), which has to come off
 /// when the table is read again.
 pub fn readings_csv(record: &Record) -> Result<String, csv::Error> {
+    let checks = record.subject.checks.iter();
+    let checks = checks.chain(&record.subject.removed_checks);
+    let measured = checks.flat_map(|check| {
+        let readings = check.readings.iter();
+        readings.map(move |reading| checks::row(record, Some(check), reading))
+    });
+    let of_no_check = record.subject.checks_elsewhere.iter();
+    let of_no_check = of_no_check.map(|reading| checks::row(record, None, reading));
+    let measured = measured.chain(of_no_check);
     let placed = record.subject.all_fasteners().flat_map(|fastener| {
         let readings = fastener.readings.iter();
         readings.map(move |reading| row(record, Some(fastener), reading))
     });
     let elsewhere = record.subject.elsewhere.iter();
     let elsewhere = elsewhere.map(|reading| row(record, None, reading));
-    table(HEADER, placed.chain(elsewhere))
+    table(HEADER, placed.chain(elsewhere).chain(measured))
 }
 
 /// What a recall found, as a table for spreadsheets: one line a reading, the bike of the highest risk first.
@@ -157,6 +172,10 @@ fn row(record: &Record, fastener: Option<&FastenerRecord>, reading: &ReadingReco
                 .map(|certificate| certificate.number.as_str()),
         ),
         free(Some(&record.id)),
+        "torque".to_owned(),
+        String::new(),
+        String::new(),
+        String::new(),
     ]
 }
 

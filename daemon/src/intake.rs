@@ -16,6 +16,7 @@ mod number;
 pub mod profiles;
 pub mod pull;
 pub mod seen;
+mod settle;
 pub mod stream;
 pub mod teach;
 pub mod trace;
@@ -26,8 +27,9 @@ use framing::{Frame, Framer};
 use pull::Pull;
 use pullmark_schema::entry::Unreadable;
 use pullmark_schema::profile::Meaning;
-use pullmark_schema::quantity::Stated;
+use pullmark_schema::quantity::{Kind, Stated};
 use seen::Seen;
+use settle::{Came, Settler};
 use stream::{Found, Puller};
 
 /// When bytes arrived.
@@ -54,6 +56,8 @@ pub enum What {
     Knock(Box<Pull>),
     /// A value of another quantity than torque.
     Other(Stated),
+    /// A value of another quantity than torque that does not settle.
+    Unsettled(Seen),
 }
 
 /// What came out of a stream of bytes, and the bytes.
@@ -81,6 +85,8 @@ pub struct Intake {
 struct After {
     dialect: Dialect,
     puller: Option<Puller>,
+    /// Finds values of other quantities that have settled, where the tool sends all the time.
+    settler: Option<Settler>,
     /// The tool says itself what a pull came to; its samples are for the alarm alone.
     peaks_are_told: bool,
 }
@@ -93,6 +99,7 @@ impl Intake {
             cutter: Cutter::default(),
             after: After {
                 puller: dialect.stream().copied().map(Puller::new),
+                settler: dialect.settle().map(Settler::new),
                 peaks_are_told: dialect.tells_peaks(),
                 dialect,
             },
@@ -217,6 +224,12 @@ impl After {
             Line::Value(seen) => seen,
         };
         let is_sample = seen.words.has(Meaning::Track) || seen.words.has(Meaning::Unstable);
+        let is_other = seen
+            .number
+            .is_some_and(|stated| stated.unit.kind != Kind::Torque);
+        if is_other {
+            return self.pass_on_other(raw, seen, at_us, out);
+        }
         let is_told_peak = self.peaks_are_told && !is_sample;
         match &mut self.puller {
             Some(puller) if !is_told_peak => {
@@ -229,6 +242,29 @@ impl After {
                 what: What::Reading(seen),
             }),
         }
+    }
+}
+
+impl After {
+    /// A value of another quantity than torque: it is no sample of a pull.
+    fn pass_on_other(
+        &mut self,
+        raw: &[u8],
+        seen: Seen,
+        at_us: u64,
+        out: &mut impl FnMut(Received<'_>),
+    ) {
+        let is_unstable = seen.words.has(Meaning::Unstable);
+        let what = match &mut self.settler {
+            Some(settler) => match settler.push(&seen, is_unstable, at_us) {
+                Came::Nothing => return,
+                Came::Settled => What::Reading(seen),
+                Came::Unsettled => What::Unsettled(seen),
+            },
+            None if is_unstable || seen.words.has(Meaning::Track) => return,
+            None => What::Reading(seen),
+        };
+        out(Received { raw, what });
     }
 }
 

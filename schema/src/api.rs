@@ -1,9 +1,13 @@
 //! What crosses HTTP and the socket. The daemon answers with these types and the command line reads them, so that
 //! neither can drift.
 
+mod checks;
 mod life;
 mod view;
 
+pub use checks::{
+    CheckAlarmView, CheckCandidateView, HeldCheckView, LastCheckView, PlannedCheckView,
+};
 pub use life::{
     AsideView, DifferenceView, HistoryRow, JudgedView, NoteView, PartView, PlanDifferenceView,
     WithdrawnView,
@@ -122,24 +126,24 @@ pub enum Act {
         /// Which build.
         build: String,
     },
-    /// Says which fastener comes next.
+    /// Says which fastener comes next, or which check the next value of its quantity belongs to.
     PointAt {
         /// Which build.
         build: String,
-        /// Which fastener.
+        /// Which fastener or check.
         fastener: String,
         /// Who.
         by: String,
     },
-    /// Enters what a click wrench was set to, or a display showed.
+    /// Enters what a click wrench was set to, or a display or a ruler showed.
     EnterReading {
         /// Which tool.
         tool: String,
-        /// For example "5 N·m".
+        /// For example "5 N·m"; of a check "71 mm" or "6.2 bar".
         value: String,
         /// Who says so.
         by: String,
-        /// Where it belongs, if it is said at once.
+        /// Where it belongs, if it is said at once: a fastener or a check.
         #[serde(default)]
         fastener: Option<String>,
     },
@@ -147,10 +151,10 @@ pub enum Act {
     Place {
         /// The reading's sequence number.
         reading: u64,
-        /// The fastener; none for a test pull.
+        /// The fastener, or the check for a reading of one; none for a test pull.
         #[serde(default)]
         fastener: Option<String>,
-        /// The pass, counted from 0; the one that is due if left out.
+        /// The pass, counted from 0; the one that is due if left out. Of a check, which of its readings.
         #[serde(default)]
         pass: Option<u8>,
         /// Who says so.
@@ -184,7 +188,7 @@ pub enum Act {
         /// Why.
         reason: String,
     },
-    /// Lets a fastener wait.
+    /// Lets a fastener or a check wait.
     Defer {
         /// Which build.
         build: String,
@@ -198,7 +202,7 @@ pub enum Act {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         waits_for: Option<String>,
     },
-    /// Takes a deferred fastener up again.
+    /// Takes a deferred fastener or check up again.
     TakeUp {
         /// Which build.
         build: String,
@@ -228,7 +232,7 @@ pub enum Act {
         #[serde(default)]
         reason: Option<String>,
     },
-    /// Decides what follows from an over reading.
+    /// Decides what follows from an over reading, or from a check that is not within its limits.
     Dispose {
         /// Which build.
         build: String,
@@ -457,14 +461,17 @@ pub struct ReadingRow {
     pub tool: String,
     /// Which build.
     pub build: Option<String>,
-    /// Which fastener, where it is placed.
+    /// Which fastener or check, where it is placed.
     pub fastener: Option<String>,
-    /// Which pass, counted from 0.
+    /// Which pass, counted from 0; of a check, which of its readings.
     pub pass: Option<u8>,
     /// As displayed, with its unit; none where the tool was past its range.
     pub displayed: Option<String>,
     /// As judged.
     pub applied_millinewton_metre: Option<i64>,
+    /// Of a check as judged, with its unit.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub value_text: Option<String>,
     /// The verdict's answer.
     pub answer: Option<String>,
     /// By order, by choice, nowhere or held.

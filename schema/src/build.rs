@@ -1,10 +1,16 @@
 //! A build as its entries tell it: a fold, and nothing else. The daemon decides on it, the record is made from it,
 //! and whoever has the entries gets the same answer.
 
+mod checks;
 mod course;
 mod life;
 mod standing;
 
+pub use checks::{
+    BuildCheckReading, CheckStanding, CheckState, CheckSummary, Checks, EarlierCheck,
+    EarlierCheckVerdict, RaisedCheckAlarm, RemovedCheck,
+};
+pub(crate) use checks::{Fact, Facts, answer_of, since};
 pub use life::{
     Aside, Earlier, EarlierVerdict, Edition, HandOver, Note, PartAct, Removed, Since, Withdrawal,
     withdrawable,
@@ -191,6 +197,8 @@ pub struct Build {
     pub readings: BTreeMap<u64, BuildReading>,
     /// The oldest first.
     pub alarms: Vec<RaisedAlarm>,
+    /// What was measured that is no torque.
+    pub checks: Checks,
     /// What recalls found on this bike, the oldest first.
     pub recalled: Vec<KnownRecall>,
     /// The fastener a mechanic pointed at.
@@ -291,6 +299,7 @@ impl Build {
             return None;
         }
         let (found, order) = index_of(&plan);
+        let checks = Checks::of(&plan);
         let log = vec![life::Logged::new(entry, Some(&plan))];
         Some(Self {
             id: build.clone(),
@@ -311,6 +320,7 @@ impl Build {
             sealed: Vec::new(),
             readings: BTreeMap::new(),
             alarms: Vec::new(),
+            checks,
             recalled: Vec::new(),
             pointed: None,
             last_sequence: entry.sequence,
@@ -360,6 +370,7 @@ impl Build {
 
     fn fold(&mut self, entry: &Entry, plan: Option<&Plan>) {
         self.note_entry(entry);
+        self.checks.fold(entry);
         match &entry.event {
             Event::Pulled(pulled) => self.pulled(entry, pulled),
             Event::Placed(placed) => self.placed(entry, placed),
@@ -374,7 +385,7 @@ impl Build {
                         .get_or_insert_with(|| act(entry, by, None));
                 }
             }
-            Event::PointedAt { fastener, .. } => {
+            Event::PointedAt { fastener, .. } if self.found.contains_key(fastener) => {
                 let pass = self.passes_done(fastener);
                 self.pointed = Some(Place {
                     fastener: fastener.clone(),

@@ -19,6 +19,7 @@ pub use measuring::{Affected, AffectedReading, CheckPull, DriftModel, Recalled, 
 use crate::adapter::Adapter;
 use crate::canonical::Digest32;
 use crate::certificate::Certificate;
+use crate::check::{CheckMeasured, CheckPlaced};
 use crate::keys::KeyLink;
 use crate::placement::{Place, Placement};
 use crate::quantity::Torque;
@@ -237,12 +238,17 @@ pub enum Decision {
     InspectedAndKept,
     /// The fastener was undone and is tightened again.
     TightenedAgain,
+    /// What a check measures was set right, and is measured again. Said of checks only.
+    SetRight,
 }
 
 impl Decision {
-    /// Whether the fastener is loose after it.
+    /// Whether the fastener is loose after it, or the check is open again.
     pub const fn loosens(self) -> bool {
-        matches!(self, Self::PartReplaced | Self::TightenedAgain)
+        matches!(
+            self,
+            Self::PartReplaced | Self::TightenedAgain | Self::SetRight
+        )
     }
 }
 
@@ -252,6 +258,7 @@ impl std::fmt::Display for Decision {
             Self::PartReplaced => "part replaced",
             Self::InspectedAndKept => "inspected and kept",
             Self::TightenedAgain => "undone and tightened again",
+            Self::SetRight => "set right and measured again",
         })
     }
 }
@@ -398,6 +405,10 @@ pub enum Event {
     },
     /// A reading, its placement and its verdict.
     Pulled(Box<Pulled>),
+    /// A reading of a check: another quantity than torque, its placement and its verdict.
+    CheckMeasured(Box<CheckMeasured>),
+    /// A person said where a reading of a check belongs.
+    CheckPlaced(Box<CheckPlaced>),
     /// Bytes came that are no reading.
     Unreadable {
         /// Which tool.

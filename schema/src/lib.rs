@@ -9,6 +9,7 @@ pub mod api;
 pub mod build;
 pub mod canonical;
 pub mod certificate;
+pub mod check;
 pub mod checkpoint;
 pub mod entry;
 pub mod gauge;

@@ -11,8 +11,8 @@ mod read;
 mod spec;
 
 pub use file::{
-    AdapterFile, Engaged, FastenerFile, Hand, JointFile, PartFile, Pattern, PlanFile, SettledFile,
-    SourceFile, SpecFile, StageFile, ThreadFile,
+    AdapterFile, CheckFile, Engaged, FastenerFile, Hand, JointFile, PartFile, Pattern, PlanFile,
+    SettledFile, SourceFile, SpecFile, StageFile, ThreadFile,
 };
 pub use finding::{Finding, PlanCode, Severity};
 pub use order::Step;
@@ -21,6 +21,7 @@ pub use spec::{DEFAULT_TOLERANCE_PERCENT, Limits, Settlement, Source, Spec};
 
 use crate::adapter::Adapter;
 use crate::canonical::Digest32;
+use crate::check::Check;
 use crate::joint::Friction;
 use crate::map::FrameKind;
 use crate::quantity::Length;
@@ -76,6 +77,9 @@ pub struct Stage {
     pub passes: Vec<u8>,
     /// As listed.
     pub fasteners: Vec<Fastener>,
+    /// Measurements that are no torque, as listed.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub checks: Vec<Check>,
 }
 
 /// One bolt, nut, cup or lockring.
@@ -152,6 +156,17 @@ impl Plan {
                 .iter()
                 .map(move |fastener| (stage, fastener))
         })
+    }
+
+    /// Every check with its stage, as listed.
+    pub fn checks(&self) -> impl Iterator<Item = (&Stage, &Check)> {
+        let stages = self.stages.iter();
+        stages.flat_map(|stage| stage.checks.iter().map(move |check| (stage, check)))
+    }
+
+    /// A check and its stage by the check's id.
+    pub fn check(&self, id: &str) -> Option<(&Stage, &Check)> {
+        self.checks().find(|(_, check)| check.id == id)
     }
 
     /// A part by its id.

@@ -47,9 +47,44 @@ pub struct Profile {
     /// What stands in the group `sign`, and which way it turns. Needed only where it is not `+` or `-`.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub sign: BTreeMap<String, Turn>,
+    /// The values of a tool that measures no torque and sends all the time: how one is found that has settled.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub settle: Option<SettleSettings>,
     /// The values are samples of a pull, and not readings each.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub stream: Option<StreamSettings>,
+}
+
+/// How a value that has settled is found among those of a scale or gauge that sends all the time.
+///
+/// A value is taken once all values of `for_ms` lie within `within` of each other, and the means of the two halves of that time
+/// agree to a quarter of it, so that a slow creep is not taken for rest. Then nothing is taken until the value jumps by more
+/// than four times `within`, or falls below `least`. What has not settled after `give_up_ms` is taken once and a person is
+/// asked. The rules are our own choice.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SettleSettings {
+    /// How far values that have settled lie apart at most, for example "0.05 mm".
+    pub within: String,
+    /// For how many milliseconds.
+    #[serde(default = "one_second")]
+    #[schemars(range(min = 100, max = 60_000))]
+    pub for_ms: u32,
+    /// After how many milliseconds a value that does not settle is asked about.
+    #[serde(default = "ten_seconds")]
+    #[schemars(range(min = 100, max = 600_000))]
+    pub give_up_ms: u32,
+    /// A smaller value is the tool at rest: no reading, for example "1 mm".
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub least: Option<String>,
+}
+
+const fn one_second() -> u32 {
+    1_000
+}
+
+const fn ten_seconds() -> u32 {
+    10_000
 }
 
 /// The serial line.

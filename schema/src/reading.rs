@@ -22,6 +22,8 @@ pub enum Flag {
     SentAgain,
     /// The value is where a click tool gave way; what the pull reached after it, the tool did not say.
     FirstPeak,
+    /// The value had not settled when it was taken.
+    Unsteady,
 }
 
 /// Where a value comes from.
@@ -69,6 +71,12 @@ impl Displayed {
         let (value, unit) = self.parts()?;
         let one = unit.newton_metres_in_one()?;
         Some(one / 10_f64.powi(i32::from(value.scale())))
+    }
+
+    /// The number with its unit; nothing where either cannot be read.
+    pub fn stated(&self) -> Option<Stated> {
+        let (value, unit) = self.parts()?;
+        Some(Stated { value, unit })
     }
 
     fn parts(&self) -> Option<(Decimal, &'static Unit)> {

@@ -5,6 +5,7 @@
 //! [`compose()`] makes the document, [`crate::proof`] signs it, [`verify()`] checks a signed one offline.
 
 pub mod amend;
+mod checks;
 mod compose;
 pub mod file;
 pub mod later;
@@ -16,6 +17,7 @@ mod unknown;
 mod verify;
 
 pub use amend::Amends;
+pub use checks::{CheckAlarmRecord, CheckReadingRecord, CheckRecord, EarlierCheckSpec};
 pub use compose::{Issue, compose};
 pub use life::{
     AsideRecord, EarlierSpec, HandRecord, NoteRecord, PartRecord, PlanChangeRecord, SwapRecord,
@@ -27,9 +29,10 @@ pub use unknown::not_known;
 pub use verify::{Verified, VerifyError, verify, verify_with};
 
 use crate::adapter::Adapter;
-use crate::build::{EarlierVerdict, Standing, Summary};
+use crate::build::{CheckSummary, EarlierVerdict, Standing, Summary};
 use crate::canonical::Digest32;
 use crate::certificate::Certificate;
+use crate::check::MeasuringTool;
 use crate::entry::{Affected, Bike, Decision, PlanPin};
 use crate::keys::KeyLink;
 use crate::map::FrameKind;
@@ -131,6 +134,21 @@ pub struct Subject {
     pub elsewhere: Vec<ReadingRecord>,
     /// Every over alarm.
     pub alarms: Vec<AlarmRecord>,
+    /// How many checks stand how.
+    #[serde(skip_serializing_if = "CheckSummary::is_empty", default)]
+    pub check_summary: CheckSummary,
+    /// Every check of the plan in its order: planned measurements that are no torque.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub checks: Vec<CheckRecord>,
+    /// Checks that an earlier edition had, with what was measured; nothing of it counts.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub removed_checks: Vec<CheckRecord>,
+    /// Readings of other quantities than torque that belong to no check.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub checks_elsewhere: Vec<CheckReadingRecord>,
+    /// Every over alarm of a check.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub check_alarms: Vec<CheckAlarmRecord>,
     /// What recalls found on this bike: readings judged again after a tool turned out to have changed.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub recalls: Vec<Affected>,
@@ -169,7 +187,16 @@ impl Subject {
         self.fasteners.iter().chain(&self.removed)
     }
 
-    /// Every reading: at a fastener, and elsewhere.
+    /// Every reading of another quantity than torque: at a check, and elsewhere.
+    pub fn all_check_readings(&self) -> impl Iterator<Item = &CheckReadingRecord> {
+        self.checks
+            .iter()
+            .chain(&self.removed_checks)
+            .flat_map(|check| &check.readings)
+            .chain(&self.checks_elsewhere)
+    }
+
+    /// Every reading of a torque: at a fastener, and elsewhere.
     pub fn all_readings(&self) -> impl Iterator<Item = &ReadingRecord> {
         self.all_fasteners()
             .flat_map(|fastener| &fastener.readings)
@@ -217,7 +244,7 @@ pub struct Signature {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct NotDone {
-    /// Which fastener.
+    /// Which fastener or check.
     pub fastener: String,
     /// What is missing.
     pub what: Missing,
@@ -239,6 +266,8 @@ pub enum Missing {
     Prep,
     /// Nobody else looked.
     SecondLook,
+    /// The measurement: the check is deferred, or was not done.
+    Measurement,
 }
 
 /// One fastener: what was planned, what was done.
@@ -368,6 +397,9 @@ pub struct ToolRecord {
     /// Its class after ISO 6789-1, where it is known.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub class: Option<ToolClass>,
+    /// What it measures, where that is no torque, with its own certificate or stated accuracy.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub measures: Option<MeasuringTool>,
     /// The calibration it stands on; none is said as loudly as one.
     pub certificate: Option<Certificate>,
     /// Those before it that readings of this bike stand on, the oldest first.

@@ -3,13 +3,16 @@
 //!
 //! What was not done stands before what was.
 
+mod checks;
 mod rows;
 mod words;
 
+pub use checks::CheckRow;
 pub use rows::{Row, Section};
 use words::person;
 pub use words::{moment, torque_in_both};
 
+use crate::check::MeasuringTool;
 use crate::record::{Missing, Record, Subject, ToolRecord};
 use serde::Serialize;
 
@@ -32,6 +35,8 @@ pub struct Sheet {
     pub attention: Vec<Item>,
     /// The fasteners, stage by stage.
     pub sections: Vec<Section>,
+    /// The checks: what was measured that is no torque.
+    pub checks: Vec<CheckRow>,
     /// What else happened: parts, other editions, hands, notes, acts taken back.
     pub history: Vec<Item>,
     /// The tools and their calibration.
@@ -104,6 +109,7 @@ pub fn sheet(record: &Record, sha256: &str, fingerprint: &str) -> Sheet {
         not_done: not_done(subject),
         attention: attention(subject),
         sections: rows::sections(subject),
+        checks: checks::rows(subject),
         history: history(subject),
         tools: subject
             .tools
@@ -173,18 +179,26 @@ fn summary(subject: &Subject) -> String {
         .filter(|(count, _)| *count > 0)
         .map(|(count, words)| format!("{count} {words}"))
         .collect();
-    format!(
+    let fasteners = format!(
         "{}: {}.",
         words::count(u64::from(s.fasteners), "fastener", "fasteners"),
         said.join(", ")
-    )
+    );
+    match checks::summary(subject) {
+        Some(checks) => format!("{fasteners} {checks}"),
+        None => fasteners,
+    }
 }
 
 fn title<'s>(subject: &'s Subject, fastener: &'s str) -> &'s str {
+    let checks = subject.checks.iter().chain(&subject.removed_checks);
+    let mut checks = checks.map(|check| (check.id.as_str(), check.title.as_str()));
     subject
         .all_fasteners()
-        .find(|known| known.id == fastener)
-        .map_or(fastener, |known| known.title.as_str())
+        .map(|known| (known.id.as_str(), known.title.as_str()))
+        .find(|(id, _)| *id == fastener)
+        .or_else(|| checks.find(|(id, _)| *id == fastener))
+        .map_or(fastener, |(_, title)| title)
 }
 
 fn not_done(subject: &Subject) -> Vec<Item> {
@@ -193,6 +207,7 @@ fn not_done(subject: &Subject) -> Vec<Item> {
             Missing::Torque => "not tightened",
             Missing::Prep => "prep not confirmed",
             Missing::SecondLook => "no second look",
+            Missing::Measurement => "not measured",
         };
         let mut says = what.to_owned();
         if let Some(reason) = &missing.reason {
@@ -239,6 +254,7 @@ fn attention(subject: &Subject) -> Vec<Item> {
             ));
         }
     }
+    all.extend(checks::attention(subject));
     for recall in &subject.recalls {
         for reading in &recall.readings {
             all.push(item(
@@ -329,6 +345,9 @@ fn tail(act: &crate::record::Signature) -> String {
 }
 
 fn tool_line(tool: &ToolRecord, handed_over: &str) -> Tool {
+    if let Some(measures) = &tool.measures {
+        return measuring_line(tool, measures, handed_over);
+    }
     let (calibration, is_good) = match &tool.certificate {
         None => {
             let class = tool.class.as_ref().map_or(
@@ -362,6 +381,34 @@ fn tool_line(tool: &ToolRecord, handed_over: &str) -> Tool {
     }
 }
 
+/// A tool that measures no torque.
+fn measuring_line(tool: &ToolRecord, measures: &MeasuringTool, handed_over: &str) -> Tool {
+    let day = chrono::DateTime::parse_from_rfc3339(handed_over).map(|time| time.date_naive());
+    let is_past = day.is_ok_and(|day| measures.is_past(day));
+    let calibration = match (&measures.certificate, measures.basis()) {
+        (Some(certificate), _) => {
+            let of = certificate.laboratory.as_ref();
+            let of = of.map_or_else(String::new, |laboratory| format!(" of {laboratory}"));
+            let due = certificate.due;
+            let due = due.map_or_else(String::new, |due| format!("; due {due}"));
+            let past = if is_past { ", past its date" } else { "" };
+            format!(
+                "certificate {}{of}, {}{due}{past}",
+                certificate.number, certificate.date
+            )
+        }
+        (None, Some(_)) => {
+            "no calibration certificate on file: its stated accuracy stands in".to_owned()
+        }
+        (None, None) => "nothing states how good it is".to_owned(),
+    };
+    Tool {
+        tool: format!("{}, serial number {}", tool.title, tool.serial),
+        calibration,
+        is_good: measures.certificate.is_some() && !is_past,
+    }
+}
+
 /// What a record can say about what comes next: what waits, and whatever is to be looked at again.
 fn due(subject: &Subject) -> Vec<Item> {
     let waiting = subject
@@ -381,6 +428,7 @@ fn due(subject: &Subject) -> Vec<Item> {
             );
             item(fastener.title.as_str(), says)
         })
+        .chain(checks::due(subject))
         .collect()
 }
 

@@ -1,8 +1,9 @@
 //! A wrench or sensor: its serial number, range, resolution, certificate and how it is connected.
 
 use crate::certificate::{self, Certificate, CertificateError, CertificateFile};
+use crate::check::{CheckCertificateFile, MeasuringFigures, MeasuringTool, MeasuringToolError};
 use crate::measure::budget::ToolClass;
-use crate::quantity::{Decimal, Length, QuantityError, Rounding, Stated, Torque};
+use crate::quantity::{Decimal, Kind, Length, QuantityError, Rounding, Stated, Torque};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -73,6 +74,9 @@ pub struct Tool {
     /// The calibration it stands on.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub certificate: Option<Certificate>,
+    /// What it measures, where that is no torque; then none of the figures above is there.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub measures: Option<MeasuringTool>,
     /// How it reaches the daemon; none for a click wrench.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub connection: Option<Connection>,
@@ -101,12 +105,17 @@ pub struct ToolFile {
     /// Indicating unless it says setting.
     #[serde(default)]
     pub kind: ToolKind,
-    /// The lowest torque it is used at, for example "2 N·m".
+    /// What it measures: torque if left out, else a length, mass, force, pressure or temperature. The figures are in units
+    /// of it.
+    pub quantity: Option<Kind>,
+    /// The lowest value it is used at, for example "2 N·m".
     pub lowest: Option<String>,
-    /// The highest torque it is used at.
+    /// The highest value it is used at.
     pub highest: Option<String>,
     /// The smallest step of its display.
     pub resolution: Option<String>,
+    /// Of a tool that measures no torque: its maximum permissible error, for example "0.03 mm", "0.5 %" or "0.5 % + 0.1 bar".
+    pub accuracy: Option<String>,
     /// Its class after ISO 6789-1, for example "I-C".
     pub class: Option<ToolClass>,
     /// From the drive's centre to the marked hand point, for example "280 mm".
@@ -118,10 +127,21 @@ pub struct ToolFile {
     /// How far its deviation may move in a year, for example "1 %".
     pub drift_per_year: Option<String>,
     /// The calibration it stands on, as in a certificate file.
-    #[schemars(with = "Option<CertificateFile>")]
+    #[schemars(with = "Option<EitherCertificate>")]
     pub certificate: Option<toml::Table>,
     /// How it reaches the daemon.
     pub connection: Option<Connection>,
+}
+
+/// The form of a certificate: of a torque wrench, or of a tool that measures something else.
+#[derive(JsonSchema)]
+#[schemars(untagged)]
+#[expect(dead_code, reason = "only its form is asked for")]
+enum EitherCertificate {
+    /// Of a torque wrench.
+    Torque(Box<CertificateFile>),
+    /// Of a tool that measures something else.
+    Other(Box<CheckCertificateFile>),
 }
 
 /// Why a tool file is no tool.
@@ -177,6 +197,9 @@ pub enum ToolError {
     /// The certificate contradicts itself or the tool.
     #[error(transparent)]
     Certificate(#[from] CertificateError),
+    /// The figures of a tool that measures no torque.
+    #[error(transparent)]
+    Measuring(#[from] MeasuringToolError),
 }
 
 impl Tool {
@@ -184,6 +207,13 @@ impl Tool {
     pub fn read(text: &str) -> Result<Self, ToolError> {
         let file: ToolFile =
             toml::from_str(text).map_err(|e| ToolError::NotReadable(e.to_string()))?;
+        if file.quantity.is_some_and(|kind| kind != Kind::Torque) {
+            return Self::measuring(file);
+        }
+        if file.accuracy.is_some() {
+            let what = "accuracy";
+            return Err(MeasuringToolError::OfOthers { what }.into());
+        }
         let tool = Self {
             lowest: torque("lowest", file.lowest.as_deref(), Rounding::Up)?,
             highest: torque("highest", file.highest.as_deref(), Rounding::Down)?,
@@ -198,10 +228,54 @@ impl Tool {
             serial: file.serial,
             kind: file.kind,
             certificate: file.certificate.as_ref().map(certificate).transpose()?,
+            measures: None,
             connection: file.connection,
         };
         tool.check()?;
         Ok(tool)
+    }
+
+    /// A tool that measures another quantity than torque.
+    fn measuring(file: ToolFile) -> Result<Self, ToolError> {
+        let of_torque = [
+            ("class", file.class.is_some()),
+            ("lever", file.lever.is_some()),
+            ("repeatability", file.repeatability.is_some()),
+            ("reproducibility", file.reproducibility.is_some()),
+            ("drift_per_year", file.drift_per_year.is_some()),
+            ("kind = \"setting\"", file.kind == ToolKind::Setting),
+        ];
+        if let Some((what, _)) = of_torque.into_iter().find(|(_, is_said)| *is_said) {
+            return Err(MeasuringToolError::OfTorque { what }.into());
+        }
+        let figures = MeasuringFigures {
+            lowest: file.lowest.as_deref(),
+            highest: file.highest.as_deref(),
+            resolution: file.resolution.as_deref(),
+            accuracy: file.accuracy.as_deref(),
+        };
+        let kind = file.quantity.unwrap_or(Kind::Torque);
+        let tool = Self {
+            measures: Some(MeasuringTool::read(
+                kind,
+                &figures,
+                file.certificate.as_ref(),
+            )?),
+            id: file.id,
+            title: file.title,
+            serial: file.serial,
+            connection: file.connection,
+            ..Self::default()
+        };
+        tool.check()?;
+        Ok(tool)
+    }
+
+    /// What it measures.
+    pub fn quantity(&self) -> Kind {
+        self.measures
+            .as_ref()
+            .map_or(Kind::Torque, |known| known.unit.kind())
     }
 
     /// Refuses what cannot be a tool.
@@ -233,6 +307,19 @@ impl Tool {
         if let Some(certificate) = &self.certificate {
             certificate.check_alone()?;
         }
+        if let Some(measures) = &self.measures {
+            let of_torque = self.lowest.is_some()
+                || self.highest.is_some()
+                || self.resolution.is_some()
+                || self.class.is_some()
+                || self.lever.is_some()
+                || self.certificate.is_some();
+            if of_torque {
+                let what = "a figure in N·m, a class, a lever or a torque certificate";
+                return Err(MeasuringToolError::OfTorque { what }.into());
+            }
+            measures.check()?;
+        }
         Ok(())
     }
 }
@@ -257,20 +344,23 @@ fn ppm(what: &'static str, text: Option<&str>) -> Result<Option<u32>, ToolError>
     let Some(text) = text else {
         return Ok(None);
     };
-    let number = text.trim().strip_suffix('%').map(str::trim);
+    let number = text.trim().strip_suffix('%');
     number
-        .and_then(|number| Decimal::parse(number).ok())
-        .and_then(|percent| {
-            // one per cent is ten thousand millionths
-            let scale = 10_i64.checked_pow(u32::from(percent.scale()))?;
-            let ppm = percent.mantissa().checked_mul(10_000)? / scale;
-            u32::try_from(ppm).ok().filter(|&ppm| ppm <= 500_000)
-        })
+        .and_then(ppm_of)
         .map(Some)
         .ok_or_else(|| ToolError::NotAPercentage {
             what,
             text: text.to_owned(),
         })
+}
+
+/// Millionths of a number of per cent, up to fifty.
+pub(crate) fn ppm_of(number: &str) -> Option<u32> {
+    let percent = Decimal::parse(number.trim()).ok()?;
+    // one per cent is ten thousand millionths
+    let scale = 10_i64.checked_pow(u32::from(percent.scale()))?;
+    let ppm = percent.mantissa().checked_mul(10_000)? / scale;
+    u32::try_from(ppm).ok().filter(|&ppm| ppm <= 500_000)
 }
 
 fn torque(

@@ -11,8 +11,10 @@ Written from daemon/record.md and published standards alone; nothing of the prog
 
 It checks the signature, that proof and document have the same contexts, that issuer and verification method are the
 same key, the key history, the names beside the record, that the entries beside it lead to the signed head, that none of
-the build's is left out, and that the record has every reading of theirs and no other. It does not check that the verdicts
-follow from the figures. Needs Python 3.9 or newer and the package `cryptography`.
+the build's is left out, and that the record has every reading of theirs and no other. The checks - planned measurements
+that are no torque - it computes again from their readings, formulas and certificates (`verify_checks.py`, beside this
+file). It does not check that the verdicts of torque follow from the figures. Needs Python 3.9 or newer and the package
+`cryptography`.
 
   verify_record.py RECORD.json [--json] [--pin HEX] [--parts DIR]
 
@@ -31,6 +33,8 @@ import sys
 
 from cryptography.exceptions import InvalidSignature
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
+
+import verify_checks
 
 MOST = 2**53 - 1
 FORMAT = "pullmark.invalid/record-file/1"
@@ -324,6 +328,14 @@ def check_readings(subject, entries, seal, names):
         entry = pulled[sequence]
         if entry["time"] != reading["time"] or hide(entry["body"]["reading"], names) != reading["reading"]:
             raise DoesNotHold(f"reading {sequence} is another one than in its entry")
+    measured = {entry["sequence"]: entry for entry in of_build if entry["kind"] == "check-measured"}
+    of_checks = verify_checks.readings_of(subject)
+    if sorted(reading["sequence"] for reading in of_checks) != sorted(measured):
+        raise DoesNotHold("the record has other readings of checks than its entries")
+    for reading in of_checks:
+        entry = measured[reading["sequence"]]
+        if entry["time"] != reading["time"] or hide(entry["body"]["reading"], names) != reading["reading"]:
+            raise DoesNotHold(f"reading {reading['sequence']} of a check is another one than in its entry")
     return all(number is not None for number in numbers)
 
 
@@ -401,6 +413,10 @@ def verify(data, parts=None):
         raise DoesNotHold("the record is of a version that this program does not know")
     identity, keys = judge_keys(subject, multikey, created, file.get("keys", []))
     hidden = check_names(subject, file.get("names", []))
+    try:
+        checks = verify_checks.verify(subject)
+    except verify_checks.Differs as why:
+        raise DoesNotHold(f"a check does not follow from its figures: {why}") from why
     shown = check_history(file, subject, sha, keys) if "history" in file else None
     return {
         "valid": True,
@@ -410,6 +426,7 @@ def verify(data, parts=None):
         "created": created,
         "revoked": keys[multikey],
         "hidden_names": hidden,
+        "checks": checks,
         "ledger": shown,
     }
 

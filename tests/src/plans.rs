@@ -97,3 +97,94 @@ pub fn click_wrench(id: &str) -> String {
         "id = \"{id}\"\ntitle = \"Click wrench {id}\"\nserial = \"CW-77\"\nkind = \"setting\"\n"
     )
 }
+
+/// A plan of checks alone.
+pub const CHECKS: &str = r#"
+title = "Ferry, checks"
+edition = "1"
+
+[[stage]]
+id = "seat"
+title = "Seat"
+
+[[stage.check]]
+id = "seat.depth"
+title = "Seat post in the frame"
+spec = { lower = "80 mm" }
+
+[[stage]]
+id = "tyres"
+title = "Tyres"
+
+[[stage.check]]
+id = "tyres.front"
+title = "Front tyre"
+spec = { lower = "54 psi", upper = "62 psi" }
+
+[[stage.check]]
+id = "tyres.rear"
+title = "Rear tyre"
+spec = { lower = "59 psi", upper = "65 psi" }
+
+[[stage.check]]
+id = "tyres.apart"
+title = "Rear above front"
+spec = { lower = "0 psi", upper = "8 psi" }
+formula = "tyres.rear - tyres.front"
+
+[[stage]]
+id = "wheel"
+title = "Wheel"
+
+[[stage.check]]
+id = "wheel.mass"
+title = "Front wheel"
+spec = { lower = "1200 g", upper = "1400 g" }
+"#;
+
+/// A calliper with a certificate; the connection is to be added.
+pub const CALLIPER: &str = r#"
+id = "c1"
+title = "Calliper"
+serial = "SIM-C-1"
+quantity = "length"
+highest = "200 mm"
+resolution = "0.01 mm"
+accuracy = "0.03 mm"
+
+[certificate]
+number = "TM-1 (invented)"
+date = "2026-05-06"
+expanded = "0.02 mm"
+"#;
+
+/// A pressure gauge without one.
+pub const GAUGE: &str = r#"
+id = "g1"
+title = "Gauge"
+serial = "SIM-G-1"
+quantity = "pressure"
+highest = "11 bar"
+resolution = "0.01 bar"
+accuracy = "1 % + 0.02 bar"
+"#;
+
+/// A scale.
+pub const SCALE: &str = r#"
+id = "s1"
+title = "Scale"
+serial = "SIM-S-1"
+quantity = "mass"
+resolution = "0.1 g"
+accuracy = "1 g"
+"#;
+
+/// A ruler: no connection.
+pub const RULER: &str = r#"
+id = "ruler"
+title = "Steel rule"
+serial = "SIM-R-1"
+quantity = "length"
+resolution = "0.5 mm"
+accuracy = "0.3 mm"
+"#;

@@ -272,8 +272,9 @@ fn what_explains_itself_is_read_and_what_does_not_is_refused_with_a_reason() {
             .notify("02:00:00:00:00:03", &assigned(0x2A9D), &[0, 0x6F, 0x06])
             .unwrap()
     );
-    let unreadable = stand.events.wait_for_kind("unreadable");
-    assert!(format!("{:?}", unreadable.entry()).contains("NotTorque"));
+    let measured = stand.events.wait_for_kind("check-measured");
+    let measured = format!("{:?}", measured.entry());
+    assert!(measured.contains("Milligram"), "{measured}");
 }
 
 #[test]

@@ -282,7 +282,7 @@ fn an_over_reading_is_dealt_with(typed: &Typed) {
     dispose("part-replaced").ok().says(&["decided"]);
     dispose("part-replaced")
         .status(1)
-        .says(&["no over reading that waits"]);
+        .says(&["nothing that waits for a decision"]);
     typed
         .say(&["fastener", "prepare", "ferry", "seat.clamp", "--by", "Mara"])
         .ok();
@@ -399,7 +399,7 @@ fn readings_are_listed_corrected_and_explained() {
     .says(&["there is no pass"]);
     say(&["reading", "place", &number, "none", "--by", "Mara"])
         .status(1)
-        .says(&["has no fastener \"none\""]);
+        .says(&["has no fastener or check \"none\""]);
     say(&["reading", "place", "0", "rack.left", "--by", "Mara"])
         .status(1)
         .says(&["entry 0 is no reading"]);

@@ -56,9 +56,17 @@ fn the_demo_tells_every_verdict_and_its_record_holds() {
     assert!(within >= 15, "only {within} readings are within");
 
     let table = std::fs::read_to_string(out.join("readings.csv")).unwrap();
+    let checks = record["record"]["credentialSubject"]["checks"]
+        .as_array()
+        .unwrap();
+    let measured: usize = checks
+        .iter()
+        .map(|check| check["readings"].as_array().unwrap().len())
+        .sum();
+    assert_eq!((checks.len(), measured), (4, 3), "one is computed: {said}");
     assert_eq!(
         table.lines().count(),
-        1 + readings.len(),
+        1 + readings.len() + measured,
         "one row a reading below the heading:\n{table}"
     );
 

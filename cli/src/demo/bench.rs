@@ -1,4 +1,4 @@
-//! The demo's daemon and its simulated wrench.
+//! The demo's daemon and its simulated tools.
 
 use crate::client::Client;
 use miette::{IntoDiagnostic as _, WrapErr as _};
@@ -8,20 +8,23 @@ use pullmark_daemon::service::Service;
 use pullmark_schema::api::Act;
 use pullmark_schema::tool::{Connection, Tool};
 use pullmark_sim::tool::PluggedWrench;
+use pullmark_sim::tool::gauge::PluggedGauge;
 use pullmark_sim::tool::wrench::Wrench;
 use std::net::SocketAddr;
 use std::path::Path;
 
-/// A daemon with one wrench.
+/// A daemon with one wrench, a calliper and a pressure gauge.
 pub(crate) struct DemoBench {
     pub(crate) client: Client,
     pub(crate) wrench: PluggedWrench,
+    pub(crate) calliper: PluggedGauge,
+    pub(crate) gauge: PluggedGauge,
     pub(crate) skip: Skip,
     service: Service,
 }
 
 impl DemoBench {
-    /// Starts the daemon on a fresh bench below `out`, plugs the wrench in and makes it known.
+    /// Starts the daemon on a fresh bench below `out`, plugs the tools in and makes them known.
     pub(crate) async fn start(out: &Path, port: u16) -> miette::Result<Self> {
         let data = out.join("bench");
         let skip = Skip::default();
@@ -39,21 +42,20 @@ impl DemoBench {
             .into_diagnostic()
             .wrap_err("the simulated wrench could not be plugged in")?;
         let client = Client::new(&config.socket_path());
-        let mut tool = Tool::read(include_str!("tool.toml")).into_diagnostic()?;
-        let port = link.display().to_string();
-        tool.connection = Some(Connection {
-            port,
-            profile: "pullmark-line".to_owned(),
-        });
-        client
-            .act(&Act::AddTool {
-                tool: Box::new(tool),
-            })
-            .await
-            .into_diagnostic()?;
+        add(&client, include_str!("tool.toml"), (&link, "pullmark-line")).await?;
+        let link = data.join("calliper");
+        let calliper = plug("SIM-C-31", &link)?;
+        let text = include_str!("calliper.toml");
+        add(&client, text, (&link, "pullmark-gauge")).await?;
+        let link = data.join("gauge");
+        let gauge = plug("SIM-G-08", &link)?;
+        let text = include_str!("gauge.toml");
+        add(&client, text, (&link, "pullmark-gauge")).await?;
         Ok(Self {
             client,
             wrench,
+            calliper,
+            gauge,
             skip,
             service,
         })
@@ -66,4 +68,22 @@ impl DemoBench {
     pub(crate) async fn stop(self) -> miette::Result<()> {
         self.service.stop().await.into_diagnostic()
     }
+}
+
+fn plug(serial: &str, link: &Path) -> miette::Result<PluggedGauge> {
+    PluggedGauge::plug(serial, link)
+        .into_diagnostic()
+        .wrap_err("a simulated gauge could not be plugged in")
+}
+
+/// Makes a tool known that is plugged in at a port.
+async fn add(client: &Client, text: &str, (port, profile): (&Path, &str)) -> miette::Result<()> {
+    let mut tool = Tool::read(text).into_diagnostic()?;
+    tool.connection = Some(Connection {
+        port: port.display().to_string(),
+        profile: profile.to_owned(),
+    });
+    let tool = Box::new(tool);
+    client.act(&Act::AddTool { tool }).await.into_diagnostic()?;
+    Ok(())
 }

@@ -20,6 +20,15 @@ const READ_ALONG: Duration = Duration::from_millis(550);
 /// Nothing in the demo takes longer than this.
 const PATIENCE: Duration = Duration::from_secs(10);
 
+/// What the mechanic measures with.
+#[derive(Debug, Clone, Copy)]
+pub(crate) enum Measures {
+    /// A length.
+    Calliper,
+    /// A pressure.
+    Gauge,
+}
+
 /// Works at the demo's bench.
 pub(crate) struct Mechanic<'b> {
     pub(crate) bench: &'b mut DemoBench,
@@ -38,15 +47,16 @@ impl<'b> Mechanic<'b> {
         ink: Ink,
     ) -> miette::Result<Self> {
         let view: BenchView = bench.client.get("/v1/bench").await.into_diagnostic()?;
-        let is_connected = view.tools.iter().any(|tool| tool.connected);
+        let mut waited = view.tools.iter().filter(|tool| !tool.connected).count();
         let mut events = Events::open(&bench.client, Some(view.sequence))
             .await
             .into_diagnostic()?;
-        if !is_connected {
+        while waited > 0 {
             wait_for(&mut events, |entry| {
                 matches!(entry.event, Event::ToolConnected { .. })
             })
             .await?;
+            waited -= 1;
         }
         let start = Act::StartBuild {
             build: None,
@@ -56,7 +66,7 @@ impl<'b> Mechanic<'b> {
             },
             plan: include_str!("plan.toml").to_owned(),
             by: MECHANIC.to_owned(),
-            tools: vec!["w1".to_owned()],
+            tools: ["w1", "c1", "g1"].map(str::to_owned).to_vec(),
         };
         let done = bench.client.act(&start).await.into_diagnostic()?;
         let build = done.build.ok_or_else(|| miette!("the build has no name"))?;
@@ -92,6 +102,33 @@ impl<'b> Mechanic<'b> {
         self.bench.wrench.pull(newton_metre).into_diagnostic()?;
         let entry = wait_for(&mut self.events, |entry| {
             matches!(entry.event, Event::Pulled(_))
+        })
+        .await?;
+        self.show(&entry);
+        Ok(entry)
+    }
+
+    /// Measures something with the calliper or the gauge, and shows what the ledger says about it.
+    pub(crate) async fn measure(
+        &mut self,
+        tool: Measures,
+        value: &str,
+        unit: &str,
+    ) -> miette::Result<Entry> {
+        let wait = if self.is_fast {
+            Duration::ZERO
+        } else {
+            READ_ALONG
+        };
+        tokio::time::sleep(wait).await;
+        self.bench.skip.ahead(TO_THE_NEXT);
+        let gauge = match tool {
+            Measures::Calliper => &mut self.bench.calliper,
+            Measures::Gauge => &mut self.bench.gauge,
+        };
+        gauge.show(value, unit).into_diagnostic()?;
+        let entry = wait_for(&mut self.events, |entry| {
+            matches!(entry.event, Event::CheckMeasured(_))
         })
         .await?;
         self.show(&entry);

@@ -1,6 +1,6 @@
-//! What happens in the demo: an ordinary build with six things that go otherwise.
+//! What happens in the demo: an ordinary build with seven things that go otherwise.
 
-use super::mechanic::{Mechanic, TO_A_REPEAT, TO_THE_NEXT};
+use super::mechanic::{Measures, Mechanic, TO_A_REPEAT, TO_THE_NEXT};
 use super::{MECHANIC, SECOND};
 use miette::{ensure, miette};
 use pullmark_schema::api::{Act, NextView};
@@ -19,6 +19,7 @@ pub(crate) async fn work(mechanic: &mut Mechanic<'_>) -> miette::Result<()> {
     let mut stage = String::new();
     for number in 0..MOST_PULLS {
         let Some(next) = mechanic.look().await?.next else {
+            measure(mechanic).await?;
             return one_more_pull(mechanic).await;
         };
         if next.stage != stage {
@@ -50,6 +51,28 @@ pub(crate) async fn work(mechanic: &mut Mechanic<'_>) -> miette::Result<()> {
         }
     }
     Err(miette!("the build does not come to an end"))
+}
+
+/// What is no torque: how deep the post sits, what the tyres are pumped to. The calliper is still set to inches, and the plan
+/// speaks of psi where the gauge shows bar.
+async fn measure(mechanic: &mut Mechanic<'_>) -> miette::Result<()> {
+    mechanic
+        .say("\nMeasured: the post with a calliper set to inches, the tyres with a gauge in bar");
+    for (tool, value, unit) in [
+        (Measures::Calliper, "3.365", "in"),
+        (Measures::Gauge, "3.98", "bar"),
+        (Measures::Gauge, "4.31", "bar"),
+    ] {
+        let entry = mechanic.measure(tool, value, unit).await?;
+        let Event::CheckMeasured(measured) = &entry.event else {
+            return Err(miette!("no reading came"));
+        };
+        ensure!(
+            measured.placement.place().is_some(),
+            "{value} {unit} was not placed"
+        );
+    }
+    Ok(())
 }
 
 /// What may have been missed is pulled once more before the bike leaves.

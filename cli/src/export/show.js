@@ -20,10 +20,18 @@ const STANDING = {
   open: "open", "part-way": "part way", under: "under", within: "within", over: "over", "over-kept": "over, inspected and kept",
   undecided: "undecided", "undecided-kept": "undecided, inspected and kept", deferred: "deferred",
 };
-const UNIT = { "N.m": "N·m", "cN.m": "cN·m", "[lbf_av].[in_i]": "lbf·in", "[lbf_av].[ft_i]": "lbf·ft", "[oz_av].[g].[in_i]": "ozf·in", "kgf.cm": "kgf·cm", "kgf.m": "kgf·m" };
-const MISSING = { torque: "not tightened", prep: "prep not confirmed", "second-look": "no second look" };
-const DECISION = { "part-replaced": "part replaced", "inspected-and-kept": "inspected and kept", "tightened-again": "undone and tightened again" };
+const UNIT = { "N.m": "N·m", "cN.m": "cN·m", "[lbf_av].[in_i]": "lbf·in", "[lbf_av].[ft_i]": "lbf·ft", "[oz_av].[g].[in_i]": "ozf·in", "kgf.cm": "kgf·cm", "kgf.m": "kgf·m", um: "µm", "[in_i]": "in", "[ft_i]": "ft", "[lb_av]": "lb", "[lbf_av]": "lbf", "[psi]": "psi", Cel: "°C", "[degF]": "°F" };
+const MISSING = { torque: "not tightened", prep: "prep not confirmed", "second-look": "no second look", measurement: "not measured" };
+const DECISION = { "part-replaced": "part replaced", "inspected-and-kept": "inspected and kept", "tightened-again": "undone and tightened again", "set-right": "set right and measured again" };
 const LBF_IN_MILLINEWTON_METRE = 112.9848290276167; // one lbf·in, NIST SP 811 (2008), appendix B.8, and its definition
+
+const SMALL = { um: [1000, "mm", 3], mg: [1000, "g", 3], mN: [1000, "N", 3], Pa: [100000, "bar", 3], mK: [1000, "°C", 3] };
+// A value of a check as people read it. A difference of temperatures is no temperature.
+const quantity = (unit, value, isStep = false) => {
+  const [factor, symbol, decimals] = SMALL[unit];
+  const zero = unit === "mK" && !isStep ? 273150 : 0;
+  return `${Number(((value - zero) / factor).toFixed(decimals))} ${unit === "mK" && isStep ? "K" : symbol}`;
+};
 
 const torque = (milli) => String(milli / 1000);
 const both = (milli) => `${torque(milli)} N·m (${(milli / LBF_IN_MILLINEWTON_METRE).toFixed(1)} lbf·in)`;
@@ -42,6 +50,7 @@ function mark(standing) {
   const shape = {
     within: () => svg("circle", { cx: 8, cy: 8, r: 6, fill: "currentColor" }),
     over: () => svg("path", { d: "M8 1L15 15H1z", fill: "currentColor" }),
+    kept: () => svg("path", { d: "M8 2L14 14H2z", ...line }),
     "over-kept": () => svg("path", { d: "M8 2L14 14H2z", ...line }),
     undecided: () => svg("path", { d: "M8 1L15 8L8 15L1 8z", fill: "currentColor" }),
     "undecided-kept": () => svg("path", { d: "M8 2L14 8L8 14L2 8z", ...line }),
@@ -101,9 +110,59 @@ function table(subject) {
   return h("div", { class: "wide" }, h("table", {}, h("thead", {}, h("tr", {}, heads.map((head) => h("th", { scope: "col" }, head)))), body));
 }
 
+const allChecks = (subject) => [...(subject.checks || []), ...(subject.removed_checks || [])];
+const checkLimits = ({ unit, lower, upper }) => {
+  const text = (value) => quantity(unit, value);
+  if (lower === undefined) return `at most ${text(upper)}`;
+  return upper === undefined ? `at least ${text(lower)}` : `${text(lower)} to ${text(upper)}`;
+};
+const CHECK = { ...STANDING, kept: "out of limits, inspected and kept" };
+
+function checkRow(check) {
+  const { unit } = check.spec.limits;
+  const counted = check.readings.filter((reading) => reading.counts);
+  const values = counted.map((reading) => reading.reading.value).filter((value) => value !== undefined);
+  const value = check.derived ? quantity(unit, check.derived.value, unit === "mK")
+    : values.length === 0 ? (counted.length ? "past its range" : "–") : [...new Set([Math.min(...values), Math.max(...values)])].map((each) => quantity(unit, each)).join(" to ");
+  const expanded = check.derived ? check.derived.verdict.expanded : Math.max(...counted.map((reading) => reading.verdict?.expanded ?? 0));
+  const newest = counted.at(-1);
+  const attested = counted.filter((reading) => reading.reading.origin.attested).map((reading) => `attested by ${person(reading.reading.origin.attested.by)}`);
+  const cautions = counted.flatMap((reading) => reading.verdict?.cautions || []).filter((caution) => caution !== "attested").map((caution) => caution.replaceAll("-", " "));
+  const displayed = counted.length === 1 && newest.reading.displayed;
+  const early = check.readings.length - counted.length;
+  const said = [...new Set([check.formula && `computed: ${check.formula.text}`, check.derived && `from the readings of entries ${check.derived.inputs.join(", ")}`,
+    check.readings_wanted > 1 && `${counted.length} of ${check.readings_wanted} readings`, ...attested, displayed && `shown ${displayed.value} ${UNIT[displayed.unit] || displayed.unit}`, ...cautions,
+    early > 0 && `${early} earlier ${early === 1 ? "reading no longer counts" : "readings no longer count"}`, check.deferred && `deferred: ${check.deferred.reason || ""}`].filter(Boolean))].join("; ");
+  return h("tr", {},
+    h("th", { scope: "row" }, check.title, said && h("small", {}, said)),
+    h("td", { class: "figure" }, checkLimits(check.spec.limits)),
+    h("td", { class: "figure" }, h("b", {}, value)),
+    h("td", { class: "figure" }, expanded ? quantity(unit, expanded, true) : "–"),
+    h("td", { class: `stands ${check.standing === "kept" ? "over-kept" : check.standing}` }, mark(check.standing), CHECK[check.standing] || check.standing),
+    h("td", {}, h("small", {}, newest ? `${newest.reading.tool}, ${moment(newest.time)}` : "")));
+}
+
+function checkTable(subject) {
+  const heads = ["Check", "Limits", "Value", "±", "Stands", "Tool, time"];
+  return h("div", { class: "wide" }, h("table", {}, h("thead", {}, h("tr", {}, heads.map((head) => h("th", { scope: "col" }, head)))),
+    h("tbody", {}, subject.checks.map(checkRow))));
+}
+
+function checkAttention(subject) {
+  const title = (id) => allChecks(subject).find((check) => check.id === id)?.title || id;
+  const readings = allChecks(subject).flatMap((check) => check.readings).concat(subject.checks_elsewhere || []);
+  const alarms = (subject.check_alarms || []).map((alarm) => {
+    const value = readings.find((reading) => reading.sequence === alarm.reading)?.reading.value;
+    return item(title(alarm.place.check), `over alarm: ${value === undefined ? "more than the tool can show" : quantity(alarm.unit, value)} where the limit is ${quantity(alarm.unit, alarm.upper)}; ${alarm.acknowledged ? `acknowledged by ${person(alarm.acknowledged.by)}` : "not acknowledged"}`);
+  });
+  const decided = allChecks(subject).flatMap((check) => (check.dispositions || []).map((decision) =>
+    item(check.title, `${DECISION[decision.decision] || decision.decision}: ${decision.reason}. ${person(decision.by)}, ${moment(decision.time)}`)));
+  return [...alarms, ...decided];
+}
+
 // Those of the plan, and those that an earlier edition had.
 const everyFastener = (subject) => [...subject.fasteners, ...(subject.removed || [])];
-const titleOf = (subject, id) => everyFastener(subject).find((fastener) => fastener.id === id)?.title || id;
+const titleOf = (subject, id) => [...everyFastener(subject), ...allChecks(subject)].find((known) => known.id === id)?.title || id;
 
 function attention(subject) {
   const all = everyFastener(subject).flatMap((fastener) => fastener.readings).concat(subject.elsewhere);
@@ -114,7 +173,7 @@ function attention(subject) {
     item(fastener.title, `${DECISION[decision.decision] || decision.decision}: ${decision.reason}. ${person(decision.by)}, ${moment(decision.time)}`)));
   const recalls = (subject.recalls || []).flatMap((recall) => recall.readings.map((reading) =>
     item(reading.title || titleOf(subject, reading.place.fastener), `recall of ${recall.tool}: judged ${torque(reading.before_millinewton_metre)} N·m then, ${torque(reading.now_millinewton_metre)} N·m now`)));
-  return [...alarms, ...decided, ...recalls];
+  return [...alarms, ...decided, ...checkAttention(subject), ...recalls];
 }
 
 function history(subject) {
@@ -130,6 +189,12 @@ function history(subject) {
 
 function tools(subject) {
   return list(subject.tools.map((tool) => {
+    if (tool.measures) {
+      const { certificate: own, accuracy, accuracy_ppm: part } = tool.measures;
+      return item(`${tool.title}, serial number ${tool.serial}`, own
+        ? `certificate ${own.number}${own.laboratory ? ` of ${own.laboratory}` : ""}, ${own.date}${own.due ? `; due ${own.due}` : ""}${own.due && own.due < subject.finished.time.slice(0, 10) ? ", past its date" : ""}`
+        : accuracy || part ? "no calibration certificate on file: its stated accuracy stands in" : "nothing states how good it is");
+    }
     const known = tool.certificate;
     const past = known && known.due < subject.finished.time.slice(0, 10);
     return item(`${tool.title}, serial number ${tool.serial}`, known
@@ -237,6 +302,7 @@ async function show(found, beside) {
         [MISSING[missing.what] || missing.what, missing.reason, missing.waits_for && `waits for ${missing.waits_for}`].filter(Boolean).join(": ")))) : h("p", {}, "Nothing that the plan asks for was left out.")),
     over.length && h("section", { class: "open" }, h("h2", {}, "Over readings and what was decided"), list(over)),
     h("h2", {}, "What was done"), h("p", {}, `${s.fasteners} fasteners: ${counts.join(", ")}.`), map(subject, beside.map), table(subject),
+    subject.checks?.length && h("h2", {}, "What was measured besides"), subject.checks?.length && checkTable(subject),
     drawn.length && h("h2", {}, "Pulls that were streamed"), drawn,
     rest.length && h("h2", {}, "Parts, changes and notes"), rest.length && list(rest),
     h("h2", {}, "Tools and calibration"), tools(subject),

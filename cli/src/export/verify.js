@@ -265,6 +265,14 @@ async function inTheLedger(file, record, keys) {
     return entry && entry.time === reading.time && plain(entry.body.reading) === plain(reading.reading);
   });
   if (!agree) throw new Error("the record's readings are not those of the ledger");
+  const measured = history.entries.filter((entry) => entry.kind === "check-measured" && entry.body.build === subject.build);
+  const ofChecks = [...(subject.checks || []), ...(subject.removed_checks || [])].flatMap((check) => check.readings).concat(subject.checks_elsewhere || []);
+  const told = new Map(measured.map((entry) => [entry.sequence, entry]));
+  const alike = ofChecks.length === told.size && ofChecks.every((reading) => {
+    const entry = told.get(reading.sequence);
+    return entry && entry.time === reading.time && plain(entry.body.reading) === plain(reading.reading);
+  });
+  if (!alike) throw new Error("the record's readings of checks are not those of the ledger");
   return true;
 }
 

@@ -6,6 +6,7 @@ use super::{Ink, band, limits, line, padded};
 use pullmark_schema::api::{BenchView, BuildView, CandidateView, FastenerView, NextView};
 use pullmark_schema::build::Standing;
 use pullmark_schema::quantity::Torque;
+use std::fmt::Write as _;
 
 /// All builds and tools.
 pub(crate) fn bench(view: &BenchView, ink: Ink) {
@@ -28,6 +29,14 @@ pub(crate) fn bench(view: &BenchView, ink: Ink) {
             ink.strong(&padded(&build.id, 24)),
             padded(&build.plan, 28)
         );
+        let c = build.check_summary;
+        if !c.is_empty() && build.finished.is_none() {
+            let done = c.within + c.kept;
+            let _ = write!(text, "  checks: {done} of {} within", c.checks);
+            if c.out > 0 {
+                text.push_str(&ink.low(&format!(", {} out of limits", c.out)));
+            }
+        }
         if s.over > 0 {
             text.push_str("  ");
             text.push_str(&ink.alarm(&format!(" {} over, undecided ", s.over)));
@@ -61,6 +70,9 @@ pub(crate) fn build_view(build: &BuildView, ink: Ink) {
         for fastener in &stage.fasteners {
             line(&fastener_line(fastener, ink));
         }
+        for check in &stage.checks {
+            line(&super::checks::check_line(check, ink));
+        }
     }
     line("");
     for alarm in &build.alarms {
@@ -68,6 +80,9 @@ pub(crate) fn build_view(build: &BuildView, ink: Ink) {
             " OVER  {} (entry {}), not acknowledged ",
             alarm.title, alarm.sequence
         )));
+    }
+    for text in super::checks::about(build, ink) {
+        line(&text);
     }
     for recall in &build.recalled {
         line(&ink.alarm(&recalled(recall)));
@@ -88,6 +103,9 @@ pub(crate) fn build_view(build: &BuildView, ink: Ink) {
             for text in settings(next) {
                 line(&text);
             }
+        }
+        None if build.check_summary.open + build.check_summary.out > 0 => {
+            line("No fastener is open; checks are.");
         }
         None => line("Nothing is open."),
     }
@@ -114,6 +132,7 @@ fn is_all_done(build: &BuildView) -> bool {
         && summary.over == 0
         && summary.undecided == 0
         && build.held.is_empty()
+        && build.held_checks.is_empty()
 }
 
 /// What is shown done and may have been missed, and the way on; nothing where there is no doubt.

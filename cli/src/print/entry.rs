@@ -4,6 +4,7 @@ use super::life::life_line;
 use super::{Ink, band, limits, padded};
 use crate::client::{Client, ClientError};
 use pullmark_schema::api::BenchView;
+use pullmark_schema::check::CheckReading;
 use pullmark_schema::entry::{Entry, Event, OnFastener, OverNow, Placed, Pulled};
 use pullmark_schema::placement::{Place, Placement, PullKind};
 use pullmark_schema::plan::Limits;
@@ -12,11 +13,12 @@ use pullmark_schema::reading::Reading;
 use pullmark_schema::verdict::{Answer, Verdict};
 use std::collections::BTreeMap;
 
-/// The titles of fasteners, as the builds' plans give them.
+/// The titles of fasteners and checks, as the builds' plans give them.
 #[derive(Debug, Default)]
 pub(crate) struct Titles {
     fasteners: BTreeMap<(String, String), (String, usize)>,
     readings: BTreeMap<u64, Reading>,
+    checks: BTreeMap<u64, CheckReading>,
 }
 
 impl Titles {
@@ -31,6 +33,12 @@ impl Titles {
                     titles
                         .fasteners
                         .insert((build.id.clone(), fastener.id.clone()), value);
+                }
+                for check in &stage.checks {
+                    let value = (check.title.clone(), usize::from(check.readings));
+                    titles
+                        .fasteners
+                        .insert((build.id.clone(), check.id.clone()), value);
                 }
             }
         }
@@ -50,6 +58,21 @@ impl Titles {
         if let Event::Pulled(pulled) = &entry.event {
             self.readings.insert(entry.sequence, pulled.reading.clone());
         }
+        if let Event::CheckMeasured(measured) = &entry.event {
+            self.checks.insert(entry.sequence, measured.reading.clone());
+        }
+    }
+
+    pub(super) fn check_reading(&self, sequence: u64) -> Option<&CheckReading> {
+        self.checks.get(&sequence)
+    }
+
+    /// How many readings a check wants.
+    pub(super) fn readings_of(&self, build: &str, check: &str) -> usize {
+        let key = (build.to_owned(), check.to_owned());
+        self.fasteners
+            .get(&key)
+            .map_or(1, |(_, readings)| *readings)
     }
 
     pub(super) fn title(&self, build: &str, fastener: &str) -> String {
@@ -96,6 +119,8 @@ pub(crate) fn entry_line(entry: &Entry, titles: &Titles, ink: Ink) -> Option<Str
     let text = match &entry.event {
         Event::Pulled(pulled) => pulled_line(pulled, titles, ink),
         Event::Placed(placed) => placed_line(placed, titles, ink),
+        Event::CheckMeasured(measured) => super::checks::measured_line(measured, titles, ink),
+        Event::CheckPlaced(placed) => super::checks::placed_line(placed, titles, ink),
         Event::BuildStarted {
             build, plan, by, ..
         } => format!("{by} begins {build}: {}, {}", plan.title, plan.edition),

@@ -1,14 +1,16 @@
 //! A plan as a list of pulls.
 
 use super::{Ink, limits, line, padded};
-use pullmark_schema::plan::{Fastener, Plan};
+use pullmark_schema::plan::{Fastener, Plan, Stage};
 use pullmark_schema::verdict::Rule;
 
 /// The order of pulls of a plan, with what a mechanic should know before the first pull of a fastener.
 pub(crate) fn plan(plan: &Plan, ink: Ink) {
     line(&ink.strong(&format!("{}, edition {}", plan.title, plan.edition)));
     line(&ink.faint(&format!("SHA-256 {}", plan.sha256)));
+    let mut stage = None;
     for (number, step) in (1..).zip(plan.steps()) {
+        checks_before(plan, &mut stage, Some(step.stage));
         let range = step.fastener.spec.limits.of_pass(step.percent);
         let pass = if step.stage.passes.len() > 1 {
             format!(", pass {} at {} %", u16::from(step.pass) + 1, step.percent)
@@ -27,6 +29,23 @@ pub(crate) fn plan(plan: &Plan, ink: Ink) {
             }
         }
     }
+    checks_before(plan, &mut stage, None);
+}
+
+/// The checks of the stages that end before this one; those of the last one at the end.
+fn checks_before(plan: &Plan, shown: &mut Option<usize>, now: Option<&Stage>) {
+    let here = now.map_or(plan.stages.len(), |now| {
+        let mut stages = plan.stages.iter();
+        let at = stages.position(|stage| std::ptr::eq(stage, now));
+        at.unwrap_or(0)
+    });
+    let from = shown.unwrap_or(0);
+    for stage in plan.stages.iter().take(here).skip(from) {
+        for text in super::checks::planned(stage) {
+            line(&text);
+        }
+    }
+    *shown = Some(here.max(from));
 }
 
 /// What a plan says of a fastener beside its torque.

@@ -54,6 +54,7 @@ pub(crate) fn valid(verified: &Verified, is_pinned: bool, ink: Ink) {
             Missing::Torque => "not tightened",
             Missing::Prep => "prep not confirmed",
             Missing::SecondLook => "second look missing",
+            Missing::Measurement => "not measured",
         };
         let reason = item
             .reason

@@ -3,10 +3,14 @@
 use super::budget::percent;
 use pullmark_schema::api::{CheckState, CheckView, ToolView};
 use pullmark_schema::certificate::{Certificate, Point};
+use pullmark_schema::check::MeasuringTool;
 
 /// Its certificate point by point, its checks, what is on it.
 pub(crate) fn tool(view: &ToolView) -> Vec<String> {
     let mut lines = Vec::new();
+    if let Some(measures) = &view.tool.measures {
+        return measuring(measures);
+    }
     match &view.tool.certificate {
         Some(certificate) => lines.extend(self::certificate(certificate)),
         None => lines.push(format!(
@@ -25,6 +29,34 @@ pub(crate) fn tool(view: &ToolView) -> Vec<String> {
         ));
     }
     lines.extend(view.checks.iter().map(check));
+    lines
+}
+
+/// A tool that measures no torque.
+fn measuring(known: &MeasuringTool) -> Vec<String> {
+    let text = |value: i64| known.unit.step_text(value);
+    let mut lines = vec![format!("  measures {}", known.unit)];
+    if let Some(resolution) = known.resolution {
+        lines.push(format!("  smallest step {}", text(resolution)));
+    }
+    let part = known
+        .accuracy_ppm
+        .map(|ppm| format!("{} %", f64::from(ppm) / 10_000.0));
+    let stated: Vec<String> = part.into_iter().chain(known.accuracy.map(text)).collect();
+    match (&known.certificate, stated.is_empty()) {
+        (Some(certificate), _) => lines.push(format!(
+            "  certificate {} of {}, U = {} (k = {})",
+            certificate.number,
+            certificate.date,
+            text(certificate.expanded),
+            f64::from(certificate.coverage_thousandths) / 1_000.0
+        )),
+        (None, false) => lines.push(format!(
+            "  no certificate: its stated accuracy, ±{}, stands in",
+            stated.join(" + ")
+        )),
+        (None, true) => lines.push("  nothing states how good it is".to_owned()),
+    }
     lines
 }
 

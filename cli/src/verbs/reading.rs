@@ -109,11 +109,23 @@ async fn list(
 }
 
 fn row_line(row: &ReadingRow) -> String {
-    let value = row.displayed.as_deref().unwrap_or("past its range");
+    let displayed = row.displayed.as_deref().unwrap_or("past its range");
+    let value = match &row.value_text {
+        Some(value) if value != displayed => format!("{displayed} = {value}"),
+        _ => displayed.to_owned(),
+    };
     let answer = row.answer.as_deref().unwrap_or("-");
     let pass = row
         .pass
-        .map(|pass| format!(" pass {}", u16::from(pass) + 1))
+        .filter(|pass| row.value_text.is_none() || *pass > 0)
+        .map(|pass| {
+            let what = if row.value_text.is_some() {
+                "reading"
+            } else {
+                "pass"
+            };
+            format!(" {what} {}", u16::from(pass) + 1)
+        })
         .unwrap_or_default();
     let place = row.fastener.as_ref().map_or_else(
         || row.placed.clone(),

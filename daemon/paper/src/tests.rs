@@ -2,7 +2,7 @@
 //! came out at all says that much. Programs from elsewhere look at the pages in the tests of the workspace.
 
 use super::*;
-use pullmark_schema::sheet::{Fact, Item, Row, Section, Tool};
+use pullmark_schema::sheet::{CheckRow, Fact, Item, Row, Section, Tool};
 
 fn fact(label: &str, value: &str) -> Fact {
     Fact {
@@ -66,6 +66,18 @@ fn sheet(fasteners: usize) -> Sheet {
             "over alarm: 6.1 N·m where the limit is 5.5 N·m; acknowledged by Mara Lind",
         )],
         sections: sections.collect(),
+        checks: vec![CheckRow {
+            title: "Seat post in the frame".to_owned(),
+            stage: "Seat post".to_owned(),
+            limits: "at least 70 mm".to_owned(),
+            value: "71.37 mm".to_owned(),
+            expanded: "0.021 mm".to_owned(),
+            mark: "within".to_owned(),
+            standing: "within".to_owned(),
+            tool: "c1".to_owned(),
+            time: "2026-11-27 10:40".to_owned(),
+            remarks: vec!["shown 2.81 in".to_owned()],
+        }],
         history: vec![item("Stem", "serial number ST-1")],
         tools: vec![Tool {
             tool: "Bench wrench, serial number KR-1".to_owned(),

@@ -7,8 +7,10 @@
 mod editions;
 mod finish;
 mod life;
+mod measure;
 mod notes;
 mod parts;
+mod reading;
 mod tools;
 
 pub use editions::would_change;
@@ -16,17 +18,12 @@ pub(super) use life::can_be_withdrawn;
 pub use notes::{Picture, photo, photographed};
 pub use tools::read_certificate;
 
-use super::alarm::{Moment, alarm};
 use super::bench::Bench;
-use super::decide::{Decided, clear_up, pull};
-use super::judge::judge;
+use super::decide::Decided;
 use super::refusal::Refusal;
 use pullmark_schema::api::Act;
-use pullmark_schema::build::{Build, BuildReading, Standing};
-use pullmark_schema::entry::{Bike, Event, Now, OnFastener, Placed};
-use pullmark_schema::placement::{Place, Placement};
-use pullmark_schema::quantity::{Rounding, Stated, Torque};
-use pullmark_schema::reading::{Displayed, Origin, Reading};
+use pullmark_schema::build::{Build, Standing};
+use pullmark_schema::entry::{Bike, Decision, Event, Now, OnFastener};
 
 /// The longest name that is kept.
 const LONGEST_NAME: usize = 64;
@@ -85,7 +82,7 @@ fn decide_one(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Refusal
             by,
         } => {
             let by = name(by)?;
-            known_fastener(open_build(bench, &build)?, &fastener)?;
+            known_fastener_or_check(open_build(bench, &build)?, &fastener)?;
             Ok(vec![
                 Event::PointedAt {
                     build,
@@ -100,14 +97,14 @@ fn decide_one(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Refusal
             value,
             by,
             fastener,
-        } => enter(bench, tool, &value, by, fastener, now),
+        } => reading::enter(bench, tool, &value, by, fastener, now),
         Act::Place {
             reading,
             fastener,
             pass,
             by,
             reason,
-        } => place(bench, reading, fastener, pass, by, reason, now),
+        } => reading::place(bench, reading, fastener, pass, by, reason, now),
         Act::Acknowledge { alarm, by } => acknowledge(bench, alarm, by),
         Act::Loosen {
             build,
@@ -132,12 +129,9 @@ fn decide_one(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Refusal
             fastener,
             by,
         } => {
-            let state = open_build(bench, &build)?.fastener(&fastener);
-            if state
-                .ok_or_else(|| Refusal::FastenerNotKnown(fastener.clone()))?
-                .deferred
-                .is_none()
-            {
+            let known = open_build(bench, &build)?;
+            known_fastener_or_check(known, &fastener)?;
+            if !is_deferred(known, &fastener) {
                 return Err(Refusal::NotDeferred(fastener));
             }
             Ok(vec![Event::TakenUp(on(build, fastener, by, None)?).into()])
@@ -164,10 +158,7 @@ fn decide_one(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Refusal
             reason,
         } => {
             let known = open_build(bench, &build)?;
-            known_fastener(known, &fastener)?;
-            if !needs_a_decision(known, &fastener) {
-                return Err(Refusal::NothingToDecide(fastener));
-            }
+            may_dispose(known, &fastener, decision)?;
             let (by, reason) = (name(by)?, reason_text(&reason)?);
             Ok(vec![
                 Event::Disposed {
@@ -309,10 +300,41 @@ fn open_build<'b>(bench: &'b Bench, build: &str) -> Result<&'b Build, Refusal> {
 }
 
 fn known_fastener(build: &Build, fastener: &str) -> Result<(), Refusal> {
+    if build.plan.check(fastener).is_some() {
+        return Err(Refusal::NotOfACheck(fastener.to_owned()));
+    }
     build
         .fastener(fastener)
         .map(|_| ())
         .ok_or_else(|| Refusal::FastenerNotKnown(fastener.to_owned()))
+}
+
+fn known_fastener_or_check(build: &Build, id: &str) -> Result<(), Refusal> {
+    match build.plan.check(id) {
+        Some(_) => Ok(()),
+        None => known_fastener(build, id),
+    }
+}
+
+fn is_deferred(build: &Build, id: &str) -> bool {
+    let fastener = build.fastener(id).map(|state| state.deferred.is_some());
+    let check = || Some(build.checks.state(id)?.deferred.is_some());
+    fastener.or_else(check).unwrap_or(false)
+}
+
+fn may_dispose(build: &Build, id: &str, decision: Decision) -> Result<(), Refusal> {
+    if build.plan.check(id).is_some() {
+        return measure::may_dispose(build, id, decision);
+    }
+    known_fastener(build, id)?;
+    if decision == Decision::SetRight {
+        return Err(Refusal::NotOfACheck(id.to_owned()));
+    }
+    if needs_a_decision(build, id) {
+        Ok(())
+    } else {
+        Err(Refusal::NothingToDecide(id.to_owned()))
+    }
 }
 
 fn known_tool(bench: &Bench, tool: &str) -> Result<(), Refusal> {
@@ -404,171 +426,6 @@ fn free_name(bench: &Bench, from: &str) -> String {
         .unwrap_or(stem)
 }
 
-fn enter(
-    bench: &Bench,
-    tool: String,
-    value: &str,
-    by: String,
-    fastener: Option<String>,
-    now: Now,
-) -> Result<Vec<Decided>, Refusal> {
-    known_tool(bench, &tool)?;
-    let by = name(by)?;
-    let stated = Stated::parse(value).map_err(|error| Refusal::BadValue(error.to_string()))?;
-    let applied =
-        Torque::of(stated, Rounding::Up).map_err(|error| Refusal::BadValue(error.to_string()))?;
-    if !applied.is_sane() || applied.small_units() <= 0 {
-        return Err(Refusal::BadValue(format!(
-            "{stated} is not a torque that a wrench can be set to"
-        )));
-    }
-    let chosen = match fastener {
-        None => None,
-        Some(fastener) => {
-            let build = bench
-                .served_by(&tool)
-                .ok_or_else(|| Refusal::BadValue(format!("{tool} serves no open build")))?;
-            Some((due_place(build, fastener, None)?, by.clone()))
-        }
-    };
-    let displayed = Some(Displayed {
-        value: stated.value.to_string(),
-        unit: stated.unit.ucum.to_owned(),
-    });
-    let origin = Origin::Attested { by };
-    let reading = Reading {
-        tool,
-        origin,
-        displayed,
-        adapter: None,
-        worth: None,
-        applied: Some(applied),
-        counter: None,
-        flags: Vec::new(),
-        trace: None,
-    };
-    Ok(pull(bench, reading, chosen, now).decided(None).collect())
-}
-
-/// The pass that is asked for, else the one that is due, else the last.
-fn due_place(build: &Build, fastener: String, pass: Option<u8>) -> Result<Place, Refusal> {
-    let Some((stage, _)) = build.plan.fastener(&fastener) else {
-        return Err(Refusal::FastenerNotKnown(fastener));
-    };
-    let passes = stage.passes.len();
-    let last = u8::try_from(passes.saturating_sub(1)).unwrap_or(u8::MAX);
-    match pass {
-        Some(pass) if usize::from(pass) >= passes => Err(Refusal::PassNotKnown {
-            fastener,
-            pass,
-            passes,
-        }),
-        Some(pass) => Ok(Place { fastener, pass }),
-        None => Ok(Place {
-            pass: build.passes_done(&fastener).min(last),
-            fastener,
-        }),
-    }
-}
-
-fn place(
-    bench: &Bench,
-    reading: u64,
-    fastener: Option<String>,
-    pass: Option<u8>,
-    by: String,
-    reason: Option<String>,
-    now: Now,
-) -> Result<Vec<Decided>, Refusal> {
-    let build = bench
-        .build_of_reading(reading)
-        .ok_or(Refusal::ReadingNotKnown(reading))?;
-    open_build(bench, &build.id)?;
-    let known = build
-        .readings
-        .get(&reading)
-        .ok_or(Refusal::ReadingNotKnown(reading))?;
-    judged_by_another_edition(build, known, fastener.as_deref())?;
-    let by = name(by)?;
-    let placement = match fastener {
-        Some(fastener) => {
-            // A reading that is there already does not make another pass due by itself.
-            let same = known
-                .placement
-                .place()
-                .filter(|place| place.fastener == fastener)
-                .map(|place| place.pass);
-            Placement::ByChoice {
-                place: due_place(build, fastener, pass.or(same))?,
-                by,
-            }
-        }
-        None => Placement::Nowhere {
-            by,
-            reason: reason_text(reason.as_deref().unwrap_or("test pull"))?,
-        },
-    };
-    let step = placement.place().and_then(|place| build.step(place));
-    let verdict = step
-        .as_ref()
-        .map(|step| judge(bench, &known.reading, step, now.wall.date_naive()));
-    let was_raised = build.alarms.iter().any(|alarm| alarm.reading == reading);
-    let alarm = if was_raised {
-        None
-    } else {
-        alarm(build, known.reading.applied, &placement, Moment::Later)
-    };
-    let tool = &known.reading.tool;
-    let cleared = bench.cleared_by(build, tool, reading, &placement);
-    let cleared = cleared
-        .into_iter()
-        .filter_map(|(other, placement)| clear_up(bench, build, other, placement, now));
-    let placed = Placed {
-        reading,
-        build: build.id.clone(),
-        placement,
-        verdict,
-        alarm,
-    };
-    let all = std::iter::once(placed).chain(cleared);
-    Ok(all
-        .map(|placed| Event::Placed(Box::new(placed)).into())
-        .collect())
-}
-
-/// A reading that went over where it was placed, or is to be placed now, under an edition of the plan that holds no longer, stays what it is until
-/// somebody has decided: placed anew it would be judged by the present edition alone, which may allow more.
-fn judged_by_another_edition(
-    build: &Build,
-    known: &BuildReading,
-    to: Option<&str>,
-) -> Result<(), Refusal> {
-    let Some(changed) = build.plan_changed() else {
-        return Ok(());
-    };
-    let is_there = |fastener: &str| {
-        let mut ever = std::iter::once(&known.placement).chain(&known.earlier);
-        ever.any(|placement| {
-            placement
-                .place()
-                .is_some_and(|place| place.fastener == fastener)
-        }) || to == Some(fastener)
-    };
-    let is_open = build.alarms.iter().any(|raised| {
-        raised.reading == known.sequence
-            && raised.sequence < changed
-            && is_there(&raised.alarm.place.fastener)
-            && !build.is_decided(&raised.alarm.place.fastener, raised.sequence)
-    });
-    if is_open {
-        return Err(Refusal::OverBeforeEdition {
-            reading: known.sequence,
-            changed,
-        });
-    }
-    Ok(())
-}
-
 fn acknowledge(bench: &Bench, alarm: u64, by: String) -> Result<Vec<Decided>, Refusal> {
     let early = bench.tool_states.values().find_map(|state| {
         let (sequence, over) = state.over_now.as_ref()?;
@@ -581,7 +438,12 @@ fn acknowledge(bench: &Bench, alarm: u64, by: String) -> Result<Vec<Decided>, Re
     let build = bench
         .build_of_alarm(alarm)
         .ok_or(Refusal::AlarmNotKnown(alarm))?;
-    if !build.open_alarms().any(|open| open.sequence == alarm) {
+    let of_a_check = build.checks.open_alarms().map(|open| open.sequence);
+    let mut open = build
+        .open_alarms()
+        .map(|open| open.sequence)
+        .chain(of_a_check);
+    if !open.any(|open| open == alarm) {
         return Err(Refusal::AlarmAcknowledged(alarm));
     }
     Ok(vec![

@@ -5,15 +5,17 @@ mod known;
 mod tracking;
 
 pub use keys::LastHead;
-pub use known::{Checking, KnownCheck, LastPull, RecallState};
+pub use known::{Checking, KnownCheck, LastMeasured, LastPull, RecallState};
 
 use super::decide::About;
+use super::measure::Last;
 use super::place::Tracker;
 use super::place::habits::Habits;
 use pullmark_schema::adapter::Adapter;
 use pullmark_schema::api::{CheckState, UnclaimedView};
 use pullmark_schema::build::Build;
 use pullmark_schema::certificate::Certificate;
+use pullmark_schema::check::CheckMeasured;
 use pullmark_schema::entry::{Entry, Event, Now, OverNow, Pulled, ToolCheck};
 use pullmark_schema::gauge::{Fitted, Gauge};
 use pullmark_schema::keys::KeyLink;
@@ -76,6 +78,8 @@ pub struct ToolState {
     pub serves: Option<String>,
     /// Its last pull.
     pub last: Option<LastPull>,
+    /// Its last reading of a check.
+    pub last_measured: Option<LastMeasured>,
     /// Its own count at each of its last readings, and what it displayed; the oldest first.
     pub counted: VecDeque<(u64, Option<Displayed>)>,
     /// An alarm that sounded before its pull was over, and the entry that says so.
@@ -96,6 +100,17 @@ pub struct ToolState {
     pub told: Vec<u64>,
     /// The check that is under way.
     pub checking: Option<Checking>,
+}
+
+impl ToolState {
+    /// Keeps a tool's own count of a reading, with what it displayed.
+    fn count(&mut self, counter: Option<u64>, displayed: Option<&Displayed>) {
+        let Some(counter) = counter else { return };
+        if self.counted.len() == COUNTS_KEPT {
+            self.counted.pop_front();
+        }
+        self.counted.push_back((counter, displayed.cloned()));
+    }
 }
 
 const fn is_measured(reading: &Reading) -> bool {
@@ -204,6 +219,7 @@ impl Bench {
                 self.tool_states.entry(tool.clone()).or_default().serves = Some(build.clone());
             }
             Event::Pulled(pulled) => self.pulled(entry, pulled),
+            Event::CheckMeasured(measured) => self.measured(entry, measured),
             Event::Placed(placed) => {
                 for state in self.tool_states.values_mut() {
                     if let Some(last) = state
@@ -336,15 +352,11 @@ impl Bench {
         let is_of_a_check =
             pulled.build.is_none() && self.note_check(entry.sequence, &pulled.reading);
         if pulled.build.is_none() && !is_of_a_check {
-            if self.unclaimed.len() == UNCLAIMED_KEPT {
-                self.unclaimed.pop_front();
-            }
-            self.unclaimed.push_back(UnclaimedView {
-                sequence: entry.sequence,
-                time: entry.time.clone(),
-                tool: pulled.reading.tool.clone(),
-                displayed: super::displayed(&pulled.reading),
-            });
+            self.unclaimed(
+                entry,
+                &pulled.reading.tool,
+                super::displayed(&pulled.reading),
+            );
         }
         let boot = self.boot.clone();
         let state = self
@@ -365,14 +377,57 @@ impl Bench {
             since_boot_ms: entry.since_boot_ms,
             time: entry.time.clone(),
         });
-        if let Some(counter) = pulled.reading.counter {
-            if state.counted.len() == COUNTS_KEPT {
-                state.counted.pop_front();
-            }
-            state
-                .counted
-                .push_back((counter, pulled.reading.displayed.clone()));
+        state.count(pulled.reading.counter, pulled.reading.displayed.as_ref());
+    }
+
+    fn measured(&mut self, entry: &Entry, measured: &CheckMeasured) {
+        let reading = &measured.reading;
+        if measured.build.is_none() {
+            let displayed = reading.displayed.as_ref().map(ToString::to_string);
+            self.unclaimed(entry, &reading.tool, displayed);
         }
+        let boot = self.boot.clone();
+        let state = self.state(&reading.tool);
+        state.cut_off = false;
+        if matches!(reading.origin, Origin::Measured { .. }) {
+            state.last_measured = Some(LastMeasured {
+                sequence: entry.sequence,
+                boot,
+                since_boot_ms: entry.since_boot_ms,
+            });
+        }
+        state.count(reading.counter, reading.displayed.as_ref());
+    }
+
+    fn unclaimed(&mut self, entry: &Entry, tool: &str, displayed: Option<String>) {
+        if self.unclaimed.len() == UNCLAIMED_KEPT {
+            self.unclaimed.pop_front();
+        }
+        self.unclaimed.push_back(UnclaimedView {
+            sequence: entry.sequence,
+            time: entry.time.clone(),
+            tool: tool.to_owned(),
+            displayed,
+        });
+    }
+
+    /// Where a tool measured a check last, on the build that it serves, and how long ago.
+    pub(super) fn last_measured(&self, tool: &str, now: Now) -> Option<Last> {
+        let last = self.tool_states.get(tool)?.last_measured.as_ref()?;
+        let build = self.served_by(tool)?;
+        let known = build.checks.readings.get(&last.sequence)?;
+        (last.boot == self.boot).then_some(())?;
+        Some(Last {
+            place: known.placement.place()?.clone(),
+            age_ms: now.since_boot_ms.saturating_sub(last.since_boot_ms),
+        })
+    }
+
+    /// The build that holds a reading of a check.
+    pub fn build_of_check_reading(&self, sequence: u64) -> Option<&Build> {
+        self.builds
+            .values()
+            .find(|build| build.checks.readings.contains_key(&sequence))
     }
 
     /// The build that a tool serves, unless it is finished.
@@ -390,8 +445,13 @@ impl Bench {
 
     /// The build that raised an alarm.
     pub fn build_of_alarm(&self, sequence: u64) -> Option<&Build> {
-        self.builds
-            .values()
-            .find(|build| build.alarms.iter().any(|alarm| alarm.sequence == sequence))
+        self.builds.values().find(|build| {
+            build.alarms.iter().any(|alarm| alarm.sequence == sequence)
+                || build
+                    .checks
+                    .alarms
+                    .iter()
+                    .any(|alarm| alarm.sequence == sequence)
+        })
     }
 }

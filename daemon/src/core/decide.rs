@@ -7,12 +7,14 @@ pub use streamed::About;
 use super::alarm::{Moment, alarm};
 use super::bench::Bench;
 use super::judge::{judge, weigh};
+use super::measure;
 use super::place::Placing;
 use crate::intake::dialect::Value;
 use crate::intake::pull::Pull;
 use crate::intake::seen::Seen;
 use pullmark_schema::build::Build;
 use pullmark_schema::canonical::Digest32;
+use pullmark_schema::check::CheckReading;
 use pullmark_schema::entry::{Event, Now, Placed, Pulled, Unreadable};
 use pullmark_schema::placement::{HeldBecause, Place, Placement};
 use pullmark_schema::plan::Step;
@@ -158,6 +160,26 @@ fn value_came(bench: &Bench, tool: String, raw: Vec<u8>, value: Value, now: Now)
         {
             list.push(unreadable(tool.clone(), raw.clone(), Unreadable::CountGap));
         }
+    }
+    if let Some(unit) = measure::unit_of(bench, &tool, value.displayed.as_ref()) {
+        let reading = CheckReading {
+            tool,
+            origin: Origin::Measured {
+                raw: Digest32::of(&raw),
+            },
+            displayed: value.displayed,
+            unit,
+            value: None,
+            worth: None,
+            counter: value.counter,
+            flags: value.flags,
+        };
+        let measured = measure::measured(bench, reading, None, now);
+        list.push(Decided {
+            event: Event::CheckMeasured(Box::new(measured)),
+            attached: Some(raw),
+        });
+        return list;
     }
     let reading = Reading {
         tool,

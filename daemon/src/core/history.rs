@@ -4,7 +4,8 @@ use super::acts::can_be_withdrawn;
 use super::bench::Bench;
 use super::displayed;
 use pullmark_schema::api::{HistoryRow, WithdrawnView};
-use pullmark_schema::build::{Build, BuildReading};
+use pullmark_schema::build::{Build, BuildCheckReading, BuildReading};
+use pullmark_schema::check::{CheckPlacement, CheckVerdict};
 use pullmark_schema::entry::{Entry, Event, HandedOver, Noted, PartSwapped, PlanChanged};
 use pullmark_schema::placement::{Place, Placement};
 use pullmark_schema::verdict::Verdict;
@@ -33,6 +34,17 @@ fn was_at(reading: &BuildReading, fastener: &str) -> bool {
         .any(|placement| is_at(placement, fastener))
 }
 
+fn is_at_check(placement: &CheckPlacement, check: &str) -> bool {
+    placement.place().is_some_and(|place| place.check == check)
+}
+
+fn was_at_check(reading: &BuildCheckReading, check: &str) -> bool {
+    let earlier = reading.earlier.iter();
+    earlier
+        .chain([&reading.placement])
+        .any(|placement| is_at_check(placement, check))
+}
+
 fn concerns(build: &Build, event: &Event, fastener: &str) -> bool {
     let reading_at = |sequence: &u64| {
         let reading = build.readings.get(sequence);
@@ -44,12 +56,30 @@ fn concerns(build: &Build, event: &Event, fastener: &str) -> bool {
             is_at(&pulled.placement, fastener)
                 || alarm.is_some_and(|alarm| alarm.place.fastener == fastener)
         }
+        Event::CheckMeasured(measured) => {
+            let alarm = measured.alarm.as_ref();
+            is_at_check(&measured.placement, fastener)
+                || alarm.is_some_and(|alarm| alarm.place.check == fastener)
+        }
+        Event::CheckPlaced(placed) => {
+            let known = build.checks.readings.get(&placed.reading);
+            is_at_check(&placed.placement, fastener)
+                || known.is_some_and(|known| was_at_check(known, fastener))
+        }
         Event::OverNow(over) => over.alarm.place.fastener == fastener,
         Event::Placed(placed) => is_at(&placed.placement, fastener) || reading_at(&placed.reading),
         Event::Acknowledged { alarm, .. } => build
             .alarms
             .iter()
-            .any(|raised| raised.sequence == *alarm && raised.alarm.place.fastener == fastener),
+            .map(|raised| (raised.sequence, &raised.alarm.place.fastener))
+            .chain(
+                build
+                    .checks
+                    .alarms
+                    .iter()
+                    .map(|raised| (raised.sequence, &raised.alarm.place.check)),
+            )
+            .any(|(sequence, at)| sequence == *alarm && at == fastener),
         Event::PointedAt { fastener: at, .. } | Event::Disposed { fastener: at, .. } => {
             at == fastener
         }
@@ -104,7 +134,11 @@ fn row(build: &Build, entry: &Entry) -> Option<HistoryRow> {
 
 fn title(build: &Build, fastener: &str) -> String {
     let planned = build.ever_planned(fastener);
-    planned.map_or_else(|| fastener.to_owned(), |(_, known)| known.title.clone())
+    let check = || super::view::checks::title(build, fastener);
+    planned
+        .map(|(_, known)| known.title.clone())
+        .or_else(check)
+        .unwrap_or_else(|| fastener.to_owned())
 }
 
 fn part_title(build: &Build, part: &str) -> String {
@@ -138,6 +172,30 @@ fn words<'e>(build: &Build, event: &'e Event) -> Option<(Option<&'e str>, String
                 ""
             };
             (None, format!("{shown}: {placed}{alarm}"))
+        }
+        Event::CheckMeasured(measured) => {
+            let shown = measured.reading.displayed.as_ref();
+            let shown = shown.map_or_else(|| "past its range".to_owned(), ToString::to_string);
+            let placed = placed_check(build, &measured.placement, measured.verdict.as_ref());
+            let alarm = if measured.alarm.is_some() {
+                ", over alarm"
+            } else {
+                ""
+            };
+            (None, format!("{shown}: {placed}{alarm}"))
+        }
+        Event::CheckPlaced(moved) => {
+            let by = match &moved.placement {
+                CheckPlacement::ByChoice { by, .. } | CheckPlacement::Nowhere { by, .. } => {
+                    Some(by.as_str())
+                }
+                _ => None,
+            };
+            let placed = placed_check(build, &moved.placement, moved.verdict.as_ref());
+            (
+                by,
+                format!("the reading of entry {}: {placed}", moved.reading),
+            )
         }
         Event::OverNow(over) => (
             None,
@@ -265,6 +323,27 @@ fn placed(build: &Build, place: Option<&Place>, verdict: Option<&Verdict>) -> St
     }
 }
 
+fn placed_check(
+    build: &Build,
+    placement: &CheckPlacement,
+    verdict: Option<&CheckVerdict>,
+) -> String {
+    match (placement.place(), verdict) {
+        (Some(place), Some(verdict)) => {
+            let planned = build.ever_checked(&place.check);
+            let readings = planned.map_or(1, |(_, check)| check.readings);
+            let number = if readings > 1 {
+                format!(", reading {}", place.number + 1)
+            } else {
+                String::new()
+            };
+            let at = title(build, &place.check);
+            format!("{} at {at}{number}", verdict.answer)
+        }
+        _ => "at no check yet".to_owned(),
+    }
+}
+
 fn note_words(build: &Build, noted: &Noted) -> String {
     let about = noted
         .fastener
@@ -307,11 +386,12 @@ pub fn said(bench: &Bench, entry: &Entry) -> Vec<String> {
         Event::PartSwapped(swapped) => swapped
             .fasteners
             .iter()
-            .map(|fastener| {
-                format!(
-                    "{} is loose, and has to be tightened again",
-                    title(build, fastener)
-                )
+            .map(|id| {
+                let title = title(build, id);
+                match build.plan.check(id) {
+                    Some(_) => format!("{title} has to be measured again"),
+                    None => format!("{title} is loose, and has to be tightened again"),
+                }
             })
             .collect(),
         Event::Withdrawn(withdrawn) => {
@@ -320,9 +400,16 @@ pub fn said(bench: &Bench, entry: &Entry) -> Vec<String> {
             let fasteners = fasteners
                 .map(|known| known.fasteners.as_slice())
                 .unwrap_or_default();
-            let planned = fasteners.iter().filter(|id| build.fastener(id).is_some());
-            planned
-                .map(|id| format!("{} is {}", title(build, id), build.standing(id)))
+            let standing = |id: &String| {
+                if build.fastener(id).is_some() {
+                    return Some(build.standing(id).to_string());
+                }
+                build.plan.check(id)?;
+                Some(build.check_standing(id).to_string())
+            };
+            fasteners
+                .iter()
+                .filter_map(|id| Some(format!("{} is {}", title(build, id), standing(id)?)))
                 .collect()
         }
         Event::PlanChanged(changed) => change_words(build, changed),
@@ -345,9 +432,27 @@ fn change_words(build: &Build, changed: &PlanChanged) -> Vec<String> {
             judged.reading, judged.verdict.answer
         ))
     });
-    let again = changed
-        .again
-        .iter()
-        .map(|fastener| format!("{} has to be pulled again", title(build, fastener)));
-    judged.chain(again).collect()
+    let checks = changed.judged_checks.iter().filter_map(|judged| {
+        let known = build.checks.readings.get(&judged.reading)?;
+        let place = known.placement.place()?;
+        let alarm = if judged.alarm.is_some() {
+            ", and raises an over alarm"
+        } else {
+            ""
+        };
+        Some(format!(
+            "{}: the reading of entry {} is {} now{alarm}",
+            title(build, &place.check),
+            judged.reading,
+            judged.verdict.answer
+        ))
+    });
+    let again = changed.again.iter().map(|id| {
+        let title = title(build, id);
+        match build.plan.check(id) {
+            Some(_) => format!("{title} has to be measured again"),
+            None => format!("{title} has to be pulled again"),
+        }
+    });
+    judged.chain(checks).chain(again).collect()
 }

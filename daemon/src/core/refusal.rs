@@ -1,6 +1,7 @@
 //! Why something that was asked is not done. Nothing was written when one of these comes back.
 
 use pullmark_schema::plan::Finding;
+use pullmark_schema::quantity::Kind;
 
 /// A refusal, in words for a mechanic.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -20,7 +21,9 @@ pub enum Refusal {
     #[error("the build {0:?} is not finished: finish it before its record is sealed")]
     BuildOpen(String),
     /// No such fastener in the plan.
-    #[error("the plan of this build has no fastener {0:?}: `pullmark build show` lists them")]
+    #[error(
+        "the plan of this build has no fastener or check {0:?}: `pullmark build show` lists them"
+    )]
     FastenerNotKnown(String),
     /// The stage has no such pass.
     #[error("{fastener:?} has {passes} pass(es), counted from 0: there is no pass {pass}")]
@@ -106,8 +109,35 @@ pub enum Refusal {
     /// The value that was entered is no torque.
     #[error("{0}")]
     BadValue(String),
+    /// A fastener is meant, and the value is no torque.
+    #[error("{0:?} is a fastener, and the value is no torque: name a check of the plan")]
+    NoCheckThere(String),
+    /// Nothing measures it.
+    #[error("{0:?} is computed from other checks: measure those")]
+    CheckComputed(String),
+    /// The check is of another quantity.
+    #[error("{check:?} is a {wanted}, and the value is a {found}")]
+    OtherQuantity {
+        /// Which check.
+        check: String,
+        /// What it measures.
+        wanted: Kind,
+        /// What the value is.
+        found: Kind,
+    },
+    /// A check is not tightened, and a fastener is not set right.
+    #[error(
+        "{0:?}: that is not done to it. A check is measured, set right and measured again; a fastener is tightened, undone and \
+         tightened again"
+    )]
+    NotOfACheck(String),
+    /// Only a torque wrench has that.
+    #[error(
+        "{0:?} measures no torque: what is known of it stands in its tool file, which `pullmark tool add` reads anew"
+    )]
+    NotATorqueWrench(String),
     /// There is no over reading to decide about.
-    #[error("{0:?} has no over reading that waits for a decision")]
+    #[error("{0:?} has nothing that waits for a decision")]
     NothingToDecide(String),
     /// It is not deferred.
     #[error("{0:?} is not deferred")]
@@ -310,6 +340,11 @@ impl Refusal {
             Self::BadPlan(_) => "plan/has-errors",
             Self::BadText { .. } => "act/bad-text",
             Self::BadValue(_) => "reading/bad-value",
+            Self::NoCheckThere(_) => "check/none-there",
+            Self::CheckComputed(_) => "check/computed",
+            Self::OtherQuantity { .. } => "check/other-quantity",
+            Self::NotOfACheck(_) => "check/other-decision",
+            Self::NotATorqueWrench(_) => "tool/no-torque-wrench",
             Self::NothingToDecide(_) => "fastener/nothing-to-decide",
             Self::NotDeferred(_) => "fastener/not-deferred",
             Self::DoneAlready(_) => "fastener/done-already",

@@ -1,5 +1,6 @@
 //! The state of the bench, made ready for the eye.
 
+pub(super) mod checks;
 mod life;
 mod settings;
 
@@ -71,6 +72,9 @@ fn tool_view(bench: &Bench, tool: &Tool) -> ToolView {
 
 fn is_past(bench: &Bench, tool: &Tool) -> bool {
     let today = bench.last_now.map(|now| now.wall.date_naive());
+    if let (Some(measures), Some(today)) = (&tool.measures, today) {
+        return measures.is_past(today);
+    }
     let known = tool.certificate.as_ref().zip(today);
     known.is_some_and(|(certificate, today)| certificate.is_past(today))
 }
@@ -111,6 +115,23 @@ pub fn build_view(bench: &Bench, build: &Build) -> BuildView {
             .open_alarms()
             .map(|alarm| alarm_view(build, alarm))
             .chain(over_now(bench, build))
+            .collect(),
+        check_summary: build.check_summary(),
+        last_check: build
+            .checks
+            .readings
+            .values()
+            .next_back()
+            .map(|known| checks::last(build, known)),
+        held_checks: build
+            .checks
+            .held()
+            .filter_map(|known| checks::held(build, known))
+            .collect(),
+        check_alarms: build
+            .checks
+            .open_alarms()
+            .map(|raised| checks::alarm(build, raised))
             .collect(),
         doubts: bench
             .doubts(&build.id)
@@ -314,6 +335,11 @@ fn stage_view(build: &Build, stage: &Stage) -> StageView {
             .fasteners
             .iter()
             .map(|fastener| fastener_view(build, fastener))
+            .collect(),
+        checks: stage
+            .checks
+            .iter()
+            .map(|check| checks::planned(build, check))
             .collect(),
     }
 }

@@ -5,6 +5,8 @@ use crate::core::build_view;
 use crate::run::Handle;
 use dbus::arg::{PropMap, RefArg, Variant};
 use dbus::blocking::Connection;
+use pullmark_schema::api::BuildView;
+use pullmark_schema::build::Build;
 use pullmark_schema::quantity::Torque;
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::{IsTerminal as _, Write as _};
@@ -86,27 +88,18 @@ async fn open_alarms(handle: &Handle) -> Result<BTreeMap<u64, Cry>, crate::run::
             .values()
             .filter(|build| build.finished.is_none());
         let is_over_now = |id: &str| heart.bench.over_now(id).next().is_some();
-        open.filter(|build| build.open_alarms().next().is_some() || is_over_now(&build.id))
+        let is_open = |build: &&Build| {
+            build.open_alarms().next().is_some()
+                || build.checks.open_alarms().next().is_some()
+                || is_over_now(&build.id)
+        };
+        open.filter(is_open)
             .map(|build| build_view(&heart.bench, build))
             .collect::<Vec<_>>()
     });
     let builds = look.await?;
     let mut cries: BTreeMap<u64, Cry> = BTreeMap::new();
-    let each = builds.iter().flat_map(|build| {
-        let bike = build.bike.label.as_ref().unwrap_or(&build.bike.frame);
-        build.alarms.iter().map(move |alarm| {
-            let shown = alarm.displayed.as_deref();
-            let upper = Torque::from_small_units(alarm.upper_millinewton_metre);
-            let cry = Cry {
-                title: format!("OVER: {}", alarm.title),
-                text: format!(
-                    "{}, the limit is {upper}. {bike}. Acknowledge it on the bench page.",
-                    shown.unwrap_or("more than the tool can show")
-                ),
-            };
-            (alarm.sequence, cry)
-        })
-    });
+    let each = builds.iter().flat_map(cries_of);
     // One entry that changed the plan may have raised several; they are called out as one.
     for (sequence, cry) in each {
         cries
@@ -118,6 +111,28 @@ async fn open_alarms(handle: &Handle) -> Result<BTreeMap<u64, Cry>, crate::run::
             .or_insert(cry);
     }
     Ok(cries)
+}
+
+fn cries_of(build: &BuildView) -> Vec<(u64, Cry)> {
+    let bike = build.bike.label.as_ref().unwrap_or(&build.bike.frame);
+    let cry = |title: &str, shown: Option<&str>, upper: &str| Cry {
+        title: format!("OVER: {title}"),
+        text: format!(
+            "{}, the limit is {upper}. {bike}. Acknowledge it on the bench page.",
+            shown.unwrap_or("more than the tool can show")
+        ),
+    };
+    let torques = build.alarms.iter().map(|alarm| {
+        let upper = Torque::from_small_units(alarm.upper_millinewton_metre).to_string();
+        let cry = cry(&alarm.title, alarm.displayed.as_deref(), &upper);
+        (alarm.sequence, cry)
+    });
+    let checks = build.check_alarms.iter().map(|alarm| {
+        let shown = alarm.displayed.as_deref();
+        let cry = cry(&alarm.title, shown, &alarm.upper_text);
+        (alarm.sequence, cry)
+    });
+    torques.chain(checks).collect()
 }
 
 /// What stands on the desktop: the notification of each alarm.

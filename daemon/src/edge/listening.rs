@@ -6,7 +6,7 @@ use crate::intake::dialect::Dialect;
 use crate::intake::seen::Seen;
 use crate::intake::{Received, What};
 use crate::run::Message;
-use pullmark_schema::entry::Unreadable;
+use pullmark_schema::reading::Flag;
 use std::time::Instant;
 use tokio::runtime::Handle as Runtime;
 use tokio::sync::mpsc::UnboundedSender;
@@ -122,11 +122,16 @@ impl Teller {
             What::Rising(seen) => Input::Rising { tool, seen },
             What::Pull(pull) => Input::Pull { tool, raw, pull },
             What::Knock(pull) => Input::Knock { tool, raw, pull },
-            What::Other(_) => Input::Rubbish {
+            What::Other(stated) => Input::Value {
                 tool,
                 raw,
-                why: Unreadable::NotTorque,
+                value: Seen::other(stated).to_value(),
             },
+            What::Unsettled(seen) => {
+                let mut value = seen.to_value();
+                value.flags.push(Flag::Unsteady);
+                Input::Value { tool, raw, value }
+            }
         })
     }
 

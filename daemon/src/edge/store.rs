@@ -4,6 +4,7 @@
 //! queries; it can be thrown away at any time and is made again from the ledger.
 
 mod check;
+mod checks;
 mod form;
 mod judged;
 mod ledger;

@@ -210,6 +210,7 @@ impl fmt::Display for Received<'_> {
             What::Pull(pull) => write!(f, "pull {}", pull.in_words()),
             What::Knock(pull) => write!(f, "knock {}", pull.in_words()),
             What::Other(stated) => write!(f, "no torque: {stated}"),
+            What::Unsettled(seen) => write!(f, "does not settle: {}", seen.in_words()),
         }
     }
 }
@@ -218,6 +219,7 @@ impl super::seen::Seen {
     fn in_words(&self) -> String {
         let mut text = match (self.number, self.torque) {
             (Some(number), Some(torque)) => format!("{number} = {torque}"),
+            (Some(number), None) => number.to_string(),
             _ => "past its range".to_owned(),
         };
         if let Some(counter) = self.counter {

@@ -7,7 +7,9 @@ use super::matcher::{Group, Groups, Matcher};
 use super::number::{Style, decimal};
 use super::seen::Words;
 pub use super::seen::{Seen, Value};
+use super::settle;
 use super::stream::Settings;
+use pullmark_schema::check::SmallUnit;
 use pullmark_schema::entry::Unreadable;
 use pullmark_schema::profile::{Checksum, Command, LineSettings, Meaning, Profile, Turn};
 use pullmark_schema::quantity::{Kind, Rounding, Stated, Torque, Unit};
@@ -49,9 +51,9 @@ pub enum ProfileError {
         /// Which group.
         group: &'static str,
     },
-    /// A unit in the map that we do not know, or no unit of torque.
+    /// A unit in the map that we do not know; in bytes, or where a pull is streamed, one that is no unit of torque.
     #[error(
-        "profile {profile}: the unit map turns {spelling:?} into {unit:?}, which is no unit of torque known here"
+        "profile {profile}: the unit map turns {spelling:?} into {unit:?}, which is no unit known here, or no unit of torque where only torque can be"
     )]
     Unit {
         /// Which profile.
@@ -90,6 +92,7 @@ struct Ready {
     profile: Profile,
     reader: Reader,
     stream: Option<Settings>,
+    settle: Option<settle::Settings>,
     start: Vec<Vec<u8>>,
     poll: Option<Vec<u8>>,
 }
@@ -130,6 +133,11 @@ impl Dialect {
             .as_ref()
             .map(|stream| Settings::new(&profile, stream))
             .transpose()?;
+        let settle = profile
+            .settle
+            .as_ref()
+            .map(|settle| settle::Settings::new(&profile, settle))
+            .transpose()?;
         let start = profile
             .start
             .iter()
@@ -144,6 +152,7 @@ impl Dialect {
             profile,
             reader,
             stream,
+            settle,
             start,
             poll,
         })))
@@ -161,6 +170,11 @@ impl Dialect {
     /// How pulls are found in its samples, where it sends samples.
     pub fn stream(&self) -> Option<&Settings> {
         self.0.stream.as_ref()
+    }
+
+    /// How settled values are found, where a tool of another quantity than torque sends all the time.
+    pub(super) fn settle(&self) -> Option<settle::Settings> {
+        self.0.settle
     }
 
     /// Whether a Bluetooth tool is read without lines or a layout of its own.
@@ -304,9 +318,7 @@ impl LineReader {
             units: profile
                 .unit
                 .iter()
-                .map(|(spelling, unit)| {
-                    Ok((spelling.clone(), known_unit(profile, spelling, unit)?))
-                })
+                .map(|(spelling, unit)| Ok((spelling.clone(), any_unit(profile, spelling, unit)?)))
                 .collect::<Result<_, _>>()?,
             words: profile.flag.clone().into_iter().collect(),
             signs: profile.sign.clone().into_iter().collect(),
@@ -358,11 +370,15 @@ impl LineReader {
         }
         let turn = self.turn(group(Group::Sign))?;
         let stated = self.stated(number, group(Group::Unit), turn)?;
-        let torque = Torque::of(stated, Rounding::Up)
-            .ok()
-            .filter(|torque| torque.is_sane())
-            .ok_or(Unreadable::NotSane)?;
-        (seen.number, seen.torque) = (Some(stated), Some(torque));
+        seen.number = Some(stated);
+        if let Some(unit) = SmallUnit::of(stated.unit.kind) {
+            let is_sane = unit.value_of(stated, Rounding::Up).is_ok();
+            is_sane.then_some(()).ok_or(Unreadable::NotSane)?;
+        } else {
+            let torque = Torque::of(stated, Rounding::Up).ok();
+            let torque = torque.filter(|torque| torque.is_sane());
+            seen.torque = Some(torque.ok_or(Unreadable::NotSane)?);
+        }
         Ok(seen)
     }
 
@@ -417,6 +433,19 @@ fn whole(digits: &str) -> Result<Option<u64>, Unreadable> {
         "" => Ok(None),
         digits => digits.parse().map(Some).map_err(|_| Unreadable::BadNumber),
     }
+}
+
+/// A unit by its name in a profile: of torque, or of what a check measures.
+fn any_unit(profile: &Profile, spelling: &str, unit: &str) -> Result<&'static Unit, ProfileError> {
+    if profile.stream.is_some() {
+        // What it sends are samples of a pull.
+        return known_unit(profile, spelling, unit);
+    }
+    Unit::find(unit).map_err(|_| ProfileError::Unit {
+        profile: profile.name.clone(),
+        spelling: spelling.to_owned(),
+        unit: unit.to_owned(),
+    })
 }
 
 /// A unit of torque by its name in a profile.

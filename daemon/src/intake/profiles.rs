@@ -4,8 +4,10 @@ use super::dialect::{Dialect, ProfileError};
 use std::collections::BTreeMap;
 
 /// The profile files in the binary.
-const BUILT_IN: [&str; 16] = [
+const BUILT_IN: [&str; 18] = [
     include_str!("profiles/pullmark-line.toml"),
+    include_str!("profiles/pullmark-gauge.toml"),
+    include_str!("profiles/pullmark-scale.toml"),
     include_str!("profiles/plain-line.toml"),
     include_str!("profiles/comma-line.toml"),
     include_str!("profiles/status-line.toml"),

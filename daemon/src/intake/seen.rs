@@ -84,6 +84,14 @@ pub struct Value {
 }
 
 impl Seen {
+    /// A value of another quantity than torque, and nothing said beside it.
+    pub fn other(stated: Stated) -> Self {
+        Self {
+            number: Some(stated),
+            ..Self::default()
+        }
+    }
+
     /// Written out.
     pub fn to_value(self) -> Value {
         Value {

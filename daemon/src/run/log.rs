@@ -23,6 +23,21 @@ pub(super) fn log(entry: &Entry) {
                 "reading"
             );
         }
+        Event::CheckMeasured(measured) => {
+            let answer = measured
+                .verdict
+                .as_ref()
+                .map(|verdict| tracing::field::display(verdict.answer));
+            let check = measured.placement.place().map(|place| place.check.as_str());
+            tracing::info!(
+                sequence,
+                build = measured.build,
+                check,
+                answer,
+                alarm = measured.alarm.is_some(),
+                "check"
+            );
+        }
         Event::ToolGone { tool, why, .. } => tracing::warn!(sequence, tool, why, "tool gone"),
         Event::Unreadable { tool, why, .. } => tracing::debug!(sequence, tool, %why, "unreadable"),
         event => tracing::info!(sequence, kind = event.kind(), "entry"),

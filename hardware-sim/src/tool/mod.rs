@@ -4,6 +4,7 @@
 //! poor cable spoils them. Pulling while unplugged is allowed: the counter of the tool goes on and nothing arrives.
 
 pub mod display;
+pub mod gauge;
 pub mod line;
 pub mod unit;
 pub mod wrench;

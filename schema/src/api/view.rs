@@ -1,8 +1,10 @@
 //! What a page or a terminal shows: the state of the bench, made ready for the eye.
 
-use super::{AsideView, NoteView, PartView};
+use super::{
+    AsideView, CheckAlarmView, HeldCheckView, LastCheckView, NoteView, PartView, PlannedCheckView,
+};
 use crate::adapter::Adapter;
-use crate::build::{Standing, Summary};
+use crate::build::{CheckSummary, Standing, Summary};
 use crate::entry::Bike;
 use crate::map::FrameKind;
 use crate::placement::{HeldBecause, PullKind};
@@ -77,6 +79,18 @@ pub struct BuildView {
     pub held: Vec<HeldView>,
     /// Over alarms that nobody has acknowledged, the oldest first.
     pub alarms: Vec<AlarmView>,
+    /// How many checks stand how.
+    #[serde(default)]
+    pub check_summary: CheckSummary,
+    /// The last reading of a check.
+    #[serde(default)]
+    pub last_check: Option<LastCheckView>,
+    /// Readings of checks that wait for a person, the oldest first.
+    #[serde(default)]
+    pub held_checks: Vec<HeldCheckView>,
+    /// Over alarms of checks that nobody has acknowledged, the oldest first.
+    #[serde(default)]
+    pub check_alarms: Vec<CheckAlarmView>,
     /// Fasteners that are shown done and may have been missed; one more pull on each is asked for before the bike leaves.
     pub doubts: Vec<DoubtView>,
     /// What recalls found and the record does not say yet: it has to be amended.
@@ -342,6 +356,9 @@ pub struct StageView {
     pub passes_percent: Vec<u8>,
     /// Its fasteners as listed.
     pub fasteners: Vec<FastenerView>,
+    /// Its checks as listed.
+    #[serde(default)]
+    pub checks: Vec<PlannedCheckView>,
 }
 
 /// One fastener.

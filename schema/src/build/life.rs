@@ -306,6 +306,8 @@ impl Build {
                 self.removed.insert(fastener.id.clone(), removed);
             }
         }
+        self.checks
+            .change_plan(entry, changed, &act, (&before, plan));
         for judged in &changed.judged {
             if let Some(reading) = self.readings.get_mut(&judged.reading) {
                 reading.judge_anew(entry.sequence, &judged.verdict);

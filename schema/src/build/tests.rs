@@ -1,5 +1,6 @@
 //! The fold of a build's entries: what counts, how a fastener stands, what comes next.
 
+pub(crate) mod checks;
 mod life;
 pub(crate) mod log;
 

@@ -23,6 +23,8 @@ impl Event {
             | Self::BuildFinished { build, .. }
             | Self::RecordSealed { build, .. } => Some(build),
             Self::Pulled(pulled) => pulled.build.as_deref(),
+            Self::CheckMeasured(measured) => measured.build.as_deref(),
+            Self::CheckPlaced(placed) => Some(&placed.build),
             Self::OverNow(over) => Some(&over.build),
             Self::Placed(placed) => Some(&placed.build),
             Self::Affected(affected) => Some(&affected.build),
@@ -77,6 +79,8 @@ impl Event {
             Self::ToolAssigned { .. } => "tool-assigned",
             Self::PointedAt { .. } => "pointed-at",
             Self::Pulled(_) => "pulled",
+            Self::CheckMeasured(_) => "check-measured",
+            Self::CheckPlaced(_) => "check-placed",
             Self::Unreadable { .. } => "unreadable",
             Self::Placed(_) => "placed",
             Self::Acknowledged { .. } => "acknowledged",

@@ -3,6 +3,7 @@
 
 use super::{Alarm, PlanPin};
 use crate::canonical::Digest32;
+use crate::check::CheckJudgedAnew;
 use crate::verdict::Verdict;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -121,7 +122,11 @@ pub struct PlanChanged {
     /// The readings that count at fasteners whose limits changed.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub judged: Vec<JudgedAnew>,
-    /// The fasteners that have to be pulled again: their readings no longer count.
+    /// The readings that count at checks whose limits changed.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub judged_checks: Vec<CheckJudgedAnew>,
+    /// The fasteners that have to be pulled again, and the checks that have to be measured again: their readings no longer
+    /// count.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub again: Vec<String>,
 }

@@ -1,6 +1,7 @@
 //! What is different between two editions of a plan, in words for a mechanic, and what follows for a build under way.
 
 use super::{Fastener, Hand, Limits, Plan, Spec, Stage};
+use crate::check::{Check, CheckLimits};
 use crate::verdict::Rule;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -21,6 +22,25 @@ pub enum What {
         before: Limits,
         /// Now.
         now: Limits,
+    },
+    /// A check has to come to something else.
+    CheckLimits {
+        /// Before.
+        before: CheckLimits,
+        /// Now.
+        now: CheckLimits,
+    },
+    /// A check wants another number of readings.
+    Readings {
+        /// Before.
+        before: u16,
+        /// Now.
+        now: u16,
+    },
+    /// A check is computed in another way, or no longer, or from now on.
+    Formula {
+        /// Now; none where it is measured.
+        now: Option<String>,
     },
     /// Readings are decided in another way.
     Rule {
@@ -69,7 +89,7 @@ pub enum What {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Difference {
-    /// Which fastener; none for the plan as a whole.
+    /// Which fastener or check; none for the plan as a whole.
     pub fastener: Option<String>,
     /// Its title.
     pub title: String,
@@ -112,6 +132,14 @@ impl fmt::Display for Difference {
             What::Limits { before, now } => {
                 write!(f, "{title}: {} instead of {}", range(now), range(before))
             }
+            What::CheckLimits { before, now } => {
+                write!(f, "{title}: {} instead of {}", now.text(), before.text())
+            }
+            What::Readings { before, now } => {
+                write!(f, "{title}: {now} readings instead of {before}")
+            }
+            What::Formula { now: Some(now) } => write!(f, "{title}: computed as {now} now"),
+            What::Formula { now: None } => write!(f, "{title}: measured and not computed now"),
             What::Rule { before, now } => {
                 write!(f, "{title}: decided by the rule {now} instead of {before}")
             }
@@ -159,6 +187,7 @@ pub fn difference(before: &Plan, now: &Plan) -> Vec<Difference> {
             }
         }
     }
+    list.extend(of_checks(before, now));
     if before.parts != now.parts {
         list.push(Difference {
             fastener: None,
@@ -171,6 +200,68 @@ pub fn difference(before: &Plan, now: &Plan) -> Vec<Difference> {
         .filter(|(_, old)| now.fastener(&old.id).is_none());
     list.extend(gone.map(|(_, old)| Difference::at(old, What::Removed)));
     list
+}
+
+/// What is different in checks, in the order of the new edition; what it no longer has comes last.
+fn of_checks(before: &Plan, now: &Plan) -> Vec<Difference> {
+    let at = |check: &Check, what: What| Difference {
+        fastener: Some(check.id.clone()),
+        title: check.title.clone(),
+        what,
+    };
+    let mut list = Vec::new();
+    for (stage, check) in now.checks() {
+        let Some((old_stage, old)) = before.check(&check.id) else {
+            list.push(at(check, What::Added));
+            continue;
+        };
+        let found = check_changes((old_stage, old), (stage, check));
+        list.extend(found.into_iter().map(|what| at(check, what)));
+    }
+    let gone = before
+        .checks()
+        .filter(|(_, old)| now.check(&old.id).is_none());
+    list.extend(gone.map(|(_, old)| at(old, What::Removed)));
+    list
+}
+
+fn check_changes((old_stage, old): (&Stage, &Check), (stage, now): (&Stage, &Check)) -> Vec<What> {
+    let formula = |check: &Check| check.formula.as_ref().map(|formula| formula.text.clone());
+    let (before, after) = (old.spec.limits, now.spec.limits);
+    let has_other_sources = before == after && old.spec != now.spec;
+    let words = |check: &Check| (check.title.clone(), check.note.clone(), check.at.clone());
+    let all = [
+        (before != after, What::CheckLimits { before, now: after }),
+        (
+            old.rule != now.rule,
+            What::Rule {
+                before: old.rule,
+                now: now.rule,
+            },
+        ),
+        (
+            old.readings != now.readings,
+            What::Readings {
+                before: old.readings,
+                now: now.readings,
+            },
+        ),
+        (
+            formula(old) != formula(now),
+            What::Formula { now: formula(now) },
+        ),
+        (
+            old_stage.id != stage.id,
+            What::Stage {
+                now: stage.title.clone(),
+            },
+        ),
+        (has_other_sources, What::Sources),
+        (words(old) != words(now), What::Words),
+    ];
+    all.into_iter()
+        .filter_map(|(is_other, what)| is_other.then_some(what))
+        .collect()
 }
 
 fn is_in_another_order(before: &Stage, now: &Stage) -> bool {

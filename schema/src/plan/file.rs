@@ -45,7 +45,7 @@ pub struct PartFile {
     /// What kind of part it is, in small letters and dashes: "handlebar", "seat-post".
     #[schemars(with = "Option<String>")]
     pub kind: Option<Spanned<String>>,
-    /// The fasteners that hold it: who replaces the part undoes them.
+    /// The fasteners that hold it: who replaces the part undoes them. And the checks that are measured again then.
     #[serde(default)]
     #[schemars(with = "Vec<String>")]
     pub fasteners: Vec<Spanned<String>>,
@@ -70,6 +70,44 @@ pub struct StageFile {
     #[serde(default)]
     #[schemars(with = "Vec<FastenerFile>")]
     pub fastener: Vec<Spanned<FastenerFile>>,
+    /// Measurements that are no torque, taken in this stage.
+    #[serde(default)]
+    #[schemars(with = "Vec<CheckFile>")]
+    pub check: Vec<Spanned<CheckFile>>,
+}
+
+/// A planned measurement that is no torque: a depth, a pressure, a tension, a mass, a temperature.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CheckFile {
+    /// A short name, unique in the plan, among the fasteners too: small letters, digits, dots and dashes.
+    #[schemars(with = "String")]
+    pub id: Spanned<String>,
+    /// For people.
+    pub title: String,
+    /// What it has to come to. The quantity follows from the unit; a lower or an upper limit alone is enough.
+    #[schemars(with = "Option<SpecFile>")]
+    pub spec: Option<Spanned<SpecFile>>,
+    /// Where that is written: every place that states a figure, with the figure it states.
+    #[serde(default)]
+    #[schemars(with = "Vec<SourceFile>")]
+    pub sources: Vec<Spanned<SourceFile>>,
+    /// What a person decided where the sources cannot all be right.
+    pub settled: Option<SettledFile>,
+    /// How readings are decided here; the plan's rule if left out, else simple.
+    pub rule: Option<Rule>,
+    /// How many readings it wants, for example one a spoke. One if left out.
+    #[schemars(with = "Option<u16>", range(min = 1, max = 64))]
+    pub readings: Option<Spanned<u16>>,
+    /// How it is computed from other checks, by their ids: "spread(wheel.left)". It is measured if this is left out.
+    #[schemars(with = "Option<String>")]
+    pub formula: Option<Spanned<String>>,
+    /// A sentence that the mechanic is shown.
+    #[schemars(with = "Option<String>")]
+    pub note: Option<Spanned<String>>,
+    /// Where it is taken on the bike map, as the map names its places.
+    #[schemars(with = "Option<String>")]
+    pub at: Option<Spanned<String>>,
 }
 
 /// The way from fastener to fastener within a pass.
@@ -228,7 +266,8 @@ impl std::fmt::Display for JointFile {
     }
 }
 
-/// A torque to tighten to. Each is a text with its unit, for example "5 N·m" or "44 lbf·in".
+/// A torque to tighten to, or what a check has to come to. Each is a text with its unit, for example "5 N·m", "44 lbf·in"
+/// or "6.5 bar".
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct SpecFile {
@@ -240,7 +279,7 @@ pub struct SpecFile {
     pub upper: Option<String>,
 }
 
-/// A place where a torque is written.
+/// A place where a figure is written.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct SourceFile {

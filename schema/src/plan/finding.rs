@@ -27,7 +27,7 @@ pub enum PlanCode {
     NotReadable,
     /// Larger than any plan.
     TooLarge,
-    /// No stage, or a stage without a fastener.
+    /// No stage, or a stage without a fastener or a check.
     Empty,
     /// An id that stands twice.
     DuplicateId,
@@ -39,7 +39,7 @@ pub enum PlanCode {
     NotATorque,
     /// A torque that no hand tool reaches, or none at all.
     OutOfRange,
-    /// No upper limit and no target.
+    /// No upper limit and no target; at a check, no limit at all.
     NoLimits,
     /// Sources that cannot all be satisfied.
     ConflictingSources,
@@ -81,6 +81,14 @@ pub enum PlanCode {
     ToolTooCoarse,
     /// A place that the bike map of this kind of frame does not have.
     UnknownPlace,
+    /// A text that is no value that can be measured, or a torque where a check is.
+    NotAValue,
+    /// Figures of several quantities in one check.
+    MixedQuantities,
+    /// A number of readings that no check wants.
+    BadReadings,
+    /// A formula that cannot be computed.
+    BadFormula,
 }
 
 impl fmt::Display for PlanCode {
@@ -115,6 +123,10 @@ impl fmt::Display for PlanCode {
             Self::UnreachablePass => "unreachable-pass",
             Self::ToolTooCoarse => "tool-too-coarse",
             Self::UnknownPlace => "unknown-place",
+            Self::NotAValue => "not-a-value",
+            Self::MixedQuantities => "mixed-quantities",
+            Self::BadReadings => "bad-readings",
+            Self::BadFormula => "bad-formula",
         };
         write!(f, "plan/{word}")
     }

@@ -1,5 +1,6 @@
 //! From the text of a plan file to a plan, with everything found on the way.
 
+mod checks;
 mod fastener;
 mod limits;
 mod parts;
@@ -61,6 +62,7 @@ fn read_with(text: &str, questions: Questions<'_>) -> PlanReading {
         tolerance: DEFAULT_TOLERANCE_PERCENT,
         rule: None,
         frame: FrameKind::default(),
+        formulas: Vec::new(),
     };
     let plan = reader.file().map(|file| reader.plan(file));
     let mut findings = reader.findings;
@@ -82,6 +84,8 @@ struct Reader<'a> {
     tolerance: u8,
     rule: Option<Rule>,
     frame: FrameKind,
+    /// Formulas of checks, which may name checks that come later.
+    formulas: Vec<checks::Pending>,
 }
 
 impl Reader<'_> {
@@ -145,14 +149,15 @@ impl Reader<'_> {
                 span,
                 PlanCode::Empty,
                 "the plan has no stage",
-                "add a [[stage]] with at least one fastener",
+                "add a [[stage]] with at least one fastener or check",
             );
         }
-        let stages: Vec<Stage> = file
+        let mut stages: Vec<Stage> = file
             .stage
             .into_iter()
             .map(|stage| self.stage(stage))
             .collect();
+        self.formulas(&mut stages);
         let parts = self.parts(file.part, &stages);
         Plan {
             title: file.title.into_inner(),
@@ -193,13 +198,16 @@ impl Reader<'_> {
         let span = stage.span();
         let stage = stage.into_inner();
         self.id(&stage.id);
-        if stage.fastener.is_empty() {
-            let what = format!("the stage {:?} has no fastener", stage.id.get_ref());
+        if stage.fastener.is_empty() && stage.check.is_empty() {
+            let what = format!(
+                "the stage {:?} has no fastener and no check",
+                stage.id.get_ref()
+            );
             self.error(
                 span.clone(),
                 PlanCode::Empty,
                 what,
-                "add a [[stage.fastener]], or take the stage out",
+                "add a [[stage.fastener]] or a [[stage.check]], or take the stage out",
             );
         }
         let passes = stage
@@ -216,6 +224,11 @@ impl Reader<'_> {
                 .fastener
                 .into_iter()
                 .map(|fastener| self.fastener(fastener))
+                .collect(),
+            checks: stage
+                .check
+                .into_iter()
+                .map(|check| self.check(check))
                 .collect(),
             id: stage.id.into_inner(),
         };

@@ -2,6 +2,7 @@
 //!
 //! All plans here are invented.
 
+mod checks;
 mod fields;
 mod plausible;
 mod random;

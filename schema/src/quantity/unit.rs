@@ -21,6 +21,8 @@ pub enum Kind {
     Force,
     /// Counted in Pa.
     Pressure,
+    /// Counted in mK.
+    Temperature,
 }
 
 impl fmt::Display for Kind {
@@ -31,6 +33,7 @@ impl fmt::Display for Kind {
             Self::Mass => "mass",
             Self::Force => "force",
             Self::Pressure => "pressure",
+            Self::Temperature => "temperature",
         })
     }
 }
@@ -48,11 +51,15 @@ pub struct Unit {
     pub spellings: &'static [&'static str],
     numerator: i128,
     denominator: i128,
+    /// Where the scale does not begin at nothing (°C, °F): what zero is, in small units times the denominator.
+    zero: i128,
 }
 
 /// A unit that is not in the table.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("{text:?} is not a unit known here: for torque write N·m, lbf·in, lbf·ft, kgf·cm or cN·m")]
+#[error(
+    "{text:?} is not a unit known here: for torque write N·m, lbf·in, lbf·ft, kgf·cm or cN·m; for others mm, in, kg, g, bar, psi, N, kgf or °C"
+)]
 pub struct UnitError {
     /// The text as written.
     pub text: String,
@@ -72,7 +79,13 @@ const fn unit(
         spellings,
         numerator,
         denominator,
+        zero: 0,
     }
+}
+
+/// A unit whose scale begins elsewhere.
+const fn from_zero(unit: &Unit, zero: i128) -> Unit {
+    Unit { zero, ..*unit }
 }
 
 /// Every unit that is read.
@@ -156,6 +169,23 @@ pub static UNITS: &[Unit] = &[
         &[],
         (44_482_216_152_605, 6_451_600_000),
     ),
+    unit(Kind::Temperature, "K", "K", &[], (1_000, 1)),
+    // 0 °C is 273.15 K exactly; a degree is a kelvin.
+    from_zero(
+        &unit(Kind::Temperature, "°C", "Cel", &["degC", "C"], (1_000, 1)),
+        273_150,
+    ),
+    // T/K = (t/°F + 459.67) · 5/9 exactly.
+    from_zero(
+        &unit(
+            Kind::Temperature,
+            "°F",
+            "[degF]",
+            &["degF", "F"],
+            (5_000, 9),
+        ),
+        2_298_350,
+    ),
 ];
 
 impl Unit {
@@ -192,23 +222,46 @@ impl Unit {
 
     #[inline]
     fn to_parts(&self, value: Decimal, rounding: Rounding, parts: i64) -> Option<i64> {
-        self.to_parts_quickly(value, rounding, parts).or_else(|| {
-            let scale = 10_i128.checked_pow(u32::from(value.scale()))?;
-            let numerator = i128::from(value.mantissa())
-                .checked_mul(self.numerator)?
-                .checked_mul(i128::from(parts))?;
-            i64::try_from(divide(
-                numerator,
-                self.denominator.checked_mul(scale)?,
-                rounding,
-            ))
-            .ok()
-        })
+        self.to_parts_quickly(value, rounding, parts)
+            .or_else(|| self.to_parts_from(value, rounding, parts, self.zero))
+    }
+
+    /// Whether the scale begins elsewhere than at nothing: a step or a difference in it is another number than a value.
+    pub const fn has_a_zero(&self) -> bool {
+        self.zero != 0
+    }
+
+    /// Whole small units of a step or a difference in this unit: 0.5 °C apart is 500 mK.
+    pub fn step_to_small_units(&self, value: Decimal, rounding: Rounding) -> Option<i64> {
+        self.to_parts_from(value, rounding, 1, 0)
+    }
+
+    fn to_parts_from(
+        &self,
+        value: Decimal,
+        rounding: Rounding,
+        parts: i64,
+        zero: i128,
+    ) -> Option<i64> {
+        let scale = 10_i128.checked_pow(u32::from(value.scale()))?;
+        let numerator = i128::from(value.mantissa())
+            .checked_mul(self.numerator)?
+            .checked_add(zero.checked_mul(scale)?)?
+            .checked_mul(i128::from(parts))?;
+        i64::try_from(divide(
+            numerator,
+            self.denominator.checked_mul(scale)?,
+            rounding,
+        ))
+        .ok()
     }
 
     /// Most values fit 64 bits all the way; a division of 128 bits takes several times as long.
     #[inline]
     fn to_parts_quickly(&self, value: Decimal, rounding: Rounding, parts: i64) -> Option<i64> {
+        if self.zero != 0 {
+            return None;
+        }
         if parts == 1 && self.numerator == 1_000 && self.denominator == 1 {
             // What nearly every display shows: up to three decimals of a thousand small units, exact without a division.
             if let Some(factor) = [1_000, 100, 10, 1].get(usize::from(value.scale())) {
@@ -240,7 +293,8 @@ impl Unit {
         reason = "only shown; what is judged stays whole"
     )]
     pub fn from_small_units(&self, small: i64) -> f64 {
-        small as f64 * (self.denominator as f64 / self.numerator as f64)
+        (small as f64 - self.zero as f64 / self.denominator as f64)
+            * (self.denominator as f64 / self.numerator as f64)
     }
 }
 

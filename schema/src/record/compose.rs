@@ -1,5 +1,6 @@
 //! From a build to the document of its record.
 
+mod checks;
 mod life;
 
 use super::{
@@ -73,6 +74,11 @@ pub fn compose(build: &Build, issue: Issue<'_>) -> Option<Record> {
             .map(|r| reading_record(build, r))
             .collect(),
         alarms: alarms(build),
+        check_summary: build.check_summary(),
+        checks: checks::checks(build),
+        removed_checks: checks::removed(build),
+        checks_elsewhere: checks::elsewhere(build),
+        check_alarms: checks::alarms(build),
         recalls: build
             .recalled
             .iter()
@@ -145,6 +151,7 @@ fn not_done(build: &Build) -> Vec<NotDone> {
         .plan
         .fasteners()
         .flat_map(|(_, fastener)| missing_at(build, fastener))
+        .chain(checks::not_done(build))
         .collect()
 }
 
@@ -267,6 +274,13 @@ fn tools(build: &Build, issue: &Issue<'_>) -> Vec<ToolRecord> {
         .readings
         .values()
         .map(|reading| reading.reading.tool.as_str())
+        .chain(
+            build
+                .checks
+                .readings
+                .values()
+                .map(|known| known.reading.tool.as_str()),
+        )
         .collect();
     named
         .into_iter()
@@ -276,6 +290,7 @@ fn tools(build: &Build, issue: &Issue<'_>) -> Vec<ToolRecord> {
             title: tool.title.clone(),
             serial: tool.serial.clone(),
             class: tool.class,
+            measures: tool.measures.clone(),
             certificate: tool.certificate.clone(),
             earlier_certificates: earlier_certificates(build, issue, tool),
         })

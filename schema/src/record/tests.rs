@@ -1,6 +1,7 @@
 //! A composed and signed record holds; one that contradicts itself does not, even if it was signed anew.
 
 pub(crate) mod bench;
+mod checks;
 mod lasting;
 pub(crate) mod ledger;
 mod life;

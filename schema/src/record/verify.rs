@@ -3,6 +3,7 @@
 //! What this proves: the holder of the key in it said exactly this, and the verdicts follow from the figures. What it
 //! cannot prove: whose key it is. For that the reader compares the fingerprint with one from another channel.
 
+mod checks;
 mod fasteners;
 mod life;
 
@@ -160,6 +161,7 @@ fn check_content(record: &Record) -> Result<(), VerifyError> {
         check_fastener(fastener)?;
     }
     life::check(record)?;
+    checks::check(record)?;
     check_not_done(record)?;
     check_elsewhere(record)?;
     check_alarms(record)
@@ -305,6 +307,7 @@ fn check_not_done(record: &Record) -> Result<(), VerifyError> {
         .fasteners
         .iter()
         .flat_map(|f| missing_at(record, f))
+        .chain(checks::missing(&record.subject))
         .collect();
     let listed = &record.subject.not_done;
     let differs = expected.iter().find(|item| !listed.contains(item));

@@ -1,5 +1,6 @@
 //! The schemas take what the program writes and reads, and refuse what is near it.
 
+mod checks;
 mod life;
 mod measuring;
 mod views;
@@ -200,6 +201,7 @@ fn entries() -> Vec<Entry> {
     let more = measuring::measuring_entries()
         .into_iter()
         .chain(life::life_entries())
+        .chain(checks::check_entries())
         .chain([
             Event::Started {
                 program: "pullmarkd 0.1.0".into(),

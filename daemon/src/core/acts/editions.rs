@@ -4,13 +4,14 @@
 //! entry; where the passes are others, the fastener is pulled again; what the plan no longer has counts no longer. An over
 //! reading is not settled by an edition that allows more, and a fastener that waits for a decision cannot be dropped.
 
-use super::{name, needs_a_decision, open_build, reason_text};
+use super::{measure, name, needs_a_decision, open_build, reason_text};
 use crate::core::bench::Bench;
 use crate::core::decide::Decided;
 use crate::core::judge::judge;
 use crate::core::refusal::Refusal;
 use pullmark_schema::api::{DifferenceView, JudgedView, PlanDifferenceView};
 use pullmark_schema::build::{Build, EarlierVerdict, Since};
+use pullmark_schema::check::CheckJudgedAnew;
 use pullmark_schema::entry::{Alarm, Event, JudgedAnew, Now, PlanChanged, PlanPin};
 use pullmark_schema::plan::difference::difference;
 use pullmark_schema::plan::{self, Plan, Severity};
@@ -38,6 +39,7 @@ pub(super) fn read(text: &str) -> Result<Plan, Refusal> {
 struct Change {
     plan: Plan,
     judged: Vec<JudgedAnew>,
+    judged_checks: Vec<CheckJudgedAnew>,
     again: Vec<String>,
 }
 
@@ -50,14 +52,15 @@ fn change_of(bench: &Bench, build: &Build, text: &str, now: Now) -> Result<Chang
         .plan
         .fasteners()
         .filter(|(_, old)| plan.fastener(&old.id).is_none());
-    let undecided: Vec<String> = gone
+    let mut undecided: Vec<String> = gone
         .filter(|(_, old)| needs_a_decision(build, &old.id))
         .map(|(_, old)| old.title.clone())
         .collect();
+    undecided.extend(measure::drops_undecided(build, &plan));
     if !undecided.is_empty() {
         return Err(Refusal::DropsUndecided(undecided.join(", ")));
     }
-    let (readings, again) = build.under(&plan);
+    let (readings, mut again) = build.under(&plan);
     let hidden = over_in_other_passes(build, &plan, &again);
     if !hidden.is_empty() {
         return Err(Refusal::OverInOtherPasses(hidden.join(", ")));
@@ -66,9 +69,16 @@ fn change_of(bench: &Bench, build: &Build, text: &str, now: Now) -> Result<Chang
         .into_iter()
         .filter_map(|reading| judged_under(bench, build, &plan, reading, now))
         .collect();
+    let (checks, measured_again) = build.checks_under(&plan);
+    again.extend(measured_again);
+    let judged_checks = checks
+        .into_iter()
+        .filter_map(|reading| measure::judged_under(bench, build, &plan, reading, now))
+        .collect();
     Ok(Change {
         plan,
         judged,
+        judged_checks,
         again,
     })
 }
@@ -130,6 +140,7 @@ pub(super) fn change(
     let Change {
         plan,
         judged,
+        judged_checks,
         again,
     } = change_of(bench, known, text, now)?;
     let changed = PlanChanged {
@@ -138,6 +149,7 @@ pub(super) fn change(
         by: name(by)?,
         reason: reason_text(reason)?,
         judged,
+        judged_checks,
         again,
     };
     Ok(vec![Decided {
@@ -157,11 +169,14 @@ pub fn would_change(
     let Change {
         plan,
         judged,
+        judged_checks,
         again,
     } = change_of(bench, known, text, now)?;
     let title = |id: &str| {
-        let planned = plan.fastener(id);
-        planned.map_or_else(|| id.to_owned(), |(_, fastener)| fastener.title.clone())
+        let fastener = plan.fastener(id).map(|(_, fastener)| &fastener.title);
+        let check = || plan.check(id).map(|(_, check)| &check.title);
+        let title = fastener.or_else(check);
+        title.map_or_else(|| id.to_owned(), String::clone)
     };
     let differences = difference(&known.plan, &plan).into_iter();
     let judged = judged.into_iter().filter_map(|judged| {
@@ -176,6 +191,21 @@ pub fn would_change(
             alarm: judged.alarm.is_some(),
         })
     });
+    let judged_checks = judged_checks.into_iter().filter_map(|judged| {
+        let reading = known.checks.readings.get(&judged.reading)?;
+        let check = reading.placement.place()?.check.clone();
+        Some(JudgedView {
+            reading: judged.reading,
+            title: title(&check),
+            fastener: check,
+            before: reading.verdict.as_ref().map(|verdict| verdict.answer),
+            now: judged.verdict.answer,
+            alarm: judged.alarm.is_some(),
+        })
+    });
+    let dropped_checks = known.plan.checks().filter(|(_, old)| {
+        plan.check(&old.id).is_none() && !known.check_counting(&old.id).is_empty()
+    });
     let dropped = known.plan.fasteners().filter(|(_, old)| {
         plan.fastener(&old.id).is_none() && known.counting(&old.id).next().is_some()
     });
@@ -188,8 +218,11 @@ pub fn would_change(
                 fastener: difference.fastener,
             })
             .collect(),
-        judged: judged.collect(),
+        judged: judged.chain(judged_checks).collect(),
         again: again.iter().map(|id| title(id)).collect(),
-        dropped: dropped.map(|(_, old)| old.title.clone()).collect(),
+        dropped: dropped
+            .map(|(_, old)| old.title.clone())
+            .chain(dropped_checks.map(|(_, old)| old.title.clone()))
+            .collect(),
     })
 }

@@ -1,6 +1,6 @@
 //! Handing a build over: only when nothing is open, nothing waits, and nothing may have been missed without a word.
 
-use super::{known_build, maybe, name, needs_a_decision, open_build, reason_text};
+use super::{known_build, maybe, measure, name, needs_a_decision, open_build, reason_text};
 use crate::core::bench::Bench;
 use crate::core::decide::Decided;
 use crate::core::refusal::Refusal;
@@ -49,6 +49,7 @@ pub(super) fn finish(
             .chain(early)
             .map(|sequence| format!("the alarm of entry {sequence} is not acknowledged")),
     );
+    open.extend(measure::still_open(known));
     if !open.is_empty() {
         return Err(Refusal::StillOpen(open.join("; ")));
     }

@@ -1,6 +1,6 @@
 //! Undone, waiting, laid aside, looked at, changing hands, taken back.
 
-use super::{known_fastener, maybe, name, on, open_build, reason_text, text};
+use super::{known_fastener, maybe, measure, name, on, open_build, reason_text, text};
 use crate::core::bench::Bench;
 use crate::core::decide::Decided;
 use crate::core::refusal::Refusal;
@@ -92,7 +92,11 @@ pub(super) fn defer(
     waits_for: Option<String>,
 ) -> Result<Vec<Decided>, Refusal> {
     let known = open_build(bench, &build)?;
-    known_fastener(known, &fastener)?;
+    if known.plan.check(&fastener).is_some() {
+        measure::may_defer(known, &fastener)?;
+    } else {
+        known_fastener(known, &fastener)?;
+    }
     if known.standing(&fastener).is_done() || known.standing(&fastener) == Standing::Over {
         return Err(Refusal::DoneAlready(fastener));
     }
@@ -270,6 +274,9 @@ pub(in crate::core) fn can_be_withdrawn(build: &Build, entry: u64) -> Result<(),
 /// What to do about an entry that cannot be taken back.
 const fn instead(event: &Event) -> &'static str {
     match event {
+        Event::CheckMeasured(_) | Event::CheckPlaced(_) => {
+            "a reading stays: say where it belongs with `pullmark reading place`, or measure again"
+        }
         Event::Pulled(_) | Event::Placed(_) => {
             "a reading stays: say where it belongs with `pullmark reading place`, or undo the fastener"
         }

@@ -1,6 +1,6 @@
 //! Notes and photographs. They may come at any time before the record is sealed, and change nothing else.
 
-use super::{LONGEST_NAME, known_fastener, name, open_build, text};
+use super::{LONGEST_NAME, known_fastener_or_check, name, open_build, text};
 use crate::core::bench::Bench;
 use crate::core::decide::Decided;
 use crate::core::refusal::Refusal;
@@ -39,7 +39,7 @@ fn noted(
 ) -> Result<Noted, Refusal> {
     let known = open_build(bench, &build)?;
     if let Some(fastener) = &fastener {
-        known_fastener(known, fastener)?;
+        known_fastener_or_check(known, fastener)?;
     }
     Ok(Noted {
         build,

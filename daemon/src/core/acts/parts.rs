@@ -81,7 +81,9 @@ pub(super) fn swap(
     let known = open_build(bench, &build)?;
     let held_by = &planned(known, &part)?.fasteners;
     let fasteners = known.plan.fasteners().map(|(_, fastener)| &fastener.id);
+    let checks = known.plan.checks().map(|(_, check)| &check.id);
     let fasteners = fasteners
+        .chain(checks)
         .filter(|id| held_by.contains(id))
         .cloned()
         .collect();

@@ -44,6 +44,7 @@ pub(super) fn certify(
     now: Now,
 ) -> Result<Vec<Decided>, Refusal> {
     let (format, text) = file;
+    torque_wrench(bench, &tool)?;
     let known = bench
         .tools
         .get(&tool)
@@ -78,6 +79,7 @@ pub(super) fn fit(
         .tools
         .get(&tool)
         .ok_or_else(|| Refusal::ToolNotKnown(tool.clone()))?;
+    torque_wrench(bench, &tool)?;
     if let Some(adapter) = &adapter {
         let fits = adapter.check(known.lever);
         fits.map_err(|error| Refusal::BadAdapter(error.to_string()))?;
@@ -86,12 +88,21 @@ pub(super) fn fit(
     Ok(vec![Event::ToolFitted { tool, adapter, by }.into()])
 }
 
+/// What only a torque wrench has: an adapter, a check against a reference, a certificate of torques.
+fn torque_wrench(bench: &Bench, tool: &str) -> Result<(), Refusal> {
+    known_tool(bench, tool)?;
+    match bench.tools.get(tool) {
+        Some(known) if known.measures.is_some() => Err(Refusal::NotATorqueWrench(tool.to_owned())),
+        _ => Ok(()),
+    }
+}
+
 pub(super) fn begin_check(
     bench: &Bench,
     tool: String,
     by: String,
 ) -> Result<Vec<Decided>, Refusal> {
-    known_tool(bench, &tool)?;
+    torque_wrench(bench, &tool)?;
     if bench.checked_by(&tool).is_some() {
         return Err(Refusal::CheckUnderWay(tool));
     }
@@ -120,7 +131,7 @@ pub(super) fn check(
     reference: &[String],
     by: String,
 ) -> Result<Vec<Decided>, Refusal> {
-    known_tool(bench, &tool)?;
+    torque_wrench(bench, &tool)?;
     let shown = shown_at_check(bench, &tool, indicated)?;
     if reference.is_empty() || reference.len() > MOST_PULLS || shown.len() != reference.len() {
         return Err(Refusal::PullsDoNotMatch {

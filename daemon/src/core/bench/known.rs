@@ -70,3 +70,14 @@ impl LastPull {
             .unwrap_or(u64::MAX)
     }
 }
+
+/// A tool's last reading of a check.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LastMeasured {
+    /// Its entry.
+    pub sequence: u64,
+    /// Which start of the machine, and when since then.
+    pub boot: String,
+    /// Milliseconds since the machine was started.
+    pub since_boot_ms: u64,
+}

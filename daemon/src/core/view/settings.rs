@@ -35,6 +35,7 @@ pub(super) fn settings(bench: &Bench, build: &Build, step: &Step<'_>) -> Vec<Set
         state.is_some_and(|state| state.serves.as_ref() == Some(&build.id))
     };
     let tools = bench.tools.values().filter(serves);
+    let tools = tools.filter(|tool| tool.measures.is_none());
     tools
         .filter_map(|tool| Some(setting(bench, tool, bench.gauges.get(&tool.id)?, step)))
         .collect()

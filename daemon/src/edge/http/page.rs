@@ -29,7 +29,7 @@ macro_rules! row {
 }
 
 /// Every file of the page: its path, its kind, its text.
-const FILES: [(&str, &str, &str); 30] = [
+const FILES: [(&str, &str, &str); 31] = [
     row!("/", HTML, "index.html"),
     row!("/page.css", CSS, "page.css"),
     row!("/page.js", SCRIPT, "page.js"),
@@ -47,6 +47,7 @@ const FILES: [(&str, &str, &str); 30] = [
     row!("/live.js", SCRIPT, "live.js"),
     row!("/map.js", SCRIPT, "map.js"),
     row!("/marks.js", SCRIPT, "marks.js"),
+    row!("/measures.js", SCRIPT, "measures.js"),
     row!("/notes.js", SCRIPT, "notes.js"),
     row!("/parts.js", SCRIPT, "parts.js"),
     row!("/pull.js", SCRIPT, "pull.js"),
@@ -173,7 +174,8 @@ mod tests {
     use axum::http::{HeaderMap, StatusCode, header};
     use axum::response::Response;
     use flate2::read::GzDecoder;
-    use pullmark_schema::build::Standing;
+    use pullmark_schema::build::{CheckStanding, Standing};
+    use pullmark_schema::check::CheckCaution;
     use pullmark_schema::entry::Event;
     use pullmark_schema::verdict::Caution;
     use std::io::Read as _;
@@ -322,6 +324,16 @@ mod tests {
         for word in cautions {
             let caution: Caution = serde_json::from_value(word.into()).unwrap();
             let said = format!("\"{caution}\"");
+            assert!(file("/words.js").contains(&said), "{said}");
+        }
+        for word in variants(schemars::schema_for!(CheckCaution).as_value()) {
+            let caution: CheckCaution = serde_json::from_value(word.into()).unwrap();
+            let said = format!("\"{caution}\"");
+            assert!(file("/words.js").contains(&said), "{said}");
+        }
+        for word in variants(schemars::schema_for!(CheckStanding).as_value()) {
+            let standing: CheckStanding = serde_json::from_value(word.into()).unwrap();
+            let said = format!("\"{standing}\"");
             assert!(file("/words.js").contains(&said), "{said}");
         }
         for word in variants(schemars::schema_for!(Standing).as_value()) {

@@ -41,7 +41,10 @@ fn sealed(heart: &Heart, build: &str) -> Option<Sealed> {
     let bench = &heart.bench;
     let known = bench.builds.get(build)?;
     let sequence = known.sealed.last()?.sequence;
+    let of_checks = known.checks.readings.values();
+    let of_checks = of_checks.map(|known| &known.reading.tool);
     let tools = known.readings.values().map(|known| &known.reading.tool);
+    let tools = tools.chain(of_checks);
     let tools: std::collections::BTreeSet<&String> = tools.collect();
     let told = tools
         .into_iter()

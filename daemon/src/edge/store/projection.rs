@@ -3,6 +3,7 @@
 //! They live in a file of their own that may be thrown away: it is written after a verdict is out, so that a question
 //! never makes an answer wait, and caught up at the next start.
 
+use super::checks;
 use super::judged::{self, Group};
 use super::{PROJECTIONS, StoreError};
 use crate::core::stats::Pull;
@@ -19,7 +20,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 /// The version of these tables; another one is thrown away and made again.
-const VERSION: i64 = 4;
+const VERSION: i64 = 5;
 
 /// How many entries are taken in at once when the tables are made anew.
 const BATCH: usize = 1_000;
@@ -27,7 +28,8 @@ const BATCH: usize = 1_000;
 const TABLES: &str = "
     CREATE TABLE reading (
         sequence INTEGER PRIMARY KEY, time TEXT NOT NULL, tool TEXT NOT NULL, build TEXT, fastener TEXT, pass INTEGER,
-        displayed TEXT, applied_millinewton_metre INTEGER, answer TEXT, placed TEXT NOT NULL, alarm INTEGER NOT NULL
+        displayed TEXT, applied_millinewton_metre INTEGER, value_text TEXT, answer TEXT, placed TEXT NOT NULL,
+        alarm INTEGER NOT NULL
     ) STRICT;
     CREATE INDEX reading_by_tool ON reading (tool, sequence);
     CREATE INDEX reading_by_build ON reading (build, sequence);
@@ -38,6 +40,10 @@ const TABLES: &str = "
     CREATE TABLE fastener (
         build TEXT NOT NULL, id TEXT NOT NULL, standing TEXT NOT NULL, passes_done INTEGER NOT NULL,
         highest_millinewton_metre INTEGER, PRIMARY KEY (build, id)
+    ) STRICT;
+    CREATE TABLE planned_check (
+        build TEXT NOT NULL, id TEXT NOT NULL, standing TEXT NOT NULL, readings INTEGER NOT NULL, value INTEGER,
+        unit TEXT NOT NULL, PRIMARY KEY (build, id)
     ) STRICT;
     CREATE TABLE reached (one INTEGER PRIMARY KEY CHECK (one = 1), next_sequence INTEGER NOT NULL) STRICT;
     INSERT INTO reached VALUES (1, 0);
@@ -129,6 +135,7 @@ impl Projections {
             .collect();
         for build in touched.into_iter().filter_map(|id| bench.builds.get(id)) {
             fasteners(&transaction, build)?;
+            checks::standings(&transaction, build)?;
         }
         let reached = i64::try_from(last.sequence + 1).unwrap_or(i64::MAX);
         transaction
@@ -162,7 +169,14 @@ impl Projections {
     /// Every row of every table as text, for comparing two files.
     pub fn dump(&self) -> Result<Vec<String>, StoreError> {
         let mut lines = Vec::new();
-        for table in ["reading", "judged", "build", "fastener", "reached"] {
+        for table in [
+            "reading",
+            "judged",
+            "build",
+            "fastener",
+            "planned_check",
+            "reached",
+        ] {
             let mut statement = self
                 .0
                 .prepare(&format!("SELECT * FROM {table} ORDER BY 1, 2"))?;
@@ -220,6 +234,7 @@ fn reading_row(row: &rusqlite::Row<'_>) -> rusqlite::Result<ReadingRow> {
         pass: row.get("pass")?,
         displayed: row.get("displayed")?,
         applied_millinewton_metre: row.get("applied_millinewton_metre")?,
+        value_text: row.get("value_text")?,
         answer: row.get("answer")?,
         placed: row.get("placed")?,
         alarm: row.get("alarm")?,
@@ -262,6 +277,8 @@ fn project(tables: &Connection, entry: &Entry) -> Result<(), StoreError> {
                 placed.alarm.as_ref(),
             )?;
         }
+        Event::CheckMeasured(measured) => checks::measured(tables, entry, measured)?,
+        Event::CheckPlaced(placed) => checks::placed(tables, placed)?,
         Event::BuildStarted {
             build, bike, plan, ..
         } => {
@@ -290,6 +307,14 @@ fn project(tables: &Connection, entry: &Entry) -> Result<(), StoreError> {
                     answer,
                     judged.alarm.is_some()
                 ])?;
+            }
+            for judged in &changed.judged_checks {
+                let reading = i64::try_from(judged.reading).unwrap_or(i64::MAX);
+                let answer = judged.verdict.answer.to_string();
+                let alarm = judged.alarm.is_some();
+                tables
+                    .prepare_cached(sql)?
+                    .execute(params![reading, answer, alarm])?;
             }
         }
         Event::Reopened(reopened) => {

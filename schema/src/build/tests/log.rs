@@ -233,7 +233,10 @@ impl Log {
     /// The build goes over to another edition; every reading that counts and that it judges otherwise is judged anew.
     pub(crate) fn change_plan(&mut self, text: &str) -> u64 {
         let plan = plan::read(text).plan.unwrap();
-        let (readings, again) = self.build.under(&plan);
+        let (readings, mut again) = self.build.under(&plan);
+        let (checks, again_checks) = self.build.checks_under(&plan);
+        again.extend(again_checks);
+        let judged_checks = super::checks::judged_anew(&self.build, &plan, &checks);
         let judged = readings.into_iter().map(|sequence| {
             let known = &self.build.readings[&sequence];
             let (verdict, alarm) = judged(&plan, &known.reading, known.placement.place().unwrap());
@@ -253,6 +256,7 @@ impl Log {
             by: "I. Berg".into(),
             reason: "the maker's new sheet".into(),
             judged: judged.collect(),
+            judged_checks,
             again,
         }));
         let sequence = self.entries.last().unwrap().sequence + 1;

@@ -83,7 +83,7 @@ impl Reader<'_> {
     }
 
     /// A place that the map does not have takes nothing from the plan: the fastener is listed beside the map.
-    fn at(&mut self, at: Spanned<String>) -> String {
+    pub(super) fn at(&mut self, at: Spanned<String>) -> String {
         let frame = self.frame;
         if matches!(self.questions, Questions::All { .. }) && !frame.has(at.get_ref()) {
             let what = format!("the map of a {frame} bike has no place {:?}", at.get_ref());
@@ -116,7 +116,7 @@ impl Reader<'_> {
         None
     }
 
-    fn note(&mut self, note: Spanned<String>) -> Option<String> {
+    pub(super) fn note(&mut self, note: Spanned<String>) -> Option<String> {
         if is_text(note.get_ref(), LONGEST_NOTE) {
             return Some(note.into_inner());
         }

@@ -12,8 +12,11 @@ impl Reader<'_> {
         let mut seen = BTreeSet::new();
         let known: BTreeSet<&str> = stages
             .iter()
-            .flat_map(|stage| &stage.fasteners)
-            .map(|fastener| fastener.id.as_str())
+            .flat_map(|stage| {
+                let fasteners = stage.fasteners.iter().map(|fastener| fastener.id.as_str());
+                let checks = stage.checks.iter().map(|check| check.id.as_str());
+                fasteners.chain(checks)
+            })
             .collect();
         parts
             .into_iter()
@@ -42,8 +45,12 @@ impl Reader<'_> {
     ) -> Vec<String> {
         for fastener in &fasteners {
             if !known.contains(fastener.get_ref().as_str()) {
-                let what = format!("the plan has no fastener {:?}", fastener.get_ref());
-                let advice = "name a fastener by its id, or take it out of the part's list";
+                let what = format!(
+                    "the plan has no fastener and no check {:?}",
+                    fastener.get_ref()
+                );
+                let advice =
+                    "name a fastener or a check by its id, or take it out of the part's list";
                 self.error(fastener.span(), PlanCode::UnknownFastener, what, advice);
             }
         }

@@ -11,7 +11,7 @@ use crate::verdict::Rule;
 use std::ops::Range;
 
 impl<'a> Reader<'a> {
-    fn tools(&self) -> &'a [Tool] {
+    pub(super) fn tools(&self) -> &'a [Tool] {
         match self.questions {
             Questions::All { tools } => tools,
             Questions::Form => &[],

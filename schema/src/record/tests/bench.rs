@@ -32,9 +32,16 @@ pub(crate) fn tools() -> BTreeMap<String, Tool> {
         ..Tool::default()
     };
     ["w1", "w2"]
-        .into_iter()
-        .map(|id| (id.to_owned(), tool(id)))
-        .collect()
+        .map(tool)
+        .map(|tool| (tool.id.clone(), tool))
+        .into()
+}
+
+/// Those of torque, and those that measure something else.
+pub(crate) fn all_tools() -> BTreeMap<String, Tool> {
+    let measuring = crate::build::tests::checks::measuring_tools();
+    let measuring = measuring.into_iter().map(|tool| (tool.id.clone(), tool));
+    tools().into_iter().chain(measuring).collect()
 }
 
 fn compose_build(build: &Build) -> Option<Record> {
@@ -54,7 +61,7 @@ fn compose_build(build: &Build) -> Option<Record> {
         key_history: vec![entry(0, 6), entry(1, 7)],
         keys: Vec::new(),
         amends: None,
-        tools: &tools(),
+        tools: &all_tools(),
         practice: false,
         ledger: (build.last_sequence + 1, Digest32::of(b"root")),
     };

@@ -1,7 +1,7 @@
 //! Whether what a record says of the life of a build agrees with the rest of it.
 
 use super::fasteners::check_removed;
-use super::{VerifyError, contradiction};
+use super::{VerifyError, checks, contradiction};
 use crate::record::{FastenerRecord, PartRecord, Record, Signature};
 use std::collections::BTreeSet;
 
@@ -67,7 +67,8 @@ fn check_part(record: &Record, part: &PartRecord) -> Result<(), VerifyError> {
                 fastener.id == *id
                     && loosened.any(|undone| undone.sequence == swap.swapped.sequence)
             });
-            if !is_undone {
+            let is_opened = checks::is_opened(&record.subject, id, swap.swapped.sequence);
+            if !is_undone && !is_opened {
                 let what = format!("{id} was undone for it, and is not said to have been");
                 return Err(contradiction(&part.id, what));
             }
@@ -119,7 +120,10 @@ fn said(record: &Record) -> BTreeSet<u64> {
     let of_notes = subject.notes.iter().map(|note| &note.noted);
     let of_hands = subject.hands.iter().map(|hand| &hand.handed);
     let more = of_parts.chain(of_notes).chain(of_hands);
-    of_fasteners.chain(more.map(|act| act.sequence)).collect()
+    of_fasteners
+        .chain(checks::said(subject))
+        .chain(more.map(|act| act.sequence))
+        .collect()
 }
 
 /// In whose hands the build was at each reading of a fastener that counts.

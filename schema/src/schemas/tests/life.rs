@@ -82,6 +82,7 @@ pub(super) fn life_entries() -> Vec<Event> {
                 verdict: verdict.unwrap(),
                 alarm,
             }],
+            judged_checks: Vec::new(),
             again: vec!["b".into()],
         })),
     ]

@@ -51,6 +51,10 @@ pub(super) fn bench_view() -> BenchView {
         next: Some(next),
         last: None,
         held: vec![held],
+        check_summary: log.build.check_summary(),
+        last_check: Some(checks::last_view()),
+        held_checks: vec![checks::held_view()],
+        check_alarms: vec![checks::alarm_view()],
         alarms: Vec::new(),
         doubts: Vec::new(),
         recalled: Vec::new(),
@@ -59,6 +63,7 @@ pub(super) fn bench_view() -> BenchView {
             title: "S".into(),
             passes_percent: vec![100],
             fasteners: Vec::new(),
+            checks: vec![checks::planned_view()],
         }],
     };
     let tool = ToolView {
