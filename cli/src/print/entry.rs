@@ -166,6 +166,10 @@ pub(crate) fn entry_line(entry: &Entry, titles: &Titles, ink: Ink) -> Option<Str
             build, record, by, ..
         } => format!("{by} seals the record of {build}, SHA-256 {record}"),
         Event::HeadSigned(_) => "the head of the ledger is signed".to_owned(),
+        Event::HeadTimestamped(stamped) => format!(
+            "a signed head is stamped {} by {}",
+            stamped.time, stamped.authority
+        ),
         Event::KeyLinked(new) => format!(
             "the bench signs with {} from now on: {}",
             new.key, new.reason

@@ -9,16 +9,13 @@
 mod error;
 mod message;
 mod signed;
-#[cfg(test)]
-#[allow(clippy::unwrap_used)]
-mod tests;
 
 pub use error::StampError;
+pub use rustls_pki_types::CertificateDer;
 
 use chrono::{DateTime, Utc};
 use der::{Decode as _, Encode as _};
 use message::{Imprint, Request, Response};
-use rustls_pki_types::CertificateDer;
 use rustls_pki_types::pem::PemObject as _;
 use signed::Token;
 

@@ -4,7 +4,7 @@ use super::StampError;
 use super::message::{Hash, Info, SHA_1, SHA_256};
 use chrono::{DateTime, Utc};
 use cms::cert::CertificateChoices;
-use cms::content_info::ContentInfo;
+use cms::content_info::{CmsVersion, ContentInfo};
 use cms::signed_data::{SignedData, SignerIdentifier, SignerInfo};
 use der::asn1::{ObjectIdentifier, OctetString, OctetStringRef, SetOfVec};
 use der::{Any, Decode as _, Encode as _, Sequence};
@@ -102,6 +102,21 @@ impl Token {
         let [signer] = signers.as_slice() else {
             return Err(StampError::Signature("it has not exactly one signer"));
         };
+        // Nothing that is not signed may say anything.
+        let version = match signer.sid {
+            SignerIdentifier::IssuerAndSerialNumber(_) => CmsVersion::V1,
+            SignerIdentifier::SubjectKeyIdentifier(_) => CmsVersion::V3,
+        };
+        let is_plain = data.version == CmsVersion::V3
+            && signer.version == version
+            && data.digest_algorithms.iter().eq([&signer.digest_alg])
+            && data.crls.is_none()
+            && signer.unsigned_attrs.is_none();
+        if !is_plain {
+            return Err(StampError::Signature(
+                "it carries more than one signature needs",
+            ));
+        }
         let certificates: Vec<Certificate> = data
             .certificates
             .iter()

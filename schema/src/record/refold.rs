@@ -18,6 +18,8 @@ use crate::multikey::DidKey;
 use crate::plan::{self, Plan};
 use crate::tool::Tool;
 use crate::tree::{leaf_hash, root_of_several};
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
 use serde_json::Value;
 use std::collections::BTreeMap;
 
