@@ -97,7 +97,7 @@ impl Request {
 /// `PKIStatusInfo`.
 #[derive(Debug, Clone, PartialEq, Eq, Sequence)]
 struct Status {
-    status: u8,
+    granted: u8,
     #[asn1(optional = "true")]
     said: Option<Vec<Any>>,
     #[asn1(optional = "true")]
@@ -114,7 +114,7 @@ pub(super) struct Response {
 
 impl Response {
     pub(super) fn token(self) -> Result<Vec<u8>, StampError> {
-        let status = self.status.status;
+        let status = self.status.granted;
         match self.token.filter(|_| GRANTED.contains(&status)) {
             Some(token) => Ok(token.to_der()?),
             None => Err(StampError::Refused {
@@ -208,8 +208,7 @@ impl Info {
     }
 
     pub(super) fn serial_text(&self) -> String {
-        let digits = self.serial.as_bytes().iter();
-        digits.map(|byte| format!("{byte:02x}")).collect()
+        hex::encode(self.serial.as_bytes())
     }
 
     pub(super) fn nonce_number(&self) -> Option<u64> {
