@@ -14,7 +14,7 @@ use bench::DemoBench;
 use mechanic::Mechanic;
 use miette::{IntoDiagnostic as _, WrapErr as _, ensure, miette};
 use pullmark_daemon::edge::store::check;
-use pullmark_schema::record::{self, Verified};
+use pullmark_schema::record::{self, Seen, Verified};
 use pullmark_schema::verdict::Answer;
 use std::path::{Path, PathBuf};
 
@@ -88,7 +88,7 @@ fn closing(out: &Path, ink: Ink) -> miette::Result<()> {
         .into_diagnostic()
         .wrap_err("the demo's ledger does not hold")?;
     line("");
-    print::valid(&verified, false, ink);
+    print::valid(&verified, Seen::default(), None, ink);
     line("");
     line(&format!(
         "The ledger holds {} entries; every hash and link was checked.",

@@ -132,6 +132,6 @@ pub(crate) async fn run(arguments: Arguments) -> miette::Result<Outcome> {
         Noun::Stats(stats) => stats::run(&context, &stats).await,
         Noun::Record(verb) => record::run(&context, verb).await,
         Noun::Key(verb) => key::run(&context, &verb),
-        Noun::Ledger(verb) => ledger::run(&context, &verb),
+        Noun::Ledger(verb) => ledger::run(&context, &verb).await,
     }
 }

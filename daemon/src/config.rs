@@ -2,6 +2,7 @@
 
 use crate::core::place::habits::Habits;
 use crate::edge::crier::Means;
+use crate::edge::stamping::Authority;
 use serde::Deserialize;
 use std::path::{Path, PathBuf};
 
@@ -28,6 +29,8 @@ pub struct Config {
     pub bell: bool,
     /// Shows an over alarm as a notification on the desktop while it waits and no bench page is open.
     pub desktop_alarm: bool,
+    /// An authority that stamps signed heads with its time (RFC 3161), as `http://host:port/path`; none if left out.
+    pub time_authority: Option<Authority>,
     /// Makes the clock run so many times as fast, for practice with the simulated wrench. Everything recorded is marked.
     pub practice_speed: Option<u32>,
 }
@@ -44,6 +47,7 @@ impl Default for Config {
             doubt: Habits::default().doubt,
             bell: true,
             desktop_alarm: false,
+            time_authority: None,
             practice_speed: None,
         }
     }

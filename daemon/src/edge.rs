@@ -8,4 +8,5 @@ pub mod keys;
 pub mod listening;
 pub mod notify;
 pub mod serial;
+pub mod stamping;
 pub mod store;

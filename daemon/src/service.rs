@@ -7,6 +7,7 @@ use crate::edge::clock::Clock;
 use crate::edge::crier;
 use crate::edge::http::{self, Guard};
 use crate::edge::listening::{Listening, Port};
+use crate::edge::stamping;
 use crate::intake::dialect::ProfileError;
 use crate::intake::profiles::Profiles;
 use crate::run::{self, Handle, Message, RunError, Settings};
@@ -120,7 +121,12 @@ impl Service {
                     .with_graceful_shutdown(ended(stopped.clone())),
             )),
             runtime.spawn(keep_ports(handle.clone(), profiles, stopped.clone())),
-            runtime.spawn(crier::cry(handle.clone(), config.means(), stopped)),
+            runtime.spawn(crier::cry(handle.clone(), config.means(), stopped.clone())),
+            runtime.spawn(stamping::stamp(
+                handle.clone(),
+                config.time_authority.clone(),
+                stopped,
+            )),
         ];
         Ok(Self {
             address,

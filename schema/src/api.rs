@@ -366,6 +366,11 @@ pub enum Act {
         /// Why.
         reason: String,
     },
+    /// Keeps an outside authority's time stamp of a signed head (RFC 3161).
+    Timestamp {
+        /// The authority's answer, or its token, in base64.
+        answer: String,
+    },
     /// Takes a build up again that was handed over.
     Reopen {
         /// Which build.

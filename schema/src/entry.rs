@@ -9,7 +9,7 @@ mod lasting;
 mod life;
 mod measuring;
 
-pub use lasting::{HeadSigned, Reopened};
+pub use lasting::{HeadSigned, HeadTimestamped, Reopened};
 pub use life::{
     Deferral, HandedOver, JudgedAnew, LARGEST_PHOTO, MediaType, Noted, OnBuild, PartFitted,
     PartSwapped, Photo, PlanChanged, Withdrawn,
@@ -494,6 +494,8 @@ pub enum Event {
     },
     /// The head of the tree over all entries before this one was signed: daily, and after every seal.
     HeadSigned(HeadSigned),
+    /// An outside authority has stamped a signed head with its time.
+    HeadTimestamped(HeadTimestamped),
     /// The bench has another key from now on, or its first one.
     KeyLinked(Box<KeyLink>),
     /// A build that was handed over is taken up again.

@@ -25,7 +25,7 @@ pub use life::{
 };
 pub use refold::InLedger;
 pub use trust::{Given, KeyStanding};
-pub use unknown::not_known;
+pub use unknown::{Seen, not_known};
 pub use verify::{Verified, VerifyError, verify, verify_with};
 
 use crate::adapter::Adapter;

@@ -14,6 +14,7 @@
     reason = "a harness fails loudly"
 )]
 
+pub mod authority;
 pub mod command;
 pub mod http;
 pub mod ledger;
@@ -23,6 +24,7 @@ pub mod python;
 pub mod shop;
 pub mod stand;
 
+pub use authority::Authority;
 pub use command::{Command, Running, Said};
 pub use http::{Answer, Events, Heard, Http};
 pub use shop::{Refused, Shop};

@@ -79,6 +79,9 @@ pub(crate) struct VerifyArguments {
     /// Take that proof from the ledger in the data folder
     #[arg(long, conflicts_with = "consistency", requires = "checkpoint")]
     pub(crate) ledger: bool,
+    /// Certificates in PEM of time authorities that you trust: the record's time stamp has to lead to one of them
+    #[arg(long, value_name = "FILE")]
+    pub(crate) authority: Option<PathBuf>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -97,6 +100,20 @@ pub(crate) enum LedgerVerb {
         /// The file; standard output if left out
         #[arg(long, value_name = "FILE")]
         out: Option<PathBuf>,
+    },
+    /// Have the last signed head stamped with the time of an outside authority (RFC 3161), with a program that can ask it
+    Timestamp {
+        /// Write the question to this file (application/timestamp-query)
+        #[arg(
+            long,
+            value_name = "FILE",
+            required_unless_present = "response",
+            conflicts_with = "response"
+        )]
+        request: Option<PathBuf>,
+        /// Keep the answer in this file (application/timestamp-reply)
+        #[arg(long, value_name = "FILE")]
+        response: Option<PathBuf>,
     },
     /// Write the proof that the last signed head continues an earlier one
     Consistency {

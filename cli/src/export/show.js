@@ -322,7 +322,8 @@ async function judge(source, beside) {
     const ledger = found.inLedger === null ? "The file does not bring the ledger's entries: that this record is in the shop's ledger is not shown."
       : found.inLedger ? "Its readings are those of the shop's ledger, and its entries lead to the ledger's signed head."
         : "The shop's ledger names this record. Its readings are not beside it.";
-    say("The signature fits", [...LIMITS, ledger], true);
+    const stamp = found.isStamped && "The file brings an outside authority's time stamp of that head. This page does not look into it: pullmark record verify --authority does, and openssl ts -verify.";
+    say("The signature fits", [...LIMITS, ledger, stamp].filter(Boolean), true);
     document.getElementById("keys").replaceChildren(h("dl", {}, h("dt", {}, "Key fingerprint"), h("dd", { class: "digits" }, groups(found.identity)),
       h("dt", {}, "Record, SHA-256"), h("dd", { class: "digits" }, groups(found.sha256)), h("dt", {}, "Signed by"), h("dd", { class: "digits" }, found.key), h("dt", {}, "Signed at (the shop's claim)"), h("dd", {}, moment(found.created))));
     document.body.dataset.answer = "fits";

@@ -302,5 +302,5 @@ export async function check(source) {
   }
   const shown = await shownNames(whole);
   const inLedger = whole.history ? await inTheLedger(whole, whole.record, keys) : null;
-  return { record: shown, key, created, identity, sha256: hex(await hashOf(whole.record)), inLedger, customer: whole.for_customer?.text };
+  return { record: shown, key, created, identity, sha256: hex(await hashOf(whole.record)), inLedger, isStamped: Boolean(whole.history?.timestamp), customer: whole.for_customer?.text };
 }

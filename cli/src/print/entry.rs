@@ -165,11 +165,9 @@ pub(crate) fn entry_line(entry: &Entry, titles: &Titles, ink: Ink) -> Option<Str
         Event::RecordSealed {
             build, record, by, ..
         } => format!("{by} seals the record of {build}, SHA-256 {record}"),
-        Event::HeadSigned(_) => "the head of the ledger is signed".to_owned(),
-        Event::KeyLinked(new) => format!(
-            "the bench signs with {} from now on: {}",
-            new.key, new.reason
-        ),
+        Event::HeadSigned(_) | Event::HeadTimestamped(_) | Event::KeyLinked(_) => {
+            ledger_line(&entry.event)?
+        }
         Event::Reopened(reopened) => format!(
             "{} takes {} up again: {}",
             reopened.by, reopened.build, reopened.reason
@@ -216,6 +214,22 @@ pub(crate) fn entry_line(entry: &Entry, titles: &Titles, ink: Ink) -> Option<Str
         event => return life_line(event, titles),
     };
     Some(text)
+}
+
+/// What makes records last.
+fn ledger_line(event: &Event) -> Option<String> {
+    Some(match event {
+        Event::HeadSigned(_) => "the head of the ledger is signed".to_owned(),
+        Event::HeadTimestamped(stamped) => format!(
+            "a signed head is stamped {} by {}",
+            stamped.time, stamped.authority
+        ),
+        Event::KeyLinked(new) => format!(
+            "the bench signs with {} from now on: {}",
+            new.key, new.reason
+        ),
+        _ => return None,
+    })
 }
 
 fn act(on: &OnFastener, titles: &Titles, verb: &str) -> String {

@@ -2,10 +2,11 @@
 
 use super::{Ink, line};
 use pullmark_schema::keys::in_groups;
-use pullmark_schema::record::{Missing, Verified, VerifyError, not_known};
+use pullmark_schema::record::{Missing, Seen, Verified, VerifyError, not_known};
+use pullmark_stamp::Stamped;
 
 /// A record that holds.
-pub(crate) fn valid(verified: &Verified, is_pinned: bool, ink: Ink) {
+pub(crate) fn valid(verified: &Verified, seen: Seen, stamp: Option<&Stamped>, ink: Ink) {
     let subject = &verified.record.subject;
     let label = subject.bike.label.as_deref().unwrap_or("bike");
     line(&ink.good("valid: the signature holds and the verdicts follow from the figures"));
@@ -77,7 +78,19 @@ pub(crate) fn valid(verified: &Verified, is_pinned: bool, ink: Ink) {
         ));
     }
     in_ledger(verified, ink);
-    for text in not_known(verified, is_pinned) {
+    if let Some(stamp) = stamp {
+        let text = format!(
+            "  time stamp   it existed before {}, says {}",
+            stamp.time.format("%Y-%m-%d %H:%M:%S UTC"),
+            stamp.authority
+        );
+        line(&if seen.is_stamp_trusted {
+            ink.good(&text)
+        } else {
+            text
+        });
+    }
+    for text in not_known(verified, seen) {
         line(&format!("  not known    {text}"));
     }
 }

@@ -4,14 +4,22 @@ use super::Context;
 use crate::arguments::LedgerVerb;
 use crate::print;
 use crate::report::Outcome;
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
 use miette::{IntoDiagnostic as _, WrapErr as _};
 use pullmark_daemon::edge::store::{CheckError, Lock, Reader, StoreError, check, rebuild};
+use pullmark_schema::api::Act;
 use pullmark_schema::record::later::ConsistencyFile;
 use pullmark_schema::tree;
 use std::path::Path;
 
-pub(crate) fn run(context: &Context, verb: &LedgerVerb) -> miette::Result<Outcome> {
+pub(crate) async fn run(context: &Context, verb: &LedgerVerb) -> miette::Result<Outcome> {
     match verb {
+        LedgerVerb::Timestamp { request, response } => match (request, response) {
+            (_, Some(file)) => keep_stamp(context, file).await,
+            (Some(file), None) => write_question(context, file),
+            (None, None) => Ok(Outcome::AsAsked),
+        },
         LedgerVerb::Check => check_all(context),
         LedgerVerb::Rebuild => {
             let _lock = Lock::take(&context.data).into_diagnostic()?;
@@ -47,6 +55,29 @@ pub(crate) fn run(context: &Context, verb: &LedgerVerb) -> miette::Result<Outcom
             put(context, out.as_deref(), &text, &file)
         }
     }
+}
+
+fn write_question(context: &Context, file: &Path) -> miette::Result<Outcome> {
+    let (_, (size, checkpoint)) = open(context)?;
+    let question = pullmark_stamp::request(checkpoint.as_bytes(), None).into_diagnostic()?;
+    std::fs::write(file, question)
+        .into_diagnostic()
+        .wrap_err_with(|| format!("{} cannot be written", file.display()))?;
+    if context.json {
+        print::json(&serde_json::json!({ "size": size, "checkpoint": checkpoint }));
+    } else {
+        print::line(&format!(
+            "{} asks about the head of {size} entries: send it to the authority as application/timestamp-query, and give the \
+             answer to `pullmark ledger timestamp --response`",
+            file.display()
+        ));
+    }
+    Ok(Outcome::AsAsked)
+}
+
+async fn keep_stamp(context: &Context, file: &Path) -> miette::Result<Outcome> {
+    let answer = STANDARD.encode(super::read_file(file)?);
+    context.act(Act::Timestamp { answer }, "kept").await
 }
 
 /// The ledger and its last signed head.

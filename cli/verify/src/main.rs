@@ -4,7 +4,7 @@
 
 use pullmark_schema::keys::{self, in_groups};
 use pullmark_schema::record::later::{ConsistencyFile, continues};
-use pullmark_schema::record::{Given, Verified, VerifyError, amend, not_known, verify_with};
+use pullmark_schema::record::{Given, Seen, Verified, VerifyError, amend, not_known, verify_with};
 use std::process::ExitCode;
 
 const USAGE: &str = "pullmark-verify RECORD.json... [--pin HASH] [--keys FILE] [--checkpoint FILE --consistency FILE] [--json]
@@ -147,7 +147,13 @@ fn tell(asked: &Asked, file: &str, outcome: &Outcome, by: Option<&String>, lies:
             return;
         }
     };
-    let unknown = not_known(verified, asked.given.pin.is_some());
+    let unknown = not_known(
+        verified,
+        Seen {
+            is_pinned: asked.given.pin.is_some(),
+            is_stamp_trusted: false,
+        },
+    );
     let in_ledger = verified.in_ledger.as_ref();
     if asked.json {
         let said = serde_json::json!({

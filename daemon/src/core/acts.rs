@@ -11,6 +11,7 @@ mod measure;
 mod notes;
 mod parts;
 mod reading;
+mod stamp;
 mod tools;
 
 pub use editions::would_change;
@@ -223,6 +224,7 @@ fn decide_one(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Refusal
         } => life::hand_over(bench, build, from, to, note),
         Act::Finish { build, by, sure } => finish::finish(bench, build, by, sure),
         Act::Recall { .. } => Err(Refusal::Recall("the tables were not at hand".to_owned())),
+        Act::Timestamp { answer } => stamp::stamp(bench, &answer),
         Act::Reopen { build, by, reason } => finish::reopen(bench, build, by, &reason),
         Act::Seal { build, .. } | Act::Amend { build, .. } => {
             Err(Refusal::Seal(format!("{build}: no key was given")))

@@ -51,6 +51,10 @@ pub struct Bench {
     pub links: Vec<(u64, KeyLink)>,
     /// The last signed head of the tree.
     pub head: Option<LastHead>,
+    /// All signed heads, the oldest first: how many entries each covers, and its text.
+    pub heads: Vec<(u64, String)>,
+    /// The heads that an outside authority has stamped: how many entries each covers, and the entry that keeps the stamp.
+    pub stamped: BTreeMap<u64, u64>,
     /// The present start of the machine.
     pub boot: String,
     /// The last readings of tools that served no build, the oldest first.
@@ -150,7 +154,10 @@ impl Bench {
                 self.certified(tool, certificate);
                 self.state(tool).told.push(entry.sequence);
             }
-            Event::KeyLinked(_) | Event::HeadSigned(_) | Event::RecordSealed { .. } => {
+            Event::KeyLinked(_)
+            | Event::HeadSigned(_)
+            | Event::HeadTimestamped(_)
+            | Event::RecordSealed { .. } => {
                 self.signed(entry);
             }
             Event::ToolFitted { tool, adapter, .. } => {

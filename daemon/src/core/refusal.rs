@@ -294,6 +294,9 @@ pub enum Refusal {
     /// It has no record.
     #[error("the build {0:?} has no record that could be amended: seal its first one")]
     NothingToAmend(String),
+    /// An authority's time stamp does not hold, or is of nothing here.
+    #[error("the time stamp is not kept: {0}")]
+    Timestamp(String),
     /// The record could not be made.
     #[error("the record cannot be sealed: {0}")]
     Seal(String),
@@ -375,6 +378,7 @@ impl Refusal {
             Self::NotFinished(_) => "build/open-already",
             Self::SealedBefore(_) => "record/sealed-before",
             Self::NothingToAmend(_) => "record/nothing-to-amend",
+            Self::Timestamp(_) => "record/bad-timestamp",
             Self::Seal(_) => "record/not-sealed",
         }
     }

@@ -53,6 +53,7 @@ impl Event {
             | Self::Recalled(_)
             | Self::ToolSaid { .. }
             | Self::HeadSigned(_)
+            | Self::HeadTimestamped(_)
             | Self::KeyLinked(_)
             | Self::Unreadable { .. } => None,
         }
@@ -101,6 +102,7 @@ impl Event {
             Self::BuildFinished { .. } => "build-finished",
             Self::RecordSealed { .. } => "record-sealed",
             Self::HeadSigned(_) => "head-signed",
+            Self::HeadTimestamped(_) => "head-timestamped",
             Self::KeyLinked(_) => "key-linked",
             Self::Reopened(_) => "reopened",
         }

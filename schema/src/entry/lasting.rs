@@ -16,6 +16,20 @@ pub struct HeadSigned {
     pub record: Option<Digest32>,
 }
 
+/// An outside authority has stamped a signed head with its time (RFC 3161). There is no name in it either.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct HeadTimestamped {
+    /// The signed head, as it is in the ledger.
+    pub checkpoint: String,
+    /// SHA-256 of the token, which is kept in the ledger.
+    pub token: Digest32,
+    /// The authority's time, in UTC.
+    pub time: String,
+    /// The authority, as the token's certificate names it. Nobody has said yet that it is to be trusted.
+    pub authority: String,
+}
+
 /// A build that was handed over is taken up again.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

@@ -52,6 +52,9 @@ pub struct History {
     pub entries: Vec<Value>,
     /// The hashes of what is cut off the tree, from left to right, in base64.
     pub hashes: Vec<String>,
+    /// An outside authority's time stamp of the signed head (a token of RFC 3161 about the bytes of `checkpoint`), in base64.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub timestamp: Option<String>,
 }
 
 /// Words of the shop for the customer. Nobody signs them.
@@ -130,6 +133,7 @@ impl History {
                 .map(|(_, body)| serde_json::from_slice(body).unwrap_or_default())
                 .collect(),
             hashes: hashes.iter().map(tree::hash_text).collect(),
+            timestamp: None,
         })
     }
 }

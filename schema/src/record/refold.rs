@@ -18,6 +18,8 @@ use crate::multikey::DidKey;
 use crate::plan::{self, Plan};
 use crate::tool::Tool;
 use crate::tree::{leaf_hash, root_of_several};
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
 use serde_json::Value;
 use std::collections::BTreeMap;
 
@@ -30,12 +32,25 @@ pub struct InLedger {
     pub root: Digest32,
     /// The head as it was signed.
     pub checkpoint: String,
+    /// An outside authority's time stamp of it, a token of RFC 3161. It was not looked into.
+    pub timestamp: Option<Vec<u8>>,
     /// How many entries were laid open.
     pub entries: usize,
     /// Whether the record was made again from its entries and came out the same.
     pub refolded: bool,
     /// Whether the entries count themselves, so that none can have been left out. Older ledgers did not.
     pub numbered: bool,
+}
+
+/// The longest time stamp that is carried, in bytes.
+const LONGEST_TOKEN: usize = 64 * 1024;
+
+fn token(text: &str) -> Result<Vec<u8>, VerifyError> {
+    STANDARD
+        .decode(text)
+        .ok()
+        .filter(|token| !token.is_empty() && token.len() <= LONGEST_TOKEN)
+        .ok_or_else(|| wrong("what stands as the time stamp is none"))
 }
 
 /// What a record is compared by.
@@ -75,6 +90,7 @@ pub(super) fn check(
         size: head.size,
         root: head.root,
         checkpoint: history.checkpoint.clone(),
+        timestamp: history.timestamp.as_deref().map(token).transpose()?,
         entries: entries.len(),
         refolded: false,
         numbered: false,

@@ -2,11 +2,20 @@
 
 use super::{KeyStanding, Verified};
 
+/// What the reader brought along.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Seen {
+    /// The identity of the bench, from another channel.
+    pub is_pinned: bool,
+    /// The time stamp leads to an authority that the reader trusts.
+    pub is_stamp_trusted: bool,
+}
+
 /// What checking could not know.
-pub fn not_known(verified: &Verified, is_pinned: bool) -> Vec<String> {
+pub fn not_known(verified: &Verified, seen: Seen) -> Vec<String> {
     let mut list = Vec::new();
     let mut say = |text: String| list.push(text);
-    if !is_pinned {
+    if !seen.is_pinned {
         say(
             "whose key it is: compare the fingerprint with one from another channel, such as the invoice or a sign at the \
              counter, or name it with --pin"
@@ -22,7 +31,23 @@ pub fn not_known(verified: &Verified, is_pinned: bool) -> Vec<String> {
             "whether it was signed before the key was revoked from {from} on ({reason}): that time is the signer's own word"
         )),
     }
-    say("when it was signed: the time is the shop's claim".to_owned());
+    let stamp = verified
+        .in_ledger
+        .as_ref()
+        .and_then(|found| found.timestamp.as_ref());
+    say(if seen.is_stamp_trusted {
+        "when it was signed: the time is the shop's claim; that it was before the time stamp is not"
+            .to_owned()
+    } else {
+        "when it was signed: the time is the shop's claim".to_owned()
+    });
+    if stamp.is_some() && !seen.is_stamp_trusted {
+        say(
+            "whether its time stamp is that of an authority to be trusted: `pullmark record verify --authority` compares it \
+             with a certificate of yours"
+                .to_owned(),
+        );
+    }
     match &verified.in_ledger {
         None => say("whether it is in the bench's ledger: the file brings no entries".to_owned()),
         Some(found) if !found.refolded => {

@@ -64,6 +64,9 @@ pub enum VerifyError {
     /// The key is not in the record's own key history.
     #[error("the key that signed is not the latest of the bench's key history")]
     KeyHistory,
+    /// An outside authority's time stamp does not hold.
+    #[error("its time stamp does not hold: {0}")]
+    Timestamp(String),
     /// A link of the key history does not hold.
     #[error(transparent)]
     Keys(#[from] KeyError),

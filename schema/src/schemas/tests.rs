@@ -264,6 +264,12 @@ fn entries() -> Vec<Entry> {
                 checkpoint: "north\n10\n".into(),
                 record: Some(digest),
             }),
+            Event::HeadTimestamped(crate::entry::HeadTimestamped {
+                checkpoint: "north\n10\n".into(),
+                token: digest,
+                time: "2026-06-01T07:00:02Z".into(),
+                authority: "CN=Invented time authority".into(),
+            }),
             Event::KeyLinked(Box::new(crate::keys::tests::first_of(
                 &crate::record::tests::bench::key(),
             ))),
@@ -507,6 +513,9 @@ fn act() {
             reason: reason.clone(),
         },
         Act::Reopen { build, by, reason },
+        Act::Timestamp {
+            answer: "MAMCAQI=".into(),
+        },
     ];
     let known: Vec<Act> = known.into_iter().chain(life::life_acts()).collect();
     assert_eq!(

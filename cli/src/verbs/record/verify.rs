@@ -10,8 +10,9 @@ use pullmark_schema::checkpoint::Checkpoint;
 use pullmark_schema::keys;
 use pullmark_schema::record::later::{ConsistencyFile, continues};
 use pullmark_schema::record::{
-    Given, KeyStanding, Verified, VerifyError, amend, not_known, verify_with,
+    Given, KeyStanding, Seen, Verified, VerifyError, amend, not_known, verify_with,
 };
+use pullmark_stamp::{CertificateDer, StampError, Stamped};
 use serde_json::{Value, json};
 
 /// A file and what became of it.
@@ -20,6 +21,8 @@ struct Looked {
     outcome: Result<Verified, VerifyError>,
     /// The later head that continues the record's, if one was given.
     later: Option<Checkpoint>,
+    /// What an outside authority says about when it was.
+    stamp: Option<Stamped>,
     /// What another of the files says about it.
     superseded_by: Option<String>,
 }
@@ -35,6 +38,18 @@ pub(super) fn run(context: &Context, asked: &VerifyArguments) -> miette::Result<
         keys,
         pin: asked.pin,
     };
+    let authorities = match &asked.authority {
+        None => None,
+        Some(file) => Some(
+            pullmark_stamp::certificates(&read_file(file)?)
+                .into_diagnostic()
+                .wrap_err_with(|| file.display().to_string())?,
+        ),
+    };
+    let seen = Seen {
+        is_pinned: asked.pin.is_some(),
+        is_stamp_trusted: authorities.is_some(),
+    };
     let mut looked = Vec::new();
     for file in &asked.files {
         let mut outcome = verify_with(&read_file(file)?, &given);
@@ -47,21 +62,53 @@ pub(super) fn run(context: &Context, asked: &VerifyArguments) -> miette::Result<
                 Err(error) => outcome = Err(error),
             }
         }
+        let stamp = match outcome
+            .as_ref()
+            .map(|verified| stamp_of(verified, authorities.as_deref()))
+        {
+            Ok(Ok(stamp)) => stamp,
+            Ok(Err(why)) => {
+                outcome = Err(VerifyError::Timestamp(why));
+                None
+            }
+            Err(_) => None,
+        };
         looked.push(Looked {
             name: file.display().to_string(),
             outcome,
             later,
+            stamp,
             superseded_by: None,
         });
     }
     follow_amendments(&mut looked);
     let all_hold = looked.iter().all(|one| one.outcome.is_ok());
-    tell(context, &looked, asked.pin.is_some());
+    tell(context, &looked, seen);
     Ok(if all_hold {
         Outcome::AsAsked
     } else {
         Outcome::No
     })
+}
+
+/// The time stamp on a record's head; it has to lead to one of the authorities, where some were named.
+fn stamp_of(
+    verified: &Verified,
+    authorities: Option<&[CertificateDer<'static>]>,
+) -> Result<Option<Stamped>, String> {
+    let head = verified.in_ledger.as_ref();
+    let Some((head, token)) = head.and_then(|head| Some((head, head.timestamp.as_ref()?))) else {
+        return match authorities {
+            None => Ok(None),
+            Some(_) => Err("the file carries none".to_owned()),
+        };
+    };
+    let why = |error: StampError| error.to_string();
+    let stamp = pullmark_stamp::read(token, head.checkpoint.as_bytes()).map_err(why)?;
+    if let Some(authorities) = authorities {
+        stamp.trusted(authorities).map_err(why)?;
+    }
+    Ok(Some(stamp))
 }
 
 /// The proof that the later head continues the record's.
@@ -109,9 +156,9 @@ fn follow_amendments(looked: &mut [Looked]) {
     }
 }
 
-fn tell(context: &Context, looked: &[Looked], is_pinned: bool) {
+fn tell(context: &Context, looked: &[Looked], seen: Seen) {
     if context.json {
-        let all: Vec<Value> = looked.iter().map(|one| as_json(one, is_pinned)).collect();
+        let all: Vec<Value> = looked.iter().map(|one| as_json(one, seen)).collect();
         match all.as_slice() {
             [one] => print::json(one),
             all => print::json(&json!({ "records": all })),
@@ -125,7 +172,7 @@ fn tell(context: &Context, looked: &[Looked], is_pinned: bool) {
         }
         match &one.outcome {
             Ok(verified) => {
-                print::valid(verified, is_pinned, ink);
+                print::valid(verified, seen, one.stamp.as_ref(), ink);
                 if let Some(head) = &one.later {
                     print::line(&ink.good(&format!(
                         "  later head   the ledger of {} entries only grew since",
@@ -141,7 +188,7 @@ fn tell(context: &Context, looked: &[Looked], is_pinned: bool) {
     }
 }
 
-fn as_json(one: &Looked, is_pinned: bool) -> Value {
+fn as_json(one: &Looked, seen: Seen) -> Value {
     let verified = match &one.outcome {
         Err(error) => {
             return json!({ "file": one.name, "valid": false, "why": error.to_string() });
@@ -165,6 +212,10 @@ fn as_json(one: &Looked, is_pinned: bool) -> Value {
         "summary": subject.summary, "not_done": subject.not_done, "revoked": revoked, "ledger": in_ledger,
         "amends": subject.amends, "superseded_by": one.superseded_by, "hidden_names": verified.hidden_names,
         "later": one.later.as_ref().map(|head| json!({ "size": head.size, "root": head.root })),
-        "not_known": not_known(verified, is_pinned),
+        "time_stamp": one.stamp.as_ref().map(|stamp| json!({
+            "time": stamp.time.format("%Y-%m-%dT%H:%M:%SZ").to_string(), "authority": stamp.authority,
+            "serial": stamp.serial, "trusted": seen.is_stamp_trusted,
+        })),
+        "not_known": not_known(verified, seen),
     })
 }

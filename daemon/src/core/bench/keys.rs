@@ -57,11 +57,18 @@ impl Bench {
                     since.filter(|since| *record != Some(*since)),
                 );
             }
+            Event::HeadTimestamped(stamped) => {
+                let mut heads = self.heads.iter();
+                if let Some((size, _)) = heads.rfind(|(_, text)| *text == stamped.checkpoint) {
+                    self.stamped.entry(*size).or_insert(entry.sequence);
+                }
+            }
             _ => {}
         }
     }
 
     fn head_is(&mut self, entry: &Entry, checkpoint: &str, sealed_since: Option<Digest32>) {
+        self.heads.push((entry.sequence, checkpoint.to_owned()));
         self.head = Some(LastHead {
             size: entry.sequence,
             time: entry.time.clone(),

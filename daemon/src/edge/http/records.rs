@@ -2,6 +2,7 @@
 
 use super::views::read;
 use super::{broken, gone, problem};
+use crate::core::Bench;
 use crate::edge::store::{Reader, StoreError};
 use crate::export;
 use crate::run::{Handle, Heart};
@@ -9,6 +10,8 @@ use axum::Json;
 use axum::extract::{Path, Query, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse as _, Response};
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
 use pullmark_schema::entry::{Entry, Event};
 use pullmark_schema::keys::KeyLink;
 use pullmark_schema::record::file::{History, RecordFile};
@@ -33,8 +36,21 @@ struct Sealed {
     entries: Vec<u64>,
     /// The key history as it is now.
     keys: Vec<KeyLink>,
-    /// The last signed head: how many entries it covers, and its text.
-    head: Option<(u64, String)>,
+    /// The last signed head.
+    head: Option<Head>,
+    /// Those that an outside authority has stamped, the oldest first.
+    stamped: Vec<Head>,
+}
+
+/// A signed head.
+#[derive(Debug, Clone)]
+struct Head {
+    /// How many entries it covers.
+    size: u64,
+    /// Its text.
+    checkpoint: String,
+    /// The entry that keeps its time stamp.
+    stamp: Option<u64>,
 }
 
 fn sealed(heart: &Heart, build: &str) -> Option<Sealed> {
@@ -65,11 +81,27 @@ fn sealed(heart: &Heart, build: &str) -> Option<Sealed> {
         sequence,
         entries,
         keys: bench.links(),
-        head: bench
-            .head
-            .as_ref()
-            .map(|head| (head.size, head.checkpoint.clone())),
+        head: bench.head.as_ref().map(|head| Head {
+            size: head.size,
+            checkpoint: head.checkpoint.clone(),
+            stamp: None,
+        }),
+        stamped: stamped(bench, sequence),
     })
+}
+
+/// The stamped heads that may cover a seal.
+fn stamped(bench: &Bench, seal: u64) -> Vec<Head> {
+    let heads = bench.heads.iter().filter(|(size, _)| *size > seal);
+    heads
+        .filter_map(|(size, checkpoint)| {
+            Some(Head {
+                size: *size,
+                checkpoint: checkpoint.clone(),
+                stamp: Some(*bench.stamped.get(size)?),
+            })
+        })
+        .collect()
 }
 
 async fn last_sealed(handle: &Handle, build: String) -> Result<Sealed, Box<Response>> {
@@ -153,9 +185,16 @@ fn file_of(reader: &Reader, sealed: Sealed, redact: bool) -> Result<RecordFile, 
     let Some(last) = wanted.last().map(|(sequence, _)| *sequence) else {
         return Ok(file);
     };
-    if let Some((size, checkpoint)) = sealed.head.filter(|(size, _)| *size > last) {
-        let leaves = reader.leaves(size)?;
-        file.history = History::new(checkpoint, &leaves, &wanted).ok();
+    // The first stamp that covers it says the earliest time; without one, the newest head.
+    let mut heads = sealed.stamped.into_iter().chain(sealed.head);
+    if let Some(head) = heads.find(|head| head.size > last) {
+        let leaves = reader.leaves(head.size)?;
+        let history = History::new(head.checkpoint, &leaves, &wanted).ok();
+        let stamp = head.stamp.map(|entry| reader.attached(entry)).transpose()?;
+        file.history = history.map(|history| History {
+            timestamp: stamp.flatten().map(|token| STANDARD.encode(token)),
+            ..history
+        });
     }
     Ok(file)
 }

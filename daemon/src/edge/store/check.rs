@@ -363,6 +363,7 @@ fn named(event: &Event) -> Option<Digest32> {
         Event::ToolGone { partial, .. } => *partial,
         Event::Noted(noted) => noted.photo.as_ref().map(|photo| photo.sha256),
         Event::RecordSealed { record, .. } => Some(*record),
+        Event::HeadTimestamped(stamped) => Some(stamped.token),
         event => event.plan().map(|plan| plan.sha256),
     }
 }
