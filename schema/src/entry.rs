@@ -208,6 +208,14 @@ pub enum Unreadable {
     Knock,
     /// It is a value of another quantity than torque.
     NotTorque,
+    /// It was there before anybody listened, or was kept for whoever comes: nobody knows how old it is.
+    Stale,
+    /// It is outside what the profile calls plausible.
+    Implausible,
+    /// The instrument answered with an error.
+    Refused,
+    /// It is an energy; torque has the same dimension and is something else.
+    Energy,
 }
 
 impl std::fmt::Display for Unreadable {
@@ -224,6 +232,12 @@ impl std::fmt::Display for Unreadable {
             Self::AlreadyStored => "it is stored already, and the tool sent it again",
             Self::Knock => "it was too short for a pull",
             Self::NotTorque => "it is no torque",
+            Self::Stale => "it was there before, and nobody knows how old it is",
+            Self::Implausible => {
+                "it is outside what its profile calls plausible: the byte order, the register or the unit may be wrong"
+            }
+            Self::Refused => "the instrument answered with an error",
+            Self::Energy => "it is in joule, which is energy and no torque",
         })
     }
 }

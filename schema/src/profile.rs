@@ -3,8 +3,15 @@
 //! Either lines of text ([`LineSettings`]) or frames of bytes ([`BinarySettings`]). For lines the contract is a regular
 //! expression with named groups: `value` has to be there; `sign`, `unit`, `counter`, `time`, `flags` and `sum` may be. The
 //! unit map decides what a unit means, and a unit that it does not name is an error.
+//!
+//! Instruments that speak something else than lines of their own are in [`instrument`].
+
+pub mod instrument;
 
 use crate::reading::Flag;
+use instrument::{
+    JsonSettings, KeySettings, ModbusSettings, MqttSettings, Plausible, ScpiSettings, SenmlSettings,
+};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -53,6 +60,27 @@ pub struct Profile {
     /// The values are samples of a pull, and not readings each.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub stream: Option<StreamSettings>,
+    /// Registers that are asked for (Modbus RTU); instead of `line`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub modbus: Option<ModbusSettings>,
+    /// An instrument that is asked as IEEE 488.2 has it; instead of `line`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scpi: Option<ScpiSettings>,
+    /// Lists of measurements as RFC 8428 has them; instead of `line`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub senml: Option<SenmlSettings>,
+    /// A value somewhere in JSON; instead of `line`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub json: Option<JsonSettings>,
+    /// The tool types its lines as a keyboard does.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub keys: Option<KeySettings>,
+    /// How a broker is spoken to, where the tool is behind one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub mqtt: Option<MqttSettings>,
+    /// What the tool can mean at all.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub plausible: Option<Plausible>,
 }
 
 /// How a value that has settled is found among those of a scale or gauge that sends all the time.

@@ -86,9 +86,10 @@ pub struct Tool {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Connection {
-    /// A stable path, for example below `/dev/serial/by-id`.
+    /// Where it is: a stable path, for example below `/dev/serial/by-id`, or `usb:…`, `bluetooth:…`, `tcp://host:port`,
+    /// `mqtt://broker/topic`, `keys:/dev/input/by-id/…`.
     pub port: String,
-    /// The name of a line profile.
+    /// The name of a profile.
     pub profile: String,
 }
 

@@ -160,6 +160,7 @@ pub static UNITS: &[Unit] = &[
         (44_482_216_152_605, 10_000_000_000),
     ),
     unit(Kind::Pressure, "Pa", "Pa", &[], (1, 1)),
+    unit(Kind::Pressure, "hPa", "hPa", &[], (100, 1)),
     unit(Kind::Pressure, "kPa", "kPa", &[], (1_000, 1)),
     unit(Kind::Pressure, "bar", "bar", &[], (100_000, 1)),
     unit(
