@@ -1,11 +1,14 @@
 //! The only place with files, ports, sockets and clocks.
 
 pub mod bluetooth;
+mod broker;
 pub mod clock;
 pub mod crier;
 pub mod http;
+mod keyboard;
 pub mod keys;
 pub mod listening;
 pub mod notify;
 pub mod serial;
 pub mod store;
+mod wire;

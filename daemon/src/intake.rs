@@ -1,36 +1,51 @@
 //! From bytes to readings: [`framing`] cuts a stream into lines, [`dialect`] reads a line by a profile that is data,
-//! [`stream`] finds pulls in samples. [`gatt`] reads what Bluetooth LE has adopted, [`teach`] makes a profile from examples,
+//! [`stream`] finds pulls in samples, `settle` values that have come to rest. `modbus` and `scpi` ask instruments, `senml`
+//! and `json` read what sensors publish, [`keys`] reads tools that type. [`gatt`] reads what Bluetooth LE has adopted, [`teach`] makes a profile from examples,
 //! [`capture`] keeps bytes with their times.
 //!
 //! Nothing here fails and nothing here does IO: rubbish comes out as rubbish, with its bytes, and is kept like
 //! everything else.
 
+mod after;
+mod asker;
 mod binary;
+mod blocks;
 pub mod capture;
 mod checksum;
 pub mod dialect;
 pub mod framing;
+mod fresh;
 pub mod gatt;
+mod json;
+pub mod keys;
 mod matcher;
+mod modbus;
 mod number;
 pub mod profiles;
 pub mod pull;
+mod scpi;
 pub mod seen;
+mod senml;
 mod settle;
 pub mod stream;
 pub mod teach;
 pub mod trace;
+mod watch;
 
+pub use watch::Identity;
+
+use after::After;
+use asker::Asker;
 use binary::Cutter;
 use dialect::{Dialect, Line, Reader};
 use framing::{Frame, Framer};
+use fresh::{Age, Fresh};
+use keys::{Typed, Typist};
 use pull::Pull;
 use pullmark_schema::entry::Unreadable;
 use pullmark_schema::profile::Meaning;
-use pullmark_schema::quantity::{Kind, Stated};
 use seen::Seen;
-use settle::{Came, Settler};
-use stream::{Found, Puller};
+use watch::Told;
 
 /// When bytes arrived.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -39,6 +54,21 @@ pub struct Arrival {
     pub at_us: u64,
     /// The line was quiet before them.
     pub after_silence: bool,
+    /// Seconds since 1970, where they are known: for what says itself when it was measured.
+    pub since_1970: Option<i64>,
+}
+
+/// How a message comes from a broker.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Delivery {
+    /// As it is published.
+    Fresh,
+    /// It was kept for whoever comes: nobody knows how old it is.
+    Retained,
+    /// It was taken in before, and is delivered once more.
+    Again,
+    /// It is delivered once more, and nobody knows whether it was taken in before.
+    Doubtful,
 }
 
 /// What came out of a stream of bytes.
@@ -54,10 +84,14 @@ pub enum What {
     Pull(Box<Pull>),
     /// It was too short to be one.
     Knock(Box<Pull>),
-    /// A value of another quantity than torque.
-    Other(Stated),
     /// A value of another quantity than torque that does not settle.
     Unsettled(Seen),
+    /// An instrument that is asked answers.
+    Back,
+    /// It does not answer as it should, and what to do.
+    Gone(String),
+    /// It says who it is.
+    Identity(Identity),
 }
 
 /// What came out of a stream of bytes, and the bytes.
@@ -77,18 +111,17 @@ pub const QUIET_US: u64 = 50_000;
 pub struct Intake {
     framer: Framer,
     cutter: Cutter,
-    after: After,
+    typist: Option<Typist>,
+    asker: Option<Asker>,
+    frames: Frames,
 }
 
-/// What happens to a value.
+/// Reads what is cut out of a stream, and remembers what keeps a value from being taken twice.
 #[derive(Debug)]
-struct After {
-    dialect: Dialect,
-    puller: Option<Puller>,
-    /// Finds values of other quantities that have settled, where the tool sends all the time.
-    settler: Option<Settler>,
-    /// The tool says itself what a pull came to; its samples are for the alarm alone.
-    peaks_are_told: bool,
+struct Frames {
+    came: senml::Came,
+    fresh: Fresh,
+    after: After,
 }
 
 impl Intake {
@@ -97,32 +130,100 @@ impl Intake {
         Self {
             framer: Framer::new(&dialect.profile().frame),
             cutter: Cutter::default(),
-            after: After {
-                puller: dialect.stream().copied().map(Puller::new),
-                settler: dialect.settle().map(Settler::new),
-                peaks_are_told: dialect.tells_peaks(),
-                dialect,
+            typist: dialect.keyboard().cloned().map(Typist::new),
+            asker: Asker::new(&dialect),
+            frames: Frames {
+                came: senml::Came::default(),
+                fresh: Fresh::default(),
+                after: After::new(dialect),
             },
         }
     }
 
+    /// The same port was opened anew. What is remembered is what keeps a value from being taken twice.
+    pub fn reopen(&mut self, at_us: u64) {
+        let dialect = self.dialect().clone();
+        self.framer = Framer::new(&dialect.profile().frame);
+        self.cutter = Cutter::default();
+        self.typist = dialect.keyboard().cloned().map(Typist::new);
+        if let Some(asker) = &mut self.asker {
+            asker.reopen(at_us);
+        }
+        self.frames.after.reopen();
+    }
+
     /// Takes in bytes.
     pub fn feed(&mut self, bytes: &[u8], arrival: Arrival, mut out: impl FnMut(Received<'_>)) {
+        self.tick(arrival.at_us, &mut out);
+        let at_us = arrival.at_us;
         let Self {
             framer,
             cutter,
-            after,
+            typist,
+            asker,
+            frames,
         } = self;
-        let dialect = after.dialect.clone();
-        match dialect.reader() {
-            Reader::Lines(_) => framer.feed(bytes, arrival.after_silence, |frame| {
-                let (raw, line) = read(&dialect, frame);
-                after.pass_on(raw, line, arrival.at_us, &mut out);
+        let after = &mut frames.after;
+        match (asker, typist) {
+            (Some(asker), _) => asker.feed(bytes, at_us, |raw, told| {
+                pass(after, raw, told, at_us, &mut out);
             }),
-            Reader::Frames(layout) => cutter.feed(layout, bytes, |raw, line| {
-                after.pass_on(raw, line, arrival.at_us, &mut out);
+            (_, Some(typist)) => typist.feed(bytes, |typed| {
+                let (raw, line) = match typed {
+                    Typed::Line(text, events) => (events, after.dialect().read(text.as_bytes())),
+                    Typed::NoLine(events) => (events, Line::Unreadable(Unreadable::NoMatch)),
+                };
+                after.pass_on(raw, line, at_us, &mut out);
             }),
-            Reader::Adopted => {}
+            _ => {
+                let dialect = after.dialect().clone();
+                match dialect.reader() {
+                    Reader::Frames(layout) => cutter.feed(layout, bytes, |raw, line| {
+                        after.pass_on(raw, line, at_us, &mut out);
+                    }),
+                    Reader::Adopted => {}
+                    _ => framer.feed(bytes, arrival.after_silence, |frame| {
+                        frames.read(&dialect, frame, arrival, &mut out);
+                    }),
+                }
+            }
+        }
+    }
+
+    /// Takes in what a broker delivers: one message is one line, one list or one frame.
+    pub fn message(
+        &mut self,
+        payload: &[u8],
+        delivery: Delivery,
+        arrival: Arrival,
+        mut out: impl FnMut(Received<'_>),
+    ) {
+        let raw = payload.strip_suffix(b"\n").unwrap_or(payload);
+        let raw = raw.strip_suffix(b"\r").unwrap_or(raw);
+        let longest = self.dialect().longest_message();
+        let why = match delivery {
+            Delivery::Fresh | Delivery::Doubtful if raw.len() <= longest => None,
+            Delivery::Fresh | Delivery::Doubtful => Some(Unreadable::TooLong),
+            Delivery::Retained => Some(Unreadable::Stale),
+            Delivery::Again => Some(Unreadable::AlreadyStored),
+        };
+        match why {
+            None => {
+                let dialect = self.dialect().clone();
+                let is_doubtful = delivery == Delivery::Doubtful;
+                self.frames
+                    .read(&dialect, Frame::Line(raw), arrival, &mut |received| {
+                        out(if is_doubtful {
+                            doubted(received)
+                        } else {
+                            received
+                        });
+                    });
+            }
+            Some(why) => out(Received {
+                raw: raw.get(..longest).unwrap_or(raw),
+                what: What::Unreadable(why),
+            }),
         }
     }
 
@@ -134,29 +235,44 @@ impl Intake {
         at_us: u64,
         mut out: impl FnMut(Received<'_>),
     ) {
-        match kind.read(bytes) {
-            Ok(Some(gatt::Measured::Torque(seen))) => {
-                self.after
-                    .pass_on(bytes, Line::Value(seen), at_us, &mut out);
-            }
-            Ok(Some(gatt::Measured::Other(stated))) => out(Received {
-                raw: bytes,
-                what: What::Other(stated),
-            }),
-            Ok(Some(gatt::Measured::Temperature(_)) | None) => {}
-            Err(_) => out(Received {
-                raw: bytes,
-                what: What::Unreadable(Unreadable::NoMatch),
-            }),
+        let line = match kind.read(bytes) {
+            Ok(Some(gatt::Measured::Torque(seen))) => Line::Value(seen),
+            Ok(Some(gatt::Measured::Other(stated))) => Line::Value(Seen::other(stated)),
+            Ok(Some(gatt::Measured::Temperature(_)) | None) => Line::Nothing,
+            Err(_) => Line::Unreadable(Unreadable::NoMatch),
+        };
+        self.frames.after.pass_on(bytes, line, at_us, &mut out);
+    }
+
+    /// When an instrument wants to be asked, or given up: [`Self::tick`] then. Nothing where none is asked.
+    pub fn due(&self) -> Option<u64> {
+        self.asker.as_ref().map(Asker::due)
+    }
+
+    /// Asks, where it is time to. What is to be sent is in [`Self::take_send`].
+    pub fn tick(&mut self, at_us: u64, mut out: impl FnMut(Received<'_>)) {
+        let Self { asker, frames, .. } = self;
+        let after = &mut frames.after;
+        if let Some(asker) = asker {
+            asker.tick(at_us, |raw, told| pass(after, raw, told, at_us, &mut out));
         }
+    }
+
+    /// What is to be sent to the instrument now.
+    pub fn take_send(&mut self) -> Option<Vec<u8>> {
+        self.asker.as_mut().and_then(Asker::take_send)
     }
 
     /// Nothing came for a while, up to this time: to be called after [`Self::silence_ms`] or [`QUIET_US`] of silence, and
     /// again while it lasts.
     pub fn quiet(&mut self, at_us: u64, mut out: impl FnMut(Received<'_>)) {
-        let Self { framer, after, .. } = self;
-        let dialect = after.dialect.clone();
+        let dialect = self.dialect().clone();
+        let arrival = Arrival {
+            at_us,
+            ..Arrival::default()
+        };
         let mut is_whole = true;
+        let Self { framer, frames, .. } = self;
         framer.quiet(|frame| {
             // The other half of a line that paused would look like a smaller number. What follows is trusted again
             // after something that looks whole.
@@ -166,122 +282,113 @@ impl Intake {
                 }
                 Frame::TooLong(_) => false,
             };
-            let (raw, line) = read(&dialect, frame);
-            after.pass_on(raw, line, at_us, &mut out);
+            frames.read(&dialect, frame, arrival, &mut out);
         });
         if !is_whole {
             framer.distrust();
         }
-        let is_told = after.peaks_are_told;
-        if let Some(puller) = &mut after.puller {
-            puller.idle(at_us, |found| give(found, &[], is_told, &mut out));
-        }
+        frames.after.idle(at_us, &mut out);
     }
 
     /// After how many milliseconds of silence [`Self::quiet`] ends a line.
     pub fn silence_ms(&self) -> Option<u32> {
-        self.after.dialect.profile().frame.silence_ms
+        self.dialect().profile().frame.silence_ms
     }
 
     /// How the tool speaks.
     pub const fn dialect(&self) -> &Dialect {
-        &self.after.dialect
+        self.frames.after.dialect()
     }
 
     /// The newest sample of the pull that is under way, where the tool streams.
     pub fn newest(&self) -> Option<Seen> {
-        self.after.puller.as_ref().and_then(Puller::newest)
+        self.frames.after.newest()
     }
 
     /// What had begun and never ended, for when the port goes: a line, or the trace of a pull. It never counts.
     pub fn partial(&mut self) -> Option<Vec<u8>> {
-        let samples = self.after.puller.as_mut().and_then(Puller::partial);
-        let line = match self.after.dialect.reader() {
-            Reader::Lines(_) => self.framer.partial(),
-            Reader::Frames(_) => self.cutter.partial(),
-            Reader::Adopted => None,
+        let samples = self.frames.after.partial();
+        let line = match (&mut self.asker, &mut self.typist) {
+            (Some(asker), _) => asker.partial(),
+            (_, Some(typist)) => typist.partial(),
+            _ => match self.frames.after.dialect().reader() {
+                Reader::Frames(_) => self.cutter.partial(),
+                _ => self.framer.partial(),
+            },
         };
         samples.map(|samples| trace::pack(&samples)).or(line)
     }
 }
 
-fn read<'f>(dialect: &Dialect, frame: Frame<'f>) -> (&'f [u8], Line) {
-    match frame {
-        Frame::Line(raw) => (raw, dialect.read(raw)),
-        Frame::CutOff(raw) => (raw, dialect.read_cut_off(raw)),
-        Frame::TooLong(raw) => (raw, Line::Unreadable(Unreadable::TooLong)),
-    }
-}
-
-impl After {
-    fn pass_on(&mut self, raw: &[u8], line: Line, at_us: u64, out: &mut impl FnMut(Received<'_>)) {
-        let seen = match line {
-            Line::Nothing => return,
-            Line::Unreadable(why) => {
-                let what = What::Unreadable(why);
-                return out(Received { raw, what });
-            }
-            Line::Value(seen) => seen,
-        };
-        let is_sample = seen.words.has(Meaning::Track) || seen.words.has(Meaning::Unstable);
-        let is_other = seen
-            .number
-            .is_some_and(|stated| stated.unit.kind != Kind::Torque);
-        if is_other {
-            return self.pass_on_other(raw, seen, at_us, out);
-        }
-        let is_told_peak = self.peaks_are_told && !is_sample;
-        match &mut self.puller {
-            Some(puller) if !is_told_peak => {
-                let is_told = self.peaks_are_told;
-                puller.push(seen, at_us, |found| give(found, raw, is_told, out));
-            }
-            _ if is_sample => {}
-            _ => out(Received {
-                raw,
-                what: What::Reading(seen),
-            }),
-        }
-    }
-}
-
-impl After {
-    /// A value of another quantity than torque: it is no sample of a pull.
-    fn pass_on_other(
+impl Frames {
+    fn read(
         &mut self,
-        raw: &[u8],
-        seen: Seen,
-        at_us: u64,
+        dialect: &Dialect,
+        frame: Frame<'_>,
+        arrival: Arrival,
         out: &mut impl FnMut(Received<'_>),
     ) {
-        let is_unstable = seen.words.has(Meaning::Unstable);
-        let what = match &mut self.settler {
-            Some(settler) => match settler.push(&seen, is_unstable, at_us) {
-                Came::Nothing => return,
-                Came::Settled => What::Reading(seen),
-                Came::Unsettled => What::Unsettled(seen),
-            },
-            None if is_unstable || seen.words.has(Meaning::Track) => return,
-            None => What::Reading(seen),
+        let Self { came, fresh, after } = self;
+        let (raw, is_cut_off) = match frame {
+            Frame::Line(raw) => (raw, false),
+            Frame::CutOff(raw) => (raw, true),
+            Frame::TooLong(raw) => {
+                let line = Line::Unreadable(Unreadable::TooLong);
+                return after.pass_on(raw, line, arrival.at_us, out);
+            }
         };
-        out(Received { raw, what });
+        let mut give = |line: Line| {
+            let line = match line {
+                Line::Unreadable(_) if is_cut_off => Line::Unreadable(Unreadable::CutOff),
+                line => line,
+            };
+            after.pass_on(raw, line, arrival.at_us, out);
+        };
+        match dialect.reader() {
+            Reader::Senml(_) | Reader::Json(_) if raw.trim_ascii().is_empty() => {}
+            Reader::Senml(reader) => {
+                #[expect(
+                    clippy::cast_precision_loss,
+                    reason = "seconds since 1970 are far below 2^53"
+                )]
+                let now = arrival.since_1970.map(|seconds| seconds as f64);
+                reader.read(raw, now, came, give);
+            }
+            Reader::Json(reader) if reader.counts() => counted(reader.read(raw), fresh, give),
+            _ if is_cut_off => give(dialect.read_cut_off(raw)),
+            _ => give(dialect.read(raw)),
+        }
     }
 }
 
-fn give(found: Found, raw: &[u8], is_told: bool, out: &mut impl FnMut(Received<'_>)) {
-    let (pull, what): (_, fn(_) -> _) = match found {
-        Found::Rising(seen) => {
-            let what = What::Rising(seen);
-            return out(Received { raw, what });
-        }
-        Found::Pull(_) | Found::Knock(_) if is_told => return,
-        Found::Pull(pull) => (pull, What::Pull),
-        Found::Knock(pull) => (pull, What::Knock),
+/// Marked as sent again: where it has a count, that tells whether it is stored already.
+fn doubted(received: Received<'_>) -> Received<'_> {
+    let what = match received.what {
+        What::Reading(seen) => What::Reading(Seen {
+            words: seen.words.with(Meaning::SentAgain),
+            ..seen
+        }),
+        what => what,
     };
-    out(Received {
-        raw: &pull.pack(),
-        what: what(pull),
-    });
+    Received { what, ..received }
+}
+
+/// A value with a count of its own: the same count is the same value.
+fn counted((line, count): (Line, Option<u64>), fresh: &mut Fresh, mut give: impl FnMut(Line)) {
+    match count.map(|count| fresh.look(count, 0)) {
+        Some(Age::Same) => give(Line::Unreadable(Unreadable::AlreadyStored)),
+        _ => give(line),
+    }
+}
+
+fn pass(after: &mut After, raw: &[u8], told: Told, at_us: u64, out: &mut impl FnMut(Received<'_>)) {
+    let what = match told {
+        Told::Line(line) => return after.pass_on(raw, line, at_us, out),
+        Told::Gone(why) => What::Gone(why),
+        Told::Back => What::Back,
+        Told::Identity(identity) => What::Identity(identity),
+    };
+    out(Received { raw, what });
 }
 
 #[cfg(test)]

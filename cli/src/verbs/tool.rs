@@ -26,7 +26,16 @@ pub(crate) async fn run(context: &Context, verb: ToolVerb) -> miette::Result<Out
             let tool = Tool::read(&read_text(&file)?)
                 .into_diagnostic()
                 .wrap_err_with(|| file.display().to_string())?;
-            let said = format!("{} ({}) is known now", tool.id, tool.title);
+            let where_from = tool.connection.as_ref().map_or_else(
+                || "; its readings are entered by hand".to_owned(),
+                |from| {
+                    format!(
+                        "; it is read at {} by the profile {}",
+                        from.port, from.profile
+                    )
+                },
+            );
+            let said = format!("{} ({}) is known now{where_from}", tool.id, tool.title);
             let tool = Box::new(tool);
             context.act(Act::AddTool { tool }, &said).await
         }

@@ -1,7 +1,7 @@
 //! A tool that is listened to, over whatever it is connected by, and what all kinds of connection have in common.
 
-use super::{bluetooth, serial};
-use crate::core::Input;
+use super::{bluetooth, broker, keyboard, serial};
+use crate::core::{About, Input};
 use crate::intake::dialect::Dialect;
 use crate::intake::seen::Seen;
 use crate::intake::{Received, What};
@@ -23,7 +23,7 @@ const SHOWN_EVERY_US: u64 = 1_000_000 / 60;
 pub struct Port {
     /// The tool on it.
     pub tool: String,
-    /// Its address: a path, `usb:…` or `bluetooth:…`.
+    /// Its address: a path, `usb:…`, `tcp://…`, `mqtt://…`, `keys:…` or `bluetooth:…`.
     pub path: String,
     /// How the tool speaks.
     pub dialect: Dialect,
@@ -49,9 +49,14 @@ impl Listening {
             shown_next: 0,
             began: Instant::now(),
         };
-        let task = match bluetooth::Address::read(&port.path) {
-            Some(address) => runtime.spawn(bluetooth::listen(teller, address)),
-            None => runtime.spawn(serial::listen(teller)),
+        let task = if let Some(address) = bluetooth::Address::read(&port.path) {
+            runtime.spawn(bluetooth::listen(teller, address))
+        } else if let Some(address) = broker::Address::read(&port.path) {
+            runtime.spawn(broker::listen(teller, address))
+        } else if let Some(device) = keyboard::Device::read(&port.path) {
+            runtime.spawn(keyboard::listen(teller, device))
+        } else {
+            runtime.spawn(serial::listen(teller))
         };
         Self { port, task }
     }
@@ -113,6 +118,19 @@ impl Teller {
         let tool = self.port.tool.clone();
         let raw = received.raw.to_vec();
         self.tell(match received.what {
+            What::Back => return self.connected(),
+            What::Gone(why) => {
+                let why = format!("{}: {why}", self.port.path);
+                return self.gone(why, None);
+            }
+            What::Identity(identity) => Input::Said {
+                tool,
+                about: About {
+                    serial: identity.serial,
+                    what: identity.what,
+                    battery_percent: None,
+                },
+            },
             What::Reading(seen) => Input::Value {
                 tool,
                 raw,
@@ -122,11 +140,6 @@ impl Teller {
             What::Rising(seen) => Input::Rising { tool, seen },
             What::Pull(pull) => Input::Pull { tool, raw, pull },
             What::Knock(pull) => Input::Knock { tool, raw, pull },
-            What::Other(stated) => Input::Value {
-                tool,
-                raw,
-                value: Seen::other(stated).to_value(),
-            },
             What::Unsettled(seen) => {
                 let mut value = seen.to_value();
                 value.flags.push(Flag::Unsteady);
@@ -177,6 +190,11 @@ impl Teller {
         if self.waiting < MOST_WAITING {
             return Ok(());
         }
+        self.stored().await
+    }
+
+    /// Waits until everything that it was told is stored.
+    pub(super) async fn stored(&mut self) -> Result<(), Over> {
         self.waiting = 0;
         let (taken, all_taken) = oneshot::channel();
         // Whoever waits may have gone away.
@@ -186,4 +204,10 @@ impl Teller {
         self.messages.send(look).map_err(|_| Over)?;
         all_taken.await.map_err(|_| Over)
     }
+}
+
+/// For what says itself when it was measured.
+pub(super) fn since_1970() -> i64 {
+    let since = std::time::UNIX_EPOCH.elapsed().unwrap_or_default();
+    i64::try_from(since.as_secs()).unwrap_or(i64::MAX)
 }

@@ -1,4 +1,5 @@
-//! Serial tools: one task a port, with the `serialport` crate. A port that goes is tried again until it comes back.
+//! Tools that send a stream of bytes: one task a tool, over a serial port with the `serialport` crate or over TCP. A port that
+//! goes is tried again until it comes back.
 //!
 //! The tasks run on the thread that commits. While the disk is slow nothing is read, and the kernel keeps what comes.
 
@@ -6,20 +7,22 @@ mod address;
 
 pub use address::{AddressError, UsbPort, resolve, usb_ports};
 
-use super::listening::{Over, Teller};
-use crate::intake::{Arrival, Intake, QUIET_US};
+use super::listening::{Over, Teller, since_1970};
+use super::wire::Wire;
+use crate::intake::{Arrival, Intake, QUIET_US, Received, What};
 use pullmark_schema::profile::{Flow, Parity, SerialSettings};
 use serialport::{DataBits, ErrorKind, FlowControl, StopBits, TTYPort};
-use std::io::{self, Read as _, Write as _};
+use std::io;
 use std::time::Duration;
-use tokio::io::unix::AsyncFd;
 use tokio::time::Instant;
 
 /// How long to wait before a port is tried again: at first, and at most.
 const RETRY_FIRST: Duration = Duration::from_millis(100);
 const RETRY_LONGEST: Duration = Duration::from_secs(2);
-/// A tool takes a command within this time, or it takes none.
-const COMMAND_WAIT: Duration = Duration::from_millis(500);
+/// A connection that lasted this long was a good one: the next try comes soon.
+const GOOD: Duration = Duration::from_secs(5);
+/// As good as never.
+const DAY: Duration = Duration::from_hours(24);
 
 /// Listens until the loop is gone, or whoever started it wants it to end.
 pub(super) async fn listen(mut teller: Teller) {
@@ -28,12 +31,26 @@ pub(super) async fn listen(mut teller: Teller) {
 
 async fn keep_listening(teller: &mut Teller) -> Result<(), Over> {
     let mut wait = RETRY_FIRST;
+    let mut intake = Intake::new(teller.port.dialect.clone());
     loop {
-        match open(teller).await {
-            Ok(port) => {
-                wait = RETRY_FIRST;
-                teller.connected()?;
-                read_on(teller, port).await?;
+        let settings = teller.port.dialect.profile().serial.clone();
+        match Wire::open(&teller.port.path, &settings).await {
+            Ok(wire) => {
+                let (is_network, began) = (wire.is_network(), Instant::now());
+                // Only its answers show that an instrument is there.
+                if !teller.port.dialect.is_asked() {
+                    teller.connected()?;
+                }
+                intake.reopen(teller.now_us());
+                read_on(teller, wire, &mut intake).await?;
+                if !is_network || began.elapsed() >= GOOD {
+                    wait = RETRY_FIRST;
+                }
+                // A peer that takes each connection and closes it at once is not to be asked without end.
+                if is_network {
+                    tokio::time::sleep(wait).await;
+                    wait = (wait * 2).min(RETRY_LONGEST);
+                }
             }
             Err(why) => {
                 teller.gone(why, None)?;
@@ -44,10 +61,38 @@ async fn keep_listening(teller: &mut Teller) -> Result<(), Over> {
     }
 }
 
+/// Tells what comes, and remembers whether the loop is gone and whether the instrument is.
+struct Telling<'t> {
+    teller: &'t mut Teller,
+    told: Result<(), Over>,
+    is_gone: bool,
+}
+
+impl<'t> Telling<'t> {
+    const fn new(teller: &'t mut Teller) -> Self {
+        Self {
+            teller,
+            told: Ok(()),
+            is_gone: false,
+        }
+    }
+
+    fn tell(&mut self, received: Received<'_>) {
+        self.is_gone |= matches!(received.what, What::Gone(_));
+        if self.told.is_ok() {
+            self.told = self.teller.received(received);
+        }
+    }
+
+    /// Whether the instrument is gone.
+    fn end(self) -> Result<bool, Over> {
+        self.told.map(|()| self.is_gone)
+    }
+}
+
 /// Reads until the port is gone.
-async fn read_on(teller: &mut Teller, mut port: AsyncFd<TTYPort>) -> Result<(), Over> {
+async fn read_on(teller: &mut Teller, mut wire: Wire, intake: &mut Intake) -> Result<(), Over> {
     let dialect = teller.port.dialect.clone();
-    let mut intake = Intake::new(dialect.clone());
     let silence = intake
         .silence_ms()
         .map_or(QUIET_US, |ms| u64::from(ms) * 1000);
@@ -56,70 +101,85 @@ async fn read_on(teller: &mut Teller, mut port: AsyncFd<TTYPort>) -> Result<(), 
     let mut buffer = [0_u8; 4096];
     let mut is_quiet = false;
     let mut last_read = Instant::now();
+    let mut failed = None;
     for command in dialect.start() {
-        if let Err(error) = write_all(&mut port, command).await {
-            return teller.gone(unplugged(teller, &error), None);
+        if let Err(error) = wire.write(command).await {
+            failed = Some(error);
+            break;
         }
     }
-    loop {
+    while failed.is_none() {
         let until = asking.next.min(Instant::now() + silence);
-        let read = tokio::time::timeout_at(until, read_some(&mut port, &mut buffer)).await;
-        let why = match read {
-            Err(_) if Instant::now() >= asking.next => {
-                asking.asked();
-                is_quiet |= last_read.elapsed() >= silence;
-                match write_all(&mut port, dialect.poll().unwrap_or_default()).await {
-                    Ok(()) => continue,
-                    Err(error) => unplugged(teller, &error),
-                }
+        let until = until.min(due(teller, intake));
+        let read = tokio::time::timeout_at(until, wire.read(&mut buffer)).await;
+        let mut telling = Telling::new(teller);
+        match read {
+            Ok(Ok(0)) => return teller.gone(wire.gone(&teller.port.path, None), intake.partial()),
+            Ok(Err(error)) => {
+                failed = Some(error);
+                break;
             }
-            Err(_) => {
-                is_quiet = true;
-                let at_us = teller.now_us();
-                let mut told = Ok(());
-                intake.quiet(at_us, |received| {
-                    if told.is_ok() {
-                        told = teller.received(received);
-                    }
-                });
-                told?;
-                teller.show(intake.newest())?;
-                continue;
-            }
-            Ok(Ok(0)) => format!("the tool on {} hung up", teller.port.path),
             Ok(Ok(count)) => {
                 last_read = Instant::now();
                 let arrival = Arrival {
-                    at_us: teller.now_us(),
+                    at_us: telling.teller.now_us(),
                     after_silence: std::mem::take(&mut is_quiet),
+                    since_1970: Some(since_1970()),
                 };
-                let mut told = Ok(());
-                intake.feed(
-                    buffer.get(..count).unwrap_or_default(),
-                    arrival,
-                    |received| {
-                        if told.is_ok() {
-                            told = teller.received(received);
-                        }
-                    },
-                );
-                told?;
-                teller.show(intake.newest())?;
-                teller.catch_up().await?;
-                continue;
+                let bytes = buffer.get(..count).unwrap_or_default();
+                intake.feed(bytes, arrival, |received| telling.tell(received));
             }
-            Ok(Err(error)) => unplugged(teller, &error),
-        };
-        return teller.gone(why, intake.partial());
+            Err(_) => {
+                let at_us = telling.teller.now_us();
+                let is_silent = last_read.elapsed() >= silence;
+                is_quiet |= is_silent;
+                intake.tick(at_us, |received| telling.tell(received));
+                if is_silent {
+                    intake.quiet(at_us, |received| telling.tell(received));
+                }
+            }
+        }
+        let is_gone = telling.end()?;
+        teller.show(intake.newest())?;
+        if is_gone && wire.is_network() {
+            // Its end of the connection may have died without a word.
+            return Ok(());
+        }
+        if let Err(error) = ask(&mut wire, intake, &mut asking, &dialect).await {
+            failed = Some(error);
+        }
+        teller.catch_up().await?;
     }
+    let why = wire.gone(&teller.port.path, failed.as_ref());
+    if let Some(error) = failed {
+        tracing::debug!(tool = teller.port.tool, %error, "port gone");
+    }
+    teller.gone(why, intake.partial())
 }
 
-fn unplugged(teller: &Teller, error: &io::Error) -> String {
-    tracing::debug!(tool = teller.port.tool, %error, "port gone");
-    format!(
-        "{} was unplugged, or the tool was switched off",
-        teller.port.path
-    )
+/// Sends what an instrument is asked now, or what the profile says that the tool has to be asked with.
+async fn ask(
+    wire: &mut Wire,
+    intake: &mut Intake,
+    asking: &mut Asking,
+    dialect: &crate::intake::dialect::Dialect,
+) -> io::Result<()> {
+    if let Some(question) = intake.take_send() {
+        wire.write(&question).await?;
+    }
+    if Instant::now() >= asking.next {
+        asking.asked();
+        wire.write(dialect.poll().unwrap_or_default()).await?;
+    }
+    Ok(())
+}
+
+/// When an instrument wants to be asked.
+fn due(teller: &Teller, intake: &Intake) -> Instant {
+    let wait = intake.due().map_or(DAY, |due| {
+        Duration::from_micros(due.saturating_sub(teller.now_us())).min(DAY)
+    });
+    Instant::now() + wait
 }
 
 /// When a tool is asked next.
@@ -130,8 +190,6 @@ struct Asking {
 
 impl Asking {
     fn new(dialect: &crate::intake::dialect::Dialect) -> Self {
-        /// As good as never.
-        const DAY: Duration = Duration::from_hours(24);
         let every = dialect
             .profile()
             .poll
@@ -147,60 +205,6 @@ impl Asking {
     fn asked(&mut self) {
         self.next = Instant::now() + self.every;
     }
-}
-
-/// Writes a command. One that the tool does not take in time is left: it may be a tool that is switched off.
-async fn write_all(port: &mut AsyncFd<TTYPort>, command: &[u8]) -> io::Result<()> {
-    let written = tokio::time::timeout(COMMAND_WAIT, async {
-        let mut rest = command;
-        while !rest.is_empty() {
-            let mut ready = port.writable_mut().await?;
-            let written = ready.try_io(|port| port.get_mut().write(rest).map_err(or_nothing_yet));
-            if let Ok(count) = written {
-                rest = rest.get(count?..).unwrap_or_default();
-            }
-        }
-        Ok(())
-    });
-    written.await.unwrap_or(Ok(()))
-}
-
-fn or_nothing_yet(error: io::Error) -> io::Error {
-    match error.kind() {
-        io::ErrorKind::TimedOut | io::ErrorKind::Interrupted => io::ErrorKind::WouldBlock.into(),
-        _ => error,
-    }
-}
-
-/// Waits for bytes and reads them; nothing is lost where the waiting is given up.
-async fn read_some(port: &mut AsyncFd<TTYPort>, buffer: &mut [u8]) -> io::Result<usize> {
-    loop {
-        let mut ready = port.readable_mut().await?;
-        let read = ready.try_io(|port| port.get_mut().read(buffer).map_err(or_nothing_yet));
-        if let Ok(read) = read {
-            return read;
-        }
-    }
-}
-
-/// The port's readiness. The constructor that replaces this one is `unsafe`, because a type could close its descriptor
-/// while it is registered; a `TTYPort` keeps its own until it is dropped.
-#[expect(deprecated, reason = "there is no other one without unsafe code")]
-fn register(port: TTYPort) -> io::Result<AsyncFd<TTYPort>> {
-    AsyncFd::new(port)
-}
-
-/// Opening may take a while at some drivers, and must not hold up the thread that commits.
-async fn open(teller: &Teller) -> Result<AsyncFd<TTYPort>, String> {
-    let address = teller.port.path.clone();
-    let settings = teller.port.dialect.profile().serial.clone();
-    let opened = tokio::task::spawn_blocking(move || {
-        let path = resolve(&address).map_err(|error| error.to_string())?;
-        let path = path.to_string_lossy();
-        open_port(&path, &settings).map_err(|error| in_words(&path, &error))
-    });
-    let port = opened.await.map_err(|error| error.to_string())??;
-    register(port).map_err(|error| format!("{} cannot be listened at: {error}", teller.port.path))
 }
 
 /// Opens a port with a profile's settings, for somebody who reads it in a way of their own.

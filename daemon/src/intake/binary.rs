@@ -6,12 +6,12 @@
 use super::checksum;
 use super::dialect::{Line, ProfileError, from_hex, known_unit};
 use super::number::{Raw, read};
-use super::seen::{Seen, Words};
+use super::seen::{Seen, Words, line_of};
 use pullmark_schema::entry::Unreadable;
 use pullmark_schema::profile::{
     BinarySettings, ChecksumKind, Field, Format, FrameChecksum, Meaning, Order, Profile,
 };
-use pullmark_schema::quantity::{Rounding, Stated, Torque, Unit};
+use pullmark_schema::quantity::{Stated, Unit};
 
 /// The longest frame that a profile may ask for.
 const LONGEST: usize = 4096;
@@ -181,7 +181,7 @@ impl Layout {
             Raw::Nothing => true,
             _ => false,
         };
-        let mut seen = Seen {
+        let seen = Seen {
             counter,
             words,
             ..Seen::default()
@@ -199,14 +199,7 @@ impl Layout {
             value,
             unit: self.unit,
         };
-        let torque = Torque::of(stated, Rounding::Up)
-            .ok()
-            .filter(|torque| torque.is_sane());
-        if torque.is_none() {
-            return Line::Unreadable(Unreadable::NotSane);
-        }
-        (seen.number, seen.torque) = (Some(stated), torque);
-        Line::Value(seen)
+        line_of(stated, seen)
     }
 
     /// A whole frame, from a notification; its first value.

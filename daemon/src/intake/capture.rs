@@ -76,6 +76,11 @@ impl Capture {
         let mut last = 0;
         for (at_us, happened) in &self.events {
             let at_us = *at_us;
+            // An instrument is asked at its own times; what it was sent is not in the capture.
+            while let Some(due) = intake.due().filter(|due| *due <= at_us) {
+                intake.tick(due, |received| out(due, Replayed::Received(received)));
+                intake.take_send();
+            }
             let silence = intake
                 .silence_ms()
                 .map_or(QUIET_US, |ms| u64::from(ms) * 1000);
@@ -90,6 +95,7 @@ impl Capture {
                     let arrival = Arrival {
                         at_us,
                         after_silence,
+                        since_1970: None,
                     };
                     intake.feed(bytes, arrival, |received| {
                         out(at_us, Replayed::Received(received));
@@ -209,8 +215,15 @@ impl fmt::Display for Received<'_> {
             What::Rising(seen) => write!(f, "rising {}", seen.in_words()),
             What::Pull(pull) => write!(f, "pull {}", pull.in_words()),
             What::Knock(pull) => write!(f, "knock {}", pull.in_words()),
-            What::Other(stated) => write!(f, "no torque: {stated}"),
             What::Unsettled(seen) => write!(f, "does not settle: {}", seen.in_words()),
+            What::Back => f.write_str("it answers"),
+            What::Gone(why) => f.write_str(why),
+            What::Identity(identity) => write!(
+                f,
+                "it says that it is {}, serial number {}",
+                identity.what.as_deref().unwrap_or("(nothing)"),
+                identity.serial.as_deref().unwrap_or("(none)")
+            ),
         }
     }
 }

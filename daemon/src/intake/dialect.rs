@@ -1,18 +1,21 @@
 //! Reads one line by a profile. The unit map decides; an unknown unit, a second decimal mark or a wrong checksum make
 //! the line unreadable, never a guess.
 
+mod line;
+
 use super::binary::Layout;
-use super::checksum;
-use super::matcher::{Group, Groups, Matcher};
-use super::number::{Style, decimal};
-use super::seen::Words;
+use super::json::JsonReader;
+use super::keys::Keyboard;
+use super::modbus::{Registers, release_of};
+use super::scpi::Queries;
 pub use super::seen::{Seen, Value};
+use super::senml::SenmlReader;
 use super::settle;
 use super::stream::Settings;
-use pullmark_schema::check::SmallUnit;
+pub(super) use line::LineReader;
 use pullmark_schema::entry::Unreadable;
-use pullmark_schema::profile::{Checksum, Command, LineSettings, Meaning, Profile, Turn};
-use pullmark_schema::quantity::{Kind, Rounding, Stated, Torque, Unit};
+use pullmark_schema::profile::{Command, Meaning, Profile};
+use pullmark_schema::quantity::{Kind, Rounding, Stated, Unit};
 use std::borrow::Cow;
 use std::sync::Arc;
 
@@ -21,7 +24,7 @@ use std::sync::Arc;
 pub enum Line {
     /// A value.
     Value(Seen),
-    /// Nothing about torque.
+    /// Nothing that is measured.
     Nothing,
     /// No reading, and why.
     Unreadable(Unreadable),
@@ -51,9 +54,9 @@ pub enum ProfileError {
         /// Which group.
         group: &'static str,
     },
-    /// A unit in the map that we do not know; in bytes, or where a pull is streamed, one that is no unit of torque.
+    /// A unit in the map that we do not know.
     #[error(
-        "profile {profile}: the unit map turns {spelling:?} into {unit:?}, which is no unit known here, or no unit of torque where only torque can be"
+        "profile {profile}: the unit map turns {spelling:?} into {unit:?}, which is no unit known here"
     )]
     Unit {
         /// Which profile.
@@ -63,11 +66,25 @@ pub enum ProfileError {
         /// What the map makes of it.
         unit: String,
     },
-    /// Both or neither of lines and frames.
+    /// Units of torque and of other quantities in one map.
     #[error(
-        "profile {profile}: it needs either [line] for text or [binary] for bytes, and not both"
+        "profile {profile}: the unit map turns {spelling:?} into a unit of {found}, and another one into a unit of {other}: a profile is for torque, or for what is no torque"
     )]
-    LineOrBinary {
+    Mixed {
+        /// Which profile.
+        profile: String,
+        /// The tool's spelling.
+        spelling: String,
+        /// What it measures.
+        found: Kind,
+        /// What another one measures.
+        other: Kind,
+    },
+    /// Several ways to read it, or none.
+    #[error(
+        "profile {profile}: it needs exactly one of [line] for text, [binary] for bytes, [modbus], [scpi], [senml] and [json]"
+    )]
+    OneWay {
         /// Which profile.
         profile: String,
     },
@@ -93,6 +110,8 @@ struct Ready {
     reader: Reader,
     stream: Option<Settings>,
     settle: Option<settle::Settings>,
+    plausible: Option<Range>,
+    keyboard: Option<Keyboard>,
     start: Vec<Vec<u8>>,
     poll: Option<Vec<u8>>,
 }
@@ -106,6 +125,22 @@ pub(super) enum Reader {
     Frames(Box<Layout>),
     /// By what Bluetooth LE has adopted, and what a characteristic says about itself.
     Adopted,
+    /// Registers that are asked for.
+    Registers(Arc<Registers>),
+    /// An instrument that is asked questions.
+    Queries(Arc<Queries>),
+    /// A list of measurements.
+    Senml(SenmlReader),
+    /// A value in JSON.
+    Json(Box<JsonReader>),
+}
+
+/// What a tool can mean: the lowest and the highest value, in thousandths of small units.
+#[derive(Debug, Clone, Copy)]
+struct Range {
+    kind: Kind,
+    lowest: i64,
+    highest: i64,
 }
 
 impl Dialect {
@@ -118,25 +153,11 @@ impl Dialect {
 
     /// Makes a profile ready.
     pub fn new(profile: Profile) -> Result<Self, ProfileError> {
-        let reader = match (&profile.line, &profile.binary) {
-            (Some(line), None) => Reader::Lines(Box::new(LineReader::new(&profile, line)?)),
-            (None, Some(binary)) => Reader::Frames(Box::new(Layout::new(&profile, binary)?)),
-            (None, None) if is_adopted(&profile) => Reader::Adopted,
-            _ => {
-                return Err(ProfileError::LineOrBinary {
-                    profile: profile.name.clone(),
-                });
-            }
-        };
+        let reader = reader_of(&profile)?;
         let stream = profile
             .stream
             .as_ref()
             .map(|stream| Settings::new(&profile, stream))
-            .transpose()?;
-        let settle = profile
-            .settle
-            .as_ref()
-            .map(|settle| settle::Settings::new(&profile, settle))
             .transpose()?;
         let start = profile
             .start
@@ -148,11 +169,23 @@ impl Dialect {
             .as_ref()
             .map(|poll| bytes_of(&profile, "poll.send", &poll.send))
             .transpose()?;
+        let settle = profile
+            .settle
+            .as_ref()
+            .map(|settle| settle::Settings::new(&profile, settle))
+            .transpose()?;
+        let keyboard = profile
+            .keys
+            .as_ref()
+            .map(|keys| Keyboard::new(&profile, keys))
+            .transpose()?;
         Ok(Self(Arc::new(Ready {
+            plausible: range_of(&profile)?,
+            settle,
+            keyboard,
             profile,
             reader,
             stream,
-            settle,
             start,
             poll,
         })))
@@ -172,9 +205,58 @@ impl Dialect {
         self.0.stream.as_ref()
     }
 
-    /// How settled values are found, where a tool of another quantity than torque sends all the time.
+    /// How a value comes to rest, where the tool sends all that its display shows.
     pub(super) fn settle(&self) -> Option<settle::Settings> {
         self.0.settle
+    }
+
+    /// What the tool's keys mean, where it types.
+    pub(super) fn keyboard(&self) -> Option<&Keyboard> {
+        self.0.keyboard.as_ref()
+    }
+
+    /// Whether it is an instrument that is asked: only its answers show that it is there.
+    pub fn is_asked(&self) -> bool {
+        matches!(self.0.reader, Reader::Registers(_) | Reader::Queries(_))
+    }
+
+    /// The longest message that a broker may deliver for it.
+    pub(super) fn longest_message(&self) -> usize {
+        self.profile()
+            .frame
+            .longest
+            .clamp(1, super::framing::LONGEST)
+    }
+
+    /// A value that cannot be is none. A torque above what can be is one past the tool's range: nobody explains it away.
+    pub(super) fn plausible(&self, line: Line) -> Line {
+        let Some(range) = self.0.plausible else {
+            return line;
+        };
+        let stated = match line {
+            Line::Value(seen) => seen.number,
+            Line::Nothing | Line::Unreadable(_) => None,
+        };
+        let Some(stated) = stated.filter(|stated| stated.unit.kind == range.kind) else {
+            return line;
+        };
+        let micro = stated.unit.to_thousandths(stated.value, Rounding::Up);
+        let is_within = micro.is_some_and(|micro| (range.lowest..=range.highest).contains(&micro));
+        match line {
+            _ if is_within => line,
+            Line::Value(seen)
+                if range.kind == Kind::Torque
+                    && micro.is_some_and(|micro| micro > range.highest) =>
+            {
+                Line::Value(Seen {
+                    number: None,
+                    torque: None,
+                    words: seen.words.with(Meaning::OverRange),
+                    ..seen
+                })
+            }
+            _ => Line::Unreadable(Unreadable::Implausible),
+        }
     }
 
     /// Whether a Bluetooth tool is read without lines or a layout of its own.
@@ -203,7 +285,10 @@ impl Dialect {
         match &self.0.reader {
             Reader::Lines(reader) => reader.read(self.without_echo(raw)),
             Reader::Frames(layout) => layout.read_one(raw),
-            Reader::Adopted => Line::Nothing,
+            Reader::Json(reader) => reader.read(raw).0,
+            Reader::Adopted | Reader::Registers(_) | Reader::Queries(_) | Reader::Senml(_) => {
+                Line::Nothing
+            }
         }
     }
 
@@ -213,7 +298,12 @@ impl Dialect {
         let has_sum = match &self.0.reader {
             Reader::Lines(reader) => reader.checksum.is_some(),
             Reader::Frames(layout) => layout.has_sum(),
-            Reader::Adopted => true,
+            // The bracket that opens it proves that a list or an object is whole; of the others there are no lines.
+            Reader::Json(_)
+            | Reader::Senml(_)
+            | Reader::Adopted
+            | Reader::Registers(_)
+            | Reader::Queries(_) => true,
         };
         match line {
             Line::Value(_) if !has_sum => Line::Unreadable(Unreadable::CutOff),
@@ -237,6 +327,111 @@ impl Dialect {
             }
         })
     }
+}
+
+/// The one way in which a profile is read.
+fn reader_of(profile: &Profile) -> Result<Reader, ProfileError> {
+    let mut ways = Vec::new();
+    if let Some(line) = &profile.line {
+        ways.push(Reader::Lines(Box::new(LineReader::new(profile, line)?)));
+    }
+    if let Some(binary) = &profile.binary {
+        ways.push(Reader::Frames(Box::new(Layout::new(profile, binary)?)));
+    }
+    if let Some(modbus) = &profile.modbus {
+        let registers = Registers::new(profile, modbus)?.with_release(release_of(profile));
+        ways.push(Reader::Registers(Arc::new(registers)));
+    }
+    if let Some(scpi) = &profile.scpi {
+        ways.push(Reader::Queries(Arc::new(Queries::new(profile, scpi)?)));
+    }
+    if let Some(senml) = &profile.senml {
+        ways.push(Reader::Senml(SenmlReader::new(senml)));
+    }
+    if let Some(json) = &profile.json {
+        ways.push(Reader::Json(Box::new(JsonReader::new(profile, json)?)));
+    }
+    match (ways.pop(), ways.is_empty()) {
+        (Some(Reader::Lines(line)), true) => Ok(Reader::Lines(line)),
+        (Some(_), true) if profile.keys.is_some() => Err(setting(
+            profile,
+            "keys",
+            "what is typed is text: it needs [line]",
+        )),
+        (Some(only), true) => Ok(only),
+        (None, _) if is_adopted(profile) => Ok(Reader::Adopted),
+        _ => Err(ProfileError::OneWay {
+            profile: profile.name.clone(),
+        }),
+    }
+}
+
+/// A setting that cannot be used.
+pub(super) fn setting(profile: &Profile, what: &'static str, why: &str) -> ProfileError {
+    ProfileError::Setting {
+        profile: profile.name.clone(),
+        what,
+        why: why.to_owned(),
+    }
+}
+
+fn range_of(profile: &Profile) -> Result<Option<Range>, ProfileError> {
+    let Some(plausible) = &profile.plausible else {
+        return Ok(None);
+    };
+    let read = |what, text: &str| {
+        let stated = Stated::parse(text).ok();
+        let micro = stated.and_then(|stated| {
+            let micro = stated.unit.to_thousandths(stated.value, Rounding::Up)?;
+            Some((stated.unit.kind, micro))
+        });
+        micro.ok_or_else(|| {
+            setting(
+                profile,
+                what,
+                "it is a value with its unit, such as \"200 mm\"",
+            )
+        })
+    };
+    let (kind, lowest) = read("plausible.lowest", &plausible.lowest)?;
+    let (other, highest) = read("plausible.highest", &plausible.highest)?;
+    if kind != other || lowest >= highest {
+        return Err(setting(
+            profile,
+            "plausible",
+            "the lowest value has to be below the highest, in units of one quantity",
+        ));
+    }
+    Ok(Some(Range {
+        kind,
+        lowest,
+        highest,
+    }))
+}
+
+/// The profile's spellings of units.
+pub(super) fn units_of(profile: &Profile) -> Result<Vec<(String, &'static Unit)>, ProfileError> {
+    let mut units: Vec<(String, &'static Unit)> = Vec::new();
+    for (spelling, unit) in &profile.unit {
+        let unit = known_unit(profile, spelling, unit)?;
+        let is_torque = unit.kind == Kind::Torque;
+        if profile.stream.is_some() && !is_torque {
+            let why = "what is streamed are samples of a pull, and these are torques";
+            return Err(setting(profile, "unit", why));
+        }
+        // A slip of the pen would turn torques into lengths.
+        let first = units.first().map(|(_, first)| first.kind);
+        if let Some(other) = first.filter(|first| (*first == Kind::Torque) != is_torque) {
+            return Err(ProfileError::Mixed {
+                profile: profile.name.clone(),
+                spelling: spelling.clone(),
+                found: unit.kind,
+                other,
+            });
+        }
+        units.push((spelling.clone(), unit));
+    }
+    Ok(units)
 }
 
 fn is_adopted(profile: &Profile) -> bool {
@@ -267,201 +462,17 @@ fn bytes_of(
     }
 }
 
-/// The part of a profile that reads lines, made ready.
-#[derive(Debug)]
-pub(super) struct LineReader {
-    pattern: Matcher,
-    ignore: Vec<Matcher>,
-    over_range: Option<Matcher>,
-    units: Vec<(String, &'static Unit)>,
-    words: Vec<(String, Meaning)>,
-    signs: Vec<(String, Turn)>,
-    separator: String,
-    style: Style,
-    checksum: Option<Checksum>,
-}
-
-impl LineReader {
-    fn new(profile: &Profile, line: &LineSettings) -> Result<Self, ProfileError> {
-        let compile = |what, text: &str| {
-            Matcher::new(text).map_err(|error| ProfileError::Pattern {
-                profile: profile.name.clone(),
-                what,
-                error: Box::new(error),
-            })
-        };
-        let pattern = compile("line.pattern", &line.pattern)?;
-        let needed = [
-            (true, Group::Value, "value"),
-            (line.checksum.is_some(), Group::Sum, "sum"),
-        ];
-        for (is_needed, group, name) in needed {
-            if is_needed && !pattern.names(group) {
-                return Err(ProfileError::MissingGroup {
-                    profile: profile.name.clone(),
-                    group: name,
-                });
-            }
-        }
-        Ok(Self {
-            pattern,
-            ignore: line
-                .ignore
-                .iter()
-                .map(|text| compile("line.ignore", text))
-                .collect::<Result<_, _>>()?,
-            over_range: line
-                .over_range
-                .as_ref()
-                .map(|text| compile("line.over_range", text))
-                .transpose()?,
-            units: profile
-                .unit
-                .iter()
-                .map(|(spelling, unit)| Ok((spelling.clone(), any_unit(profile, spelling, unit)?)))
-                .collect::<Result<_, _>>()?,
-            words: profile.flag.clone().into_iter().collect(),
-            signs: profile.sign.clone().into_iter().collect(),
-            separator: line.flag_separator.clone(),
-            style: Style {
-                decimal_comma: line.decimal_comma,
-                decimals: line.decimals,
-            },
-            checksum: line.checksum.clone(),
-        })
-    }
-
-    fn read(&self, raw: &[u8]) -> Line {
-        let text = to_text(raw);
-        if raw.is_empty() || self.ignore.iter().any(|pattern| pattern.is_match(&text)) {
-            return Line::Nothing;
-        }
-        match self.seen(&text, raw) {
-            Ok(seen) => Line::Value(seen),
-            Err(why) => Line::Unreadable(why),
-        }
-    }
-
-    fn seen(&self, text: &str, raw: &[u8]) -> Result<Seen, Unreadable> {
-        let groups = self.pattern.captures(text).ok_or(Unreadable::NoMatch)?;
-        let group = |group| groups.text(group, text);
-        if let Some(checksum) = &self.checksum {
-            let has_raw_places = raw.len() == text.len();
-            check_sum(raw, checksum, &groups, text, has_raw_places)?;
-        }
-        let words = self.words(group(Group::Flags))?;
-        let (counter, time) = (whole(group(Group::Counter))?, whole(group(Group::Time))?);
-        let number = group(Group::Value);
-        let is_past = words.has(Meaning::OverRange)
-            || self
-                .over_range
-                .as_ref()
-                .is_some_and(|pattern| pattern.is_match(number));
-        let mut seen = Seen {
-            number: None,
-            torque: None,
-            counter,
-            time,
-            words,
-        };
-        if is_past {
-            seen.words = words.with(Meaning::OverRange);
-            return Ok(seen);
-        }
-        let turn = self.turn(group(Group::Sign))?;
-        let stated = self.stated(number, group(Group::Unit), turn)?;
-        seen.number = Some(stated);
-        if let Some(unit) = SmallUnit::of(stated.unit.kind) {
-            let is_sane = unit.value_of(stated, Rounding::Up).is_ok();
-            is_sane.then_some(()).ok_or(Unreadable::NotSane)?;
-        } else {
-            let torque = Torque::of(stated, Rounding::Up).ok();
-            let torque = torque.filter(|torque| torque.is_sane());
-            seen.torque = Some(torque.ok_or(Unreadable::NotSane)?);
-        }
-        Ok(seen)
-    }
-
-    fn stated(&self, number: &str, spelling: &str, turn: Turn) -> Result<Stated, Unreadable> {
-        let known = self.units.iter().find(|(known, _)| known == spelling);
-        let unit = known.ok_or(Unreadable::UnknownUnit)?.1;
-        let value = decimal(number, self.style).ok_or(Unreadable::BadNumber)?;
-        let value = match turn {
-            Turn::Clockwise => Some(value),
-            Turn::CounterClockwise => {
-                pullmark_schema::quantity::Decimal::new(-value.mantissa(), value.scale())
-            }
-        };
-        let value = value.ok_or(Unreadable::BadNumber)?;
-        Ok(Stated { value, unit })
-    }
-
-    fn turn(&self, sign: &str) -> Result<Turn, Unreadable> {
-        match self.signs.iter().find(|(known, _)| known == sign) {
-            Some((_, turn)) => Ok(*turn),
-            None => match sign.trim() {
-                "" | "+" => Ok(Turn::Clockwise),
-                "-" | "\u{2212}" => Ok(Turn::CounterClockwise),
-                _ => Err(Unreadable::NoMatch),
-            },
-        }
-    }
-
-    fn words(&self, said: &str) -> Result<Words, Unreadable> {
-        let mut words = Words::default();
-        if said.is_empty() {
-            return Ok(words);
-        }
-        let mut add = |word: &str| {
-            let known = self.words.iter().find(|(known, _)| known == word);
-            words = words.with(known.ok_or(Unreadable::NoMatch)?.1);
-            Ok(())
-        };
-        if self.separator.is_empty() {
-            let mut buffer = [0; 4];
-            said.chars()
-                .try_for_each(|word| add(word.encode_utf8(&mut buffer)))?;
-        } else {
-            said.split(self.separator.as_str()).try_for_each(add)?;
-        }
-        Ok(words)
-    }
-}
-
-fn whole(digits: &str) -> Result<Option<u64>, Unreadable> {
-    match digits.trim() {
-        "" => Ok(None),
-        digits => digits.parse().map(Some).map_err(|_| Unreadable::BadNumber),
-    }
-}
-
-/// A unit by its name in a profile: of torque, or of what a check measures.
-fn any_unit(profile: &Profile, spelling: &str, unit: &str) -> Result<&'static Unit, ProfileError> {
-    if profile.stream.is_some() {
-        // What it sends are samples of a pull.
-        return known_unit(profile, spelling, unit);
-    }
-    Unit::find(unit).map_err(|_| ProfileError::Unit {
-        profile: profile.name.clone(),
-        spelling: spelling.to_owned(),
-        unit: unit.to_owned(),
-    })
-}
-
-/// A unit of torque by its name in a profile.
+/// A unit by its name in a profile.
 pub(super) fn known_unit(
     profile: &Profile,
     spelling: &str,
     unit: &str,
 ) -> Result<&'static Unit, ProfileError> {
-    Unit::find(unit)
-        .ok()
-        .filter(|unit| unit.kind == Kind::Torque)
-        .ok_or_else(|| ProfileError::Unit {
-            profile: profile.name.clone(),
-            spelling: spelling.to_owned(),
-            unit: unit.to_owned(),
-        })
+    Unit::find(unit).map_err(|_| ProfileError::Unit {
+        profile: profile.name.clone(),
+        spelling: spelling.to_owned(),
+        unit: unit.to_owned(),
+    })
 }
 
 /// UTF-8 where it is UTF-8, else Latin-1: a tool's `B7` is a middle dot.
@@ -470,47 +481,4 @@ pub(super) fn to_text(raw: &[u8]) -> Cow<'_, str> {
         |_| Cow::Owned(raw.iter().map(|&byte| char::from(byte)).collect()),
         Cow::Borrowed,
     )
-}
-
-/// The sum is made over the bytes as they came, not over the text that was made of them.
-fn check_sum(
-    raw: &[u8],
-    checksum: &Checksum,
-    groups: &Groups,
-    text: &str,
-    has_raw_places: bool,
-) -> Result<(), Unreadable> {
-    let wrong = Unreadable::Checksum;
-    let start = match checksum.after {
-        None => 0,
-        Some(mark) => {
-            let mark = to_bytes(mark, raw);
-            memchr::memmem::find(raw, &mark).ok_or(wrong)? + mark.len()
-        }
-    };
-    let end = match checksum.before {
-        Some(mark) => memchr::memmem::rfind(raw, &to_bytes(mark, raw)).ok_or(wrong)?,
-        None if has_raw_places => groups.start(Group::Sum).ok_or(wrong)?,
-        // Latin-1: a character of the text is a byte of the line.
-        None => {
-            let at = groups.start(Group::Sum).ok_or(wrong)?;
-            text.get(..at).ok_or(wrong)?.chars().count()
-        }
-    };
-    let body = raw.get(start..end).ok_or(wrong)?;
-    let stated = groups.text(Group::Sum, text);
-    let is_whole = stated.len() == 2 * checksum::size(checksum.kind);
-    if is_whole && u16::from_str_radix(stated, 16) == Ok(checksum::sum(checksum.kind, body)) {
-        Ok(())
-    } else {
-        Err(wrong)
-    }
-}
-
-/// A character as it stands in a line: see [`to_text`].
-fn to_bytes(character: char, raw: &[u8]) -> Vec<u8> {
-    match u8::try_from(character) {
-        Ok(byte) if character.is_ascii() || std::str::from_utf8(raw).is_err() => vec![byte],
-        _ => character.to_string().into_bytes(),
-    }
 }

@@ -7,7 +7,7 @@ use memchr::memchr_iter;
 use pullmark_schema::profile::FrameSettings;
 
 /// The longest line that any profile may ask for.
-const LONGEST: usize = 4096;
+pub(super) const LONGEST: usize = 4096;
 
 /// A piece of the stream.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -103,7 +103,7 @@ impl Raw {
 }
 
 /// The shortest decimal number that means the same binary fraction.
-fn shortest(float: f64) -> Option<Decimal> {
+pub(super) fn shortest(float: f64) -> Option<Decimal> {
     let style = Style {
         decimal_comma: false,
         decimals: 0,

@@ -4,7 +4,7 @@ use super::dialect::{Dialect, ProfileError};
 use std::collections::BTreeMap;
 
 /// The profile files in the binary.
-const BUILT_IN: [&str; 18] = [
+const BUILT_IN: [&str; 29] = [
     include_str!("profiles/pullmark-line.toml"),
     include_str!("profiles/pullmark-gauge.toml"),
     include_str!("profiles/pullmark-scale.toml"),
@@ -20,6 +20,17 @@ const BUILT_IN: [&str; 18] = [
     include_str!("profiles/trace-line.toml"),
     include_str!("profiles/trace-frames.toml"),
     include_str!("profiles/register-frames.toml"),
+    include_str!("profiles/caliper-line.toml"),
+    include_str!("profiles/scale-line.toml"),
+    include_str!("profiles/gauge-line.toml"),
+    include_str!("profiles/registers-pressure.toml"),
+    include_str!("profiles/registers-torque.toml"),
+    include_str!("profiles/questions-torque.toml"),
+    include_str!("profiles/questions-force.toml"),
+    include_str!("profiles/senml.toml"),
+    include_str!("profiles/json-mass.toml"),
+    include_str!("profiles/typed-line-us.toml"),
+    include_str!("profiles/typed-line-de.toml"),
     include_str!("profiles/bluetooth.toml"),
     include_str!("profiles/bluetooth-stream.toml"),
     include_str!("profiles/bluetooth-line.toml"),

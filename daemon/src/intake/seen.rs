@@ -1,8 +1,11 @@
 //! What a line or a frame says, small and without text of its own: it is made millions of times a second where a trace
 //! streams, and only what becomes an entry is written out.
 
+use super::dialect::Line;
+use pullmark_schema::check::SmallUnit;
+use pullmark_schema::entry::Unreadable;
 use pullmark_schema::profile::Meaning;
-use pullmark_schema::quantity::{Rounding, Stated, Torque};
+use pullmark_schema::quantity::{Kind, Rounding, Stated, Torque};
 use pullmark_schema::reading::{Displayed, Flag};
 
 /// A value as a tool gives it.
@@ -18,6 +21,26 @@ pub struct Seen {
     pub time: Option<u64>,
     /// What the tool said along with it.
     pub words: Words,
+}
+
+/// What a number with its unit is: torque, or a value of another quantity; nothing that no tool of a workshop can mean.
+pub(super) fn line_of(stated: Stated, seen: Seen) -> Line {
+    let number = Some(stated);
+    if let Some(unit) = SmallUnit::of(stated.unit.kind) {
+        return match unit.value_of(stated, Rounding::Up) {
+            Ok(_) => Line::Value(Seen { number, ..seen }),
+            Err(_) => Line::Unreadable(Unreadable::NotSane),
+        };
+    }
+    let torque = Torque::of(stated, Rounding::Up).ok();
+    match torque.filter(|torque| torque.is_sane()) {
+        None => Line::Unreadable(Unreadable::NotSane),
+        torque => Line::Value(Seen {
+            number,
+            torque,
+            ..seen
+        }),
+    }
 }
 
 /// A set of status words.
@@ -90,6 +113,12 @@ impl Seen {
             number: Some(stated),
             ..Self::default()
         }
+    }
+
+    /// Whether it is a value of another quantity than torque.
+    pub fn is_other(&self) -> bool {
+        self.number
+            .is_some_and(|stated| stated.unit.kind != Kind::Torque)
     }
 
     /// Written out.

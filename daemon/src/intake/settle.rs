@@ -152,6 +152,11 @@ impl Settler {
         Came::Nothing
     }
 
+    /// Whether the tool shows less than what is a reading.
+    pub(super) fn is_at_rest(&self) -> bool {
+        self.began.is_none()
+    }
+
     fn begin_anew(&mut self) {
         self.window.clear();
         self.began = None;

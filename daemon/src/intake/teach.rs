@@ -289,6 +289,7 @@ fn for_each_reading(
         let arrival = Arrival {
             at_us: *at_us,
             after_silence,
+            since_1970: None,
         };
         intake.feed(bytes, arrival, &mut tell);
     }

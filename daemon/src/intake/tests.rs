@@ -22,6 +22,7 @@ fn feed(intake: &mut Intake, bytes: &[u8], after_silence: bool, out: &mut Vec<Re
     let arrival = Arrival {
         at_us: 0,
         after_silence,
+        since_1970: None,
     };
     intake.feed(bytes, arrival, |received| {
         let line = match received.what {
@@ -416,8 +417,15 @@ fn a_profile_that_cannot_be_used_says_why() {
     let lengths = samples.replace("\"N.m\"", "\"mm\"");
     assert_ne!(lengths, samples);
     assert!(
-        matches!(Dialect::from_toml(&lengths), Err(ProfileError::Unit { .. })),
+        Dialect::from_toml(&lengths).is_err(),
         "a length is no sample of a pull"
+    );
+    assert!(
+        matches!(
+            change("\"Nm\" = \"N.m\"", "\"Nm\" = \"mm\""),
+            ProfileError::Mixed { .. }
+        ),
+        "a length is no torque"
     );
     for error in [pattern, unit] {
         assert!(error.to_string().contains("pullmark-line"), "{error}");

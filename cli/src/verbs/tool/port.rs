@@ -41,7 +41,8 @@ impl Port {
         })
     }
 
-    fn now(&self) -> u64 {
+    /// µs since the port was opened.
+    pub(super) fn now(&self) -> u64 {
         u64::try_from(self.opened.elapsed().as_micros()).unwrap_or(u64::MAX)
     }
 

@@ -6,6 +6,7 @@ use crate::print;
 use crate::report::Outcome;
 use miette::{IntoDiagnostic as _, WrapErr as _};
 use pullmark_daemon::intake::capture::{Happened, line};
+use pullmark_daemon::intake::{Arrival, Intake};
 use std::fs::OpenOptions;
 use std::io::Write as _;
 use std::time::{Duration, Instant};
@@ -37,6 +38,8 @@ pub(super) fn run(arguments: &RecordArguments) -> miette::Result<Outcome> {
         .map(|poll| Duration::from_millis(poll.every_ms.into()));
     let mut asked = None;
     let mut count = 0;
+    // An instrument that is asked answers only then, and what is asked next depends on its answers.
+    let mut intake = Intake::new(dialect.clone());
     while end.is_none_or(|end| Instant::now() < end) {
         if let (Some(every), Some(command)) = (poll, dialect.poll())
             && asked.is_none_or(|asked: Instant| asked.elapsed() >= every)
@@ -44,10 +47,21 @@ pub(super) fn run(arguments: &RecordArguments) -> miette::Result<Outcome> {
             asked = Some(Instant::now());
             port.write(command)?;
         }
+        if dialect.is_asked() {
+            intake.tick(port.now(), |_| {});
+            if let Some(question) = intake.take_send() {
+                port.write(&question)?;
+            }
+        }
         match port.read() {
             Came::Nothing => {}
             Came::Bytes(at, bytes) => {
                 count += bytes.len();
+                let arrival = Arrival {
+                    at_us: at,
+                    ..Arrival::default()
+                };
+                intake.feed(&bytes, arrival, |_| {});
                 keep(line(at, &Happened::Bytes(bytes)))?;
             }
             Came::Gone(at) => {

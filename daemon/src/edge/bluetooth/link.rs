@@ -6,7 +6,7 @@
 use super::tool::{self, Source};
 use super::{Address, BluetoothError, in_time, open_adapters};
 use crate::core::{About, Input};
-use crate::edge::listening::{Over, Teller};
+use crate::edge::listening::{Over, Teller, since_1970};
 use crate::intake::{Arrival, Intake, QUIET_US};
 use btleplug::api::{Central as _, CentralEvent, Peripheral as _, ScanFilter, ValueNotification};
 use btleplug::platform::{Adapter, Peripheral};
@@ -258,6 +258,7 @@ impl Link {
                 let arrival = Arrival {
                     at_us,
                     after_silence: false,
+                    since_1970: Some(since_1970()),
                 };
                 self.intake.feed(&value.value, arrival, &mut out);
             }

@@ -27,6 +27,7 @@ fn reads(taught: &Taught, bytes: &[u8]) -> Vec<String> {
     let arrival = Arrival {
         at_us: 0,
         after_silence: true,
+        since_1970: None,
     };
     intake.feed(bytes, arrival, |received| {
         all.push(match received.what {

@@ -139,6 +139,7 @@ fn rate(profile: &str, bytes: &[u8], count: usize, is_written: bool) -> miette::
         let arrival = Arrival {
             at_us: at * 100,
             after_silence: at == 0,
+            since_1970: None,
         };
         intake.feed(piece, arrival, |received| match received.what {
             What::Reading(seen) if is_written => {
@@ -229,6 +230,7 @@ fn over_a_terminal(count: usize) -> miette::Result<Vec<Duration>> {
             let arrival = Arrival {
                 at_us: 0,
                 after_silence: true,
+                since_1970: None,
             };
             let mut is_gone = read == 0;
             intake.feed(

@@ -1,0 +1,133 @@
+//! What happens to a value once it is read: samples become pulls or come to rest, what cannot be is no value, the rest is a
+//! reading.
+
+use super::dialect::{Dialect, Line};
+use super::pull::Sample;
+use super::seen::Seen;
+use super::settle::{Came, Settler};
+use super::stream::{Found, Puller};
+use super::{Received, What};
+use pullmark_schema::entry::Unreadable;
+use pullmark_schema::profile::Meaning;
+
+#[derive(Debug)]
+pub(super) struct After {
+    dialect: Dialect,
+    puller: Option<Puller>,
+    /// Finds values of other quantities that have settled, where the tool sends all the time.
+    settler: Option<Settler>,
+    /// What an instrument that is asked shows when it is first heard was there before.
+    is_old: bool,
+    /// The tool says itself what a pull came to; its samples are for the alarm alone.
+    peaks_are_told: bool,
+}
+
+impl After {
+    pub(super) fn new(dialect: Dialect) -> Self {
+        Self {
+            puller: dialect.stream().copied().map(Puller::new),
+            settler: dialect.settle().map(Settler::new),
+            peaks_are_told: dialect.tells_peaks(),
+            is_old: dialect.is_asked(),
+            dialect,
+        }
+    }
+
+    pub(super) fn reopen(&mut self) {
+        self.puller = self.dialect.stream().copied().map(Puller::new);
+        // What settled before the plug was out is no new value when it is in again: the settler remembers it.
+        self.is_old = self.dialect.is_asked();
+    }
+
+    pub(super) const fn dialect(&self) -> &Dialect {
+        &self.dialect
+    }
+
+    pub(super) fn newest(&self) -> Option<Seen> {
+        self.puller.as_ref().and_then(Puller::newest)
+    }
+
+    pub(super) fn partial(&mut self) -> Option<Vec<Sample>> {
+        self.puller.as_mut().and_then(Puller::partial)
+    }
+
+    pub(super) fn idle(&mut self, at_us: u64, out: &mut impl FnMut(Received<'_>)) {
+        let is_told = self.peaks_are_told;
+        if let Some(puller) = &mut self.puller {
+            puller.idle(at_us, |found| give(found, &[], is_told, out));
+        }
+    }
+
+    pub(super) fn pass_on(
+        &mut self,
+        raw: &[u8],
+        line: Line,
+        at_us: u64,
+        out: &mut impl FnMut(Received<'_>),
+    ) {
+        match self.dialect.plausible(line) {
+            Line::Nothing => {}
+            Line::Unreadable(why) => {
+                let what = What::Unreadable(why);
+                out(Received { raw, what });
+            }
+            Line::Value(seen) if seen.is_other() => self.other(raw, seen, at_us, out),
+            Line::Value(seen) => self.torque(raw, seen, at_us, out),
+        }
+    }
+
+    fn torque(&mut self, raw: &[u8], seen: Seen, at_us: u64, out: &mut impl FnMut(Received<'_>)) {
+        let is_sample = seen.words.has(Meaning::Track) || seen.words.has(Meaning::Unstable);
+        let is_told_peak = self.peaks_are_told && !is_sample;
+        match &mut self.puller {
+            Some(puller) if !is_told_peak => {
+                let is_told = self.peaks_are_told;
+                puller.push(seen, at_us, |found| give(found, raw, is_told, out));
+            }
+            _ if is_sample => {}
+            _ => out(Received {
+                raw,
+                what: What::Reading(seen),
+            }),
+        }
+    }
+
+    /// A value of another quantity than torque: it is no sample of a pull.
+    fn other(&mut self, raw: &[u8], seen: Seen, at_us: u64, out: &mut impl FnMut(Received<'_>)) {
+        let is_unstable = seen.words.has(Meaning::Unstable);
+        let what = match &mut self.settler {
+            Some(settler) => {
+                let came = settler.push(&seen, is_unstable, at_us);
+                let was_old = self.is_old;
+                self.is_old &= came == Came::Nothing && !settler.is_at_rest();
+                match came {
+                    Came::Nothing => return,
+                    Came::Settled | Came::Unsettled if was_old => {
+                        What::Unreadable(Unreadable::Stale)
+                    }
+                    Came::Settled => What::Reading(seen),
+                    Came::Unsettled => What::Unsettled(seen),
+                }
+            }
+            None if is_unstable || seen.words.has(Meaning::Track) => return,
+            None => What::Reading(seen),
+        };
+        out(Received { raw, what });
+    }
+}
+
+fn give(found: Found, raw: &[u8], is_told: bool, out: &mut impl FnMut(Received<'_>)) {
+    let (pull, what): (_, fn(_) -> _) = match found {
+        Found::Rising(seen) => {
+            let what = What::Rising(seen);
+            return out(Received { raw, what });
+        }
+        Found::Pull(_) | Found::Knock(_) if is_told => return,
+        Found::Pull(pull) => (pull, What::Pull),
+        Found::Knock(pull) => (pull, What::Knock),
+    };
+    out(Received {
+        raw: &pull.pack(),
+        what: what(pull),
+    });
+}
