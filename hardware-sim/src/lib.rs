@@ -5,6 +5,8 @@
 //! [`script`] plays a day at the bench from a file, [`person`] pulls at random around given targets, [`mechanic`] works at
 //! whole bikes and errs.
 //!
+//! [`instrument`] has instruments that speak otherwise: registers, questions, lines, messages.
+//!
 //! [`bluez`] is a Bluetooth service on a message bus of its own, with tools in reach; [`desktop`] takes notifications on one.
 //!
 //! It is not a test of any wrench on the market: the line format is this project's own (see [`tool::line`] and
@@ -27,6 +29,7 @@
 pub mod bluez;
 pub mod console;
 pub mod desktop;
+pub mod instrument;
 pub mod mechanic;
 pub mod person;
 pub mod pty;
