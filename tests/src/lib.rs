@@ -17,6 +17,7 @@
 pub mod command;
 pub mod http;
 pub mod ledger;
+pub mod mosquitto;
 pub mod plans;
 pub mod programs;
 pub mod python;

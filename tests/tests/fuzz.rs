@@ -9,7 +9,7 @@ use pullmark_daemon::intake::gatt::{Carrier, Presentation};
 use pullmark_daemon::intake::profiles::Profiles;
 use pullmark_daemon::intake::teach::{Example, teach};
 use pullmark_daemon::intake::trace::{Drawn, draw, unpack};
-use pullmark_daemon::intake::{Arrival, Intake};
+use pullmark_daemon::intake::{Arrival, Delivery, Intake};
 use pullmark_sim::random::Random;
 use pullmark_tests::programs::workspace;
 use std::time::{Duration, Instant};
@@ -94,6 +94,48 @@ fn streams(dialects: &[Dialect], bytes: &[u8], which: usize, cut: usize) {
     assert!(dialect.stream().is_some() || whole.1.is_none_or(|partial| partial.len() <= MOST));
 }
 
+/// An instrument that answers whatever it is asked with these bytes, piece by piece, at times of its own; and the same bytes as
+/// messages of a broker. Asking goes on, nothing grows, and what is sent stays a question.
+fn answers(dialects: &[Dialect], bytes: &[u8], which: usize, cut: usize) {
+    let dialect = &dialects[which % dialects.len()];
+    let mut intake = Intake::new(dialect.clone());
+    let (mut at_us, mut asked) = (0, 0_u32);
+    let mut pieces = bytes.chunks(cut % 40 + 1);
+    for _ in 0..200 {
+        at_us = intake
+            .due()
+            .unwrap_or(at_us)
+            .clamp(at_us, at_us + 10_000_000)
+            + 1_000;
+        intake.tick(at_us, |_| {});
+        if let Some(question) = intake.take_send() {
+            asked += 1;
+            assert!(question.len() <= 64, "{}", question.escape_ascii());
+        }
+        let Some(piece) = pieces.next() else { continue };
+        let arrival = Arrival {
+            at_us,
+            since_1970: Some(1_772_614_800),
+            ..Arrival::default()
+        };
+        intake.feed(piece, arrival, |received| {
+            assert!(dialect.stream().is_some() || received.raw.len() <= MOST);
+        });
+        let delivery = [
+            Delivery::Fresh,
+            Delivery::Doubtful,
+            Delivery::Again,
+            Delivery::Retained,
+        ];
+        intake.message(piece, delivery[cut % 4], arrival, |_| {});
+        if cut.is_multiple_of(7) {
+            intake.reopen(at_us);
+        }
+    }
+    assert!(!dialect.is_asked() || asked > 0, "it asks");
+    assert!(dialect.stream().is_some() || intake.partial().is_none_or(|held| held.len() <= MOST));
+}
+
 fn values(bytes: &[u8], which: usize) {
     match which % 4 {
         0 => {
@@ -176,6 +218,7 @@ fn no_bytes_are_too_much_for_any_decoder() {
         let bytes = mutated(&mut random, &seeds);
         let (which, cut) = (below(&mut random, 1 << 16), below(&mut random, 1 << 16));
         streams(&dialects, &bytes, which, cut);
+        answers(&dialects, &bytes, which, cut);
         values(&bytes, which);
         runs += 1;
     }

@@ -5,6 +5,8 @@
 //! within its tool, so that the simulator's tally and the ledger can be compared one by one. The tools serve no build: what is
 //! measured is the way in, and not the placing.
 
+mod mixed;
+
 use crate::figures::{Figures, quantile};
 use miette::{IntoDiagnostic as _, WrapErr as _, miette};
 use pullmark_schema::api::Act;
@@ -33,9 +35,13 @@ pub(crate) struct Arguments {
     /// For how long
     #[arg(long, default_value_t = 120)]
     seconds: u32,
+    /// Six kinds of sensor and four wrenches instead, each in its own language
+    #[arg(long)]
+    mixed: bool,
 }
 
-/// A reading by its tool and its value in hundredths of a newton metre, and when it was sent or heard.
+/// A reading by its tool and its value in hundredths of a newton metre (in small units where the tools are mixed), and when
+/// it was sent or heard.
 type Tally = HashMap<(String, i64), Vec<Instant>>;
 type Shared = Arc<Mutex<Tally>>;
 
@@ -54,6 +60,9 @@ pub(crate) fn run(arguments: &Arguments) -> miette::Result<Figures> {
     shop.with_variable(name, value);
     shop.start();
     let mut bluez = Bluez::start(&bus).into_diagnostic()?;
+    if arguments.mixed {
+        return mix(arguments, &shop, bluez);
+    }
     let mut ports = Vec::new();
     for number in 0..arguments.tools {
         let id = format!("t{number}");
@@ -76,25 +85,44 @@ pub(crate) fn run(arguments: &Arguments) -> miette::Result<Figures> {
         });
     }
     let stored: Shared = Shared::default();
-    let heard = listen(&shop, Arc::clone(&stored))?;
+    let heard = listen(&shop, Arc::clone(&stored), take_in)?;
     wait_until_connected(&shop, &bluez, arguments.tools)?;
     let sent: Shared = Shared::default();
     work(arguments, &ports, &bluez, &sent)?;
-    let total = sent
-        .lock()
-        .unwrap_or_else(PoisonError::into_inner)
-        .values()
-        .map(Vec::len)
-        .sum::<usize>();
+    wait_until_stored(&sent, &stored);
+    drop(heard);
+    let (sent, stored) = (take(&sent), take(&stored));
+    let (tools, bluetooth) = (arguments.tools, arguments.tools / 2);
+    Ok(figures((tools, bluetooth), &sent, &stored))
+}
+
+/// Ten tools of eight languages.
+fn mix(arguments: &Arguments, shop: &Shop, bluez: Bluez) -> miette::Result<Figures> {
+    let mut bench = mixed::Bench::set_up(shop, bluez)?;
+    let stored: Shared = Shared::default();
+    let heard = listen(shop, Arc::clone(&stored), take_in_any)?;
+    mixed::wait(shop, &bench)?;
+    let sent: Shared = Shared::default();
+    bench.work(arguments.rate, arguments.seconds, &sent)?;
+    wait_until_stored(&sent, &stored);
+    drop(heard);
+    let (sent, stored) = (take(&sent), take(&stored));
+    if !mixed::tallies(&bench, &sent) {
+        return Err(miette!(
+            "the simulator's tallies differ from what was noted"
+        ));
+    }
+    Ok(figures((mixed::TOOLS, mixed::BLUETOOTH), &sent, &stored))
+}
+
+fn wait_until_stored(sent: &Shared, stored: &Shared) {
+    let total = count(sent);
     let until = Instant::now() + PATIENCE;
-    while count(&stored) < total && Instant::now() < until {
+    while count(stored) < total && Instant::now() < until {
         std::thread::sleep(Duration::from_millis(20));
     }
     // What comes doubled comes late.
     std::thread::sleep(Duration::from_secs(1));
-    drop(heard);
-    let (sent, stored) = (take(&sent), take(&stored));
-    Ok(figures(arguments, &sent, &stored))
 }
 
 fn address(number: usize) -> String {
@@ -182,7 +210,11 @@ fn work(
 }
 
 /// Hears every reading as the page hears it. It ends with the connection.
-fn listen(shop: &Shop, stored: Shared) -> miette::Result<TcpStream> {
+fn listen(
+    shop: &Shop,
+    stored: Shared,
+    take_in: fn(&str, &Shared, Instant),
+) -> miette::Result<TcpStream> {
     let mut stream = TcpStream::connect(shop.address()).into_diagnostic()?;
     let request = format!(
         "GET /v1/events?after=0 HTTP/1.1\r\nHost: {}\r\n\r\n",
@@ -212,12 +244,7 @@ fn take_in(event: &str, stored: &Shared, when: Instant) {
     if !event.contains("event: pulled") {
         return;
     }
-    let data = event
-        .lines()
-        .find_map(|line| line.strip_prefix("data: ").or(line.strip_prefix("data:")));
-    let Some(entry) = data.and_then(|data| serde_json::from_str::<Value>(data).ok()) else {
-        return;
-    };
+    let Some(entry) = entry(event) else { return };
     let reading = &entry["body"]["reading"];
     if let (Some(tool), Some(small)) = (
         reading["tool"].as_str(),
@@ -227,7 +254,24 @@ fn take_in(event: &str, stored: &Shared, when: Instant) {
     }
 }
 
-fn figures(arguments: &Arguments, sent: &Tally, stored: &Tally) -> Figures {
+/// Readings of any quantity.
+fn take_in_any(event: &str, stored: &Shared, when: Instant) {
+    if !event.contains("event: pulled") && !event.contains("event: check-measured") {
+        return;
+    }
+    if let Some((tool, small)) = entry(event).and_then(|entry| mixed::stored(&entry)) {
+        note(stored, &tool, small, when);
+    }
+}
+
+fn entry(event: &str) -> Option<Value> {
+    let data = event
+        .lines()
+        .find_map(|line| line.strip_prefix("data: ").or(line.strip_prefix("data:")));
+    serde_json::from_str(data?).ok()
+}
+
+fn figures((tools, bluetooth): (usize, usize), sent: &Tally, stored: &Tally) -> Figures {
     let (mut lost, mut doubled, mut latencies) = (0_usize, 0_usize, Vec::new());
     for (reading, when) in sent {
         let heard = stored.get(reading).map_or(&[][..], Vec::as_slice);
@@ -244,8 +288,8 @@ fn figures(arguments: &Arguments, sent: &Tally, stored: &Tally) -> Figures {
     let milliseconds = |time: Duration| (time.as_secs_f64() * 1e6).round() / 1e3;
     let mut figures = Figures::default();
     figures
-        .add("tools", arguments.tools)
-        .add("bluetooth", arguments.tools / 2)
+        .add("tools", tools)
+        .add("bluetooth", bluetooth)
         .add("sent", sent.values().map(Vec::len).sum::<usize>())
         .add("stored", stored.values().map(Vec::len).sum::<usize>())
         .add("lost", lost)
