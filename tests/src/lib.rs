@@ -16,6 +16,7 @@
 
 pub mod command;
 pub mod http;
+pub mod instruments;
 pub mod ledger;
 pub mod mosquitto;
 pub mod plans;
