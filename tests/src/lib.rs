@@ -17,6 +17,7 @@
 pub mod authority;
 pub mod command;
 pub mod http;
+pub mod instruments;
 pub mod ledger;
 pub mod mosquitto;
 pub mod plans;
