@@ -125,6 +125,9 @@ pub fn read_strict_bytes(bytes: &[u8]) -> Result<Value, CanonicalError> {
 
 /// The canonical form (RFC 8785) of a value, with the number and depth checks of [`read_strict`].
 pub fn to_canonical(value: &Value) -> Result<Vec<u8>, CanonicalError> {
+    if let Some(bytes) = plain::sorted(value).map_err(|error| unwritable(&error))? {
+        return Ok(bytes);
+    }
     check(value, &mut Path::default())?;
     let bytes = to_canonical_any(value)?;
     if bytes.len() > MAX_BYTES {

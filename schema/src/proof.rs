@@ -136,6 +136,23 @@ pub struct Signed {
 /// Signs: gives the document back with a proof. `created` is written as given (RFC 3339 with offset). The
 /// issuer of the document must be the `did:key` of `key`.
 pub fn sign(document: &Value, key: &SigningKey, created: &str) -> Result<Value, ProofError> {
+    sign_whole(document.clone(), key, created).map(|(signed, _)| signed)
+}
+
+/// [`sign`] for a document that is not needed any more; gives the canonical form of what was signed, proof included.
+pub fn sign_to_canonical(
+    document: Value,
+    key: &SigningKey,
+    created: &str,
+) -> Result<Vec<u8>, ProofError> {
+    sign_whole(document, key, created).map(|(_, bytes)| bytes)
+}
+
+fn sign_whole(
+    mut document: Value,
+    key: &SigningKey,
+    created: &str,
+) -> Result<(Value, Vec<u8>), ProofError> {
     let members = document.as_object().ok_or(ProofError::NotAnObject)?;
     if members.contains_key(PROOF) {
         return Err(ProofError::AlreadySigned);
@@ -144,20 +161,18 @@ pub fn sign(document: &Value, key: &SigningKey, created: &str) -> Result<Value, 
     check_issuer(members, &did)?;
     read_created(created)?;
 
-    let options = proof_options(document, &did, created);
-    let hash = hash_data(document, &options)?;
+    let mut proof = proof_options(&document, &did, created);
+    let hash = hash_data(&document, &proof)?;
     let proof_value = encode_proof_value(&key.sign(&hash).to_bytes());
-
-    let mut proof = options;
     if let Value::Object(proof) = &mut proof {
         proof.insert(PROOF_VALUE.to_owned(), proof_value.into());
     }
-    let mut signed = members.clone();
-    signed.insert(PROOF.to_owned(), proof);
-    let signed = Value::Object(signed);
+    if let Value::Object(members) = &mut document {
+        members.insert(PROOF.to_owned(), proof);
+    }
     // The proof adds length, and a level above the context: what comes out must be readable again.
-    canonical::to_canonical(&signed)?;
-    Ok(signed)
+    let bytes = canonical::to_canonical(&document)?;
+    Ok((document, bytes))
 }
 
 /// Checks a signed document that was read with [`canonical::read_strict`]. A document from elsewhere may

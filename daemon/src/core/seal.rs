@@ -4,7 +4,7 @@ use super::acts;
 use super::bench::Bench;
 use super::decide::Decided;
 use super::refusal::Refusal;
-use pullmark_schema::canonical::{self, Digest32};
+use pullmark_schema::canonical::Digest32;
 use pullmark_schema::checkpoint::{Checkpoint, CheckpointError, log_name};
 use pullmark_schema::entry::{Event, HeadSigned, Now, to_text};
 use pullmark_schema::multikey::DidKey;
@@ -106,11 +106,10 @@ pub fn seal(
         .map(|earlier| amends(earlier, &record))
         .transpose()?;
     let not_sealed = |error: &dyn std::fmt::Display| Refusal::Seal(error.to_string());
-    let (record, names) = names::hide(&record, &means.secret)
+    let (document, names) = names::hide_in_document(record, &means.secret)
         .ok_or_else(|| not_sealed(&"its names cannot be hidden"))?;
-    let document = serde_json::to_value(&record).map_err(|error| not_sealed(&error))?;
-    let signed = proof::sign(&document, means.key, &time).map_err(|error| not_sealed(&error))?;
-    let bytes = canonical::to_canonical(&signed).map_err(|error| not_sealed(&error))?;
+    let bytes = proof::sign_to_canonical(document, means.key, &time)
+        .map_err(|error| not_sealed(&error))?;
     let checkpoint = sign_head(bench, means.key, means.head).map_err(|error| not_sealed(&error))?;
     let event = Event::RecordSealed {
         build: build.to_owned(),

@@ -61,9 +61,19 @@ pub fn is_hidden(text: &str) -> bool {
 
 /// Puts a hash in the place of every name. `secret` are random bytes that nobody else ever sees.
 pub fn hide(record: &Record, secret: &[u8; 32]) -> Option<(Record, Vec<Disclosure>)> {
-    let mut value = serde_json::to_value(record).ok()?;
+    let (document, names) = hide_in_document(record.clone(), secret)?;
+    Some((serde_json::from_value(document).ok()?, names))
+}
+
+/// [`hide`], giving the record as the document that is signed.
+pub fn hide_in_document(
+    mut record: Record,
+    secret: &[u8; 32],
+) -> Option<(Value, Vec<Disclosure>)> {
+    record.subject.record_version = RECORD_VERSION;
+    let mut document = serde_json::to_value(record).ok()?;
     let mut known: BTreeMap<String, Disclosure> = BTreeMap::new();
-    each_name(&mut value, &mut |name| {
+    each_name(&mut document, &mut |name| {
         let disclosure = known
             .entry(name.clone())
             .or_insert_with(|| Disclosure::new(name, secret));
@@ -71,9 +81,7 @@ pub fn hide(record: &Record, secret: &[u8; 32]) -> Option<(Record, Vec<Disclosur
             *name = hidden;
         }
     });
-    let mut record: Record = serde_json::from_value(value).ok()?;
-    record.subject.record_version = RECORD_VERSION;
-    Some((record, known.into_values().collect()))
+    Some((document, known.into_values().collect()))
 }
 
 /// Puts the names back that are disclosed. Nothing if a disclosure is of no name in the record.

@@ -4,14 +4,13 @@
 //! on pieces, and the heads of the pieces are put together in order.
 
 use super::StoreError;
-use super::form;
+use super::form::{self, Look};
 use super::ledger::{Raw, Reader};
 use pullmark_schema::canonical::Digest32;
 use pullmark_schema::checkpoint::{Checkpoint, VerifierKey, log_name};
 use pullmark_schema::entry::{Event, HeadSigned};
 use pullmark_schema::keys::{self, KeyLink};
 use pullmark_schema::multikey::DidKey;
-use pullmark_schema::reading::Origin;
 use pullmark_schema::tree::{Frontier, leaf_hash};
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -299,20 +298,20 @@ fn check_row(piece: &mut Piece, from: u64, raw: &Raw<'_>) -> Result<(), StoreErr
     if leaf_hash(raw.body) != raw.leaf {
         return Err(damaged(size, "its bytes are not those that were hashed"));
     }
-    let (entry, is_canonical) = form::read(raw.body)
+    let look = form::read(raw.body)
         .map_err(|error| damaged(size, &format!("it cannot be read: {error}")))?;
-    if entry.sequence != size {
+    if look.sequence != size {
         return Err(damaged(size, MISSING));
     }
     match piece.last_leaf {
-        None => piece.first_previous = Some(entry.previous),
-        Some(last) if last != entry.previous => {
+        None => piece.first_previous = Some(look.previous),
+        Some(last) if last != look.previous => {
             return Err(damaged(size, "it names another entry before it"));
         }
         Some(_) => {}
     }
     if piece.wrong.is_none() {
-        piece.wrong = look_into(piece, &entry.event, size, is_canonical, raw);
+        piece.wrong = look_into(piece, look, size, raw);
     }
     piece.entries += 1;
     piece.tree.append(raw.leaf);
@@ -320,17 +319,11 @@ fn check_row(piece: &mut Piece, from: u64, raw: &Raw<'_>) -> Result<(), StoreErr
     Ok(())
 }
 
-fn look_into(
-    piece: &mut Piece,
-    event: &Event,
-    sequence: u64,
-    is_canonical: bool,
-    raw: &Raw<'_>,
-) -> Option<CheckError> {
-    if !is_canonical {
+fn look_into(piece: &mut Piece, look: Look, sequence: u64, raw: &Raw<'_>) -> Option<CheckError> {
+    if !look.is_canonical {
         return Some(CheckError::Form(sequence));
     }
-    if let Some(named) = named(event) {
+    if let Some(named) = look.names {
         piece.attachments += 1;
         if raw
             .attached
@@ -339,31 +332,15 @@ fn look_into(
             return Some(CheckError::Attachment(sequence));
         }
     }
-    let said = match event {
-        Event::Started { key, .. } => Said::Started(key.clone()),
-        Event::KeyLinked(link) => Said::Linked(link.clone()),
+    let said = match look.event? {
+        Event::Started { key, .. } => Said::Started(key),
+        Event::KeyLinked(link) => Said::Linked(link),
         Event::RecordSealed { checkpoint, .. }
         | Event::HeadSigned(HeadSigned { checkpoint, .. }) => {
-            Said::Signed(checkpoint.clone(), piece.tree.clone())
+            Said::Signed(checkpoint, piece.tree.clone())
         }
         _ => return None,
     };
     piece.said.push((sequence, said));
     None
-}
-
-/// The hash of the bytes that an event names.
-fn named(event: &Event) -> Option<Digest32> {
-    match event {
-        Event::Pulled(pulled) => match pulled.reading.origin {
-            Origin::Measured { raw } => Some(raw),
-            Origin::Attested { .. } => None,
-        },
-        Event::Unreadable { raw, .. } => Some(*raw),
-        Event::ToolGone { partial, .. } => *partial,
-        Event::Noted(noted) => noted.photo.as_ref().map(|photo| photo.sha256),
-        Event::RecordSealed { record, .. } => Some(*record),
-        Event::HeadTimestamped(stamped) => Some(stamped.token),
-        event => event.plan().map(|plan| plan.sha256),
-    }
 }

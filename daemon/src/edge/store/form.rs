@@ -1,104 +1,80 @@
 //! Reads an entry and sees whether it is in canonical form, as fast as a million of them asks for.
 //!
-//! Almost every entry is a reading. In canonical form the members of an entry stand in one order, so its body can be cut
-//! out and read as what it is, without looking for its kind first; what comes out is written again and has to be the same
-//! bytes. Whatever does not look so is read the long way, which gives the same answer.
+//! Almost every entry is a reading, and its canonical form is known to the byte but for its values: see [`pulled`]. A text
+//! that is so is an entry of a reading in canonical form, without making one of it. Whatever is not so, be it another kind,
+//! another form, or a text with escapes, is read the long way, which says what is wrong with it.
+
+mod grammar;
+mod pulled;
 
 use pullmark_schema::canonical::{self, Digest32};
-use pullmark_schema::entry::{Entry, Event, Pulled};
-use serde::{Deserialize, Serialize};
+use pullmark_schema::entry::{Entry, Event};
+use pullmark_schema::reading::Origin;
 
-/// What stands around the body of a reading.
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Around {
-    bench: String,
-    #[serde(skip_serializing_if = "Option::is_none", default)]
-    in_build: Option<u64>,
-    kind: String,
-    previous: Digest32,
-    sequence: u64,
-    since_boot_ms: u64,
-    time: String,
-    version: u32,
+/// What the check of a ledger needs of an entry.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Look {
+    /// Its number.
+    pub(super) sequence: u64,
+    /// What it says is before it.
+    pub(super) previous: Digest32,
+    /// The hash of the bytes that it names.
+    pub(super) names: Option<Digest32>,
+    /// What happened, where that is more than a reading.
+    pub(super) event: Option<Event>,
+    /// Its bytes are its canonical form.
+    pub(super) is_canonical: bool,
 }
 
-/// The entry, and whether its bytes are its canonical form.
-pub(super) fn read(body: &[u8]) -> Result<(Entry, bool), serde_json::Error> {
-    if let Some(entry) = read_pulled(body) {
-        return Ok((entry, true));
-    }
+/// Reads an entry, the short way if that is open.
+pub(super) fn read(body: &[u8]) -> Result<Look, serde_json::Error> {
+    read_pulled(body).map_or_else(|| read_any(body), Ok)
+}
+
+/// The long way.
+pub(super) fn read_any(body: &[u8]) -> Result<Look, serde_json::Error> {
     let entry: Entry = serde_json::from_slice(body)?;
     let is_canonical = canonical::to_canonical_of(&entry).ok().as_deref() == Some(body);
-    Ok((entry, is_canonical))
-}
-
-/// A reading in canonical form; nothing for anything else.
-fn read_pulled(bytes: &[u8]) -> Option<Entry> {
-    let bench = end_of_value(bytes, bytes.strip_prefix(b"{\"bench\":").map(|_| 9)?)?;
-    let from = bench + b",\"body\":".len();
-    if bytes.get(bench..from)? != b",\"body\":" {
-        return None;
-    }
-    let to = end_of_value(bytes, from)?;
-    let inside = bytes.get(from..to)?;
-    let mut around = Vec::with_capacity(bytes.len() - inside.len());
-    around.extend_from_slice(bytes.get(..bench)?);
-    around.extend_from_slice(bytes.get(to..)?);
-    let head: Around = serde_json::from_slice(&around).ok()?;
-    if head.kind != "pulled" || canonical::to_canonical_of(&head).ok()? != around {
-        return None;
-    }
-    let pulled: Pulled = serde_json::from_slice(inside).ok()?;
-    if canonical::to_canonical_of(&pulled).ok()? != inside {
-        return None;
-    }
-    Some(Entry {
-        version: head.version,
-        sequence: head.sequence,
-        time: head.time,
-        since_boot_ms: head.since_boot_ms,
-        bench: head.bench,
-        previous: head.previous,
-        in_build: head.in_build,
-        event: Event::Pulled(Box::new(pulled)),
+    Ok(Look {
+        sequence: entry.sequence,
+        previous: entry.previous,
+        names: named(&entry.event),
+        event: Some(entry.event).filter(|event| !matches!(event, Event::Pulled(_))),
+        is_canonical,
     })
 }
 
-/// Where the value ends that begins here: behind its last quote or bracket.
-fn end_of_value(bytes: &[u8], from: usize) -> Option<usize> {
-    let mut depth = 0_usize;
-    let mut at = from;
-    loop {
-        match bytes.get(at)? {
-            b'"' => {
-                at = end_of_text(bytes, at)?;
-                if depth == 0 {
-                    return Some(at);
-                }
-                continue;
-            }
-            b'{' | b'[' => depth += 1,
-            b'}' | b']' => {
-                depth = depth.checked_sub(1)?;
-                if depth == 0 {
-                    return Some(at + 1);
-                }
-            }
-            _ => {}
-        }
-        at += 1;
+/// A reading in canonical form; nothing for anything else.
+fn read_pulled(body: &[u8]) -> Option<Look> {
+    let kept = grammar::walk(&pulled::ENTRY, std::str::from_utf8(body).ok()?)?;
+    let hash = |text: &str| text.trim_matches('"').parse().ok();
+    let raw = kept[pulled::RAW];
+    Some(Look {
+        sequence: kept[pulled::SEQUENCE]?.parse().ok()?,
+        previous: hash(kept[pulled::PREVIOUS]?)?,
+        names: raw.map(|raw| hash(raw).ok_or(())).transpose().ok()?,
+        event: None,
+        is_canonical: true,
+    })
+}
+
+/// The hash of the bytes that an event names.
+fn named(event: &Event) -> Option<Digest32> {
+    let raw = |origin: &Origin| match origin {
+        Origin::Measured { raw } => Some(*raw),
+        Origin::Attested { .. } => None,
+    };
+    match event {
+        Event::Pulled(pulled) => raw(&pulled.reading.origin),
+        Event::CheckMeasured(measured) => raw(&measured.reading.origin),
+        Event::HeadTimestamped(stamped) => Some(stamped.token),
+        Event::Unreadable { raw, .. } => Some(*raw),
+        Event::ToolGone { partial, .. } => *partial,
+        Event::Noted(noted) => noted.photo.as_ref().map(|photo| photo.sha256),
+        Event::RecordSealed { record, .. } => Some(*record),
+        event => event.plan().map(|plan| plan.sha256),
     }
 }
 
-/// Behind the quote that ends the text whose first quote is here.
-fn end_of_text(bytes: &[u8], from: usize) -> Option<usize> {
-    let mut at = from + 1;
-    loop {
-        at += memchr::memchr2(b'"', b'\\', bytes.get(at..)?)?;
-        if bytes.get(at) == Some(&b'"') {
-            return Some(at + 1);
-        }
-        at += 2;
-    }
-}
+#[cfg(test)]
+mod tests;
