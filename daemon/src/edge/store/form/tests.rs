@@ -5,6 +5,7 @@ use super::grammar::{Form, Member, walk};
 use super::*;
 use proptest::prelude::*;
 use proptest::test_runner::TestRng;
+use std::fmt::Write as _;
 
 /// Draws a text of this form: every bound, word and optional member comes up.
 fn draw(form: &Form, rng: &mut TestRng, text: &mut String) {
@@ -12,20 +13,20 @@ fn draw(form: &Form, rng: &mut TestRng, text: &mut String) {
     match form {
         Form::Text => {
             let texts = ["", "f31", "Łukasz / 5 N·m", "\u{7f}{}[],:", "🔧"];
-            text.push_str(&format!("\"{}\"", texts[pick(texts.len())]));
+            write!(text, "\"{}\"", texts[pick(texts.len())]).unwrap();
         }
         Form::Hash => {
             let digits: String = (0..64)
                 .map(|_| char::from_digit(u32::try_from(pick(16)).unwrap(), 16).unwrap())
                 .collect();
-            text.push_str(&format!("\"{digits}\""));
+            write!(text, "\"{digits}\"").unwrap();
         }
         Form::Whole(least, most) => {
             let some = i64::try_from(pick(100_000)).unwrap().clamp(*least, *most);
             let number = [*least, *most, 0, some][pick(4)];
             text.push_str(&number.to_string());
         }
-        Form::Word(words) => text.push_str(&format!("\"{}\"", words[pick(words.len())])),
+        Form::Word(words) => write!(text, "\"{}\"", words[pick(words.len())]).unwrap(),
         Form::Mark => text.push_str("true"),
         Form::Object(members) => {
             let chosen: Vec<&Member> = members
