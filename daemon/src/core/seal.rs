@@ -108,8 +108,8 @@ pub fn seal(
     let not_sealed = |error: &dyn std::fmt::Display| Refusal::Seal(error.to_string());
     let (document, names) = names::hide_in_document(record, &means.secret)
         .ok_or_else(|| not_sealed(&"its names cannot be hidden"))?;
-    let bytes = proof::sign_to_canonical(document, means.key, &time)
-        .map_err(|error| not_sealed(&error))?;
+    let bytes =
+        proof::sign_to_canonical(document, means.key, &time).map_err(|error| not_sealed(&error))?;
     let checkpoint = sign_head(bench, means.key, means.head).map_err(|error| not_sealed(&error))?;
     let event = Event::RecordSealed {
         build: build.to_owned(),

@@ -66,10 +66,7 @@ pub fn hide(record: &Record, secret: &[u8; 32]) -> Option<(Record, Vec<Disclosur
 }
 
 /// [`hide`], giving the record as the document that is signed.
-pub fn hide_in_document(
-    mut record: Record,
-    secret: &[u8; 32],
-) -> Option<(Value, Vec<Disclosure>)> {
+pub fn hide_in_document(mut record: Record, secret: &[u8; 32]) -> Option<(Value, Vec<Disclosure>)> {
     record.subject.record_version = RECORD_VERSION;
     let mut document = serde_json::to_value(record).ok()?;
     let mut known: BTreeMap<String, Disclosure> = BTreeMap::new();
