@@ -15,7 +15,18 @@ const VERIFY: &str = include_str!("verify.js");
 const SHOW: &str = include_str!("show.js");
 const CHOOSE: &str = "<p><label>Record file: <input type=\"file\" id=\"choose\" accept=\".json,application/json\"></label></p>";
 
-/// One script of both modules: a page opened from disk may load no other file.
+/// The words for cautions are those of the bench page.
+const WORDS: &str = include_str!("../../../daemon/page/words.js");
+
+/// A table of words out of the bench page's.
+fn table(name: &str) -> &'static str {
+    let from = WORDS.find(&format!("const {name} = {{"));
+    let rest = from.and_then(|from| WORDS.get(from..)).unwrap_or_default();
+    let end = rest.find("\n};").map(|end| end + "\n};".len());
+    end.and_then(|end| rest.get(..end)).unwrap_or_default()
+}
+
+/// One script of all modules: a page opened from disk may load no other file.
 fn script() -> String {
     let verify = VERIFY.replace("\nexport ", "\n");
     let show: String = SHOW
@@ -23,7 +34,8 @@ fn script() -> String {
         .filter(|line| !line.starts_with("import "))
         .flat_map(|line| [line, "\n"])
         .collect();
-    format!("{verify}\n{show}")
+    let (cautions, of_checks) = (table("CAUTION"), table("CHECK_CAUTION"));
+    format!("{verify}\n{cautions}\n{of_checks}\n{show}")
 }
 
 fn hash(text: &str) -> String {
@@ -70,4 +82,25 @@ pub(super) fn page(file: &[u8], record: &Record, beside: &Beside) -> miette::Res
 /// The page that checks whatever record file is chosen.
 pub(crate) fn checker() -> String {
     fill(CHOOSE, "")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use pullmark_schema::quantity::{Kind, UNITS};
+
+    #[test]
+    fn the_page_has_words_for_every_caution_and_every_unit_of_torque() {
+        for (name, word) in [
+            ("CAUTION", "\"battery-low\": \"battery nearly empty\""),
+            ("CHECK_CAUTION", "\"nothing-stated\": "),
+        ] {
+            assert!(table(name).contains(word), "{name}");
+            assert_eq!(script().matches(table(name)).count(), 1, "{name}");
+        }
+        for unit in UNITS.iter().filter(|unit| unit.kind == Kind::Torque) {
+            let pair = format!("\"{}\": \"{}\"", unit.ucum, unit.symbol);
+            assert!(SHOW.contains(&pair), "{pair}");
+        }
+    }
 }

@@ -20,7 +20,7 @@ const STANDING = {
   open: "open", "part-way": "part way", under: "under", within: "within", over: "over", "over-kept": "over, inspected and kept",
   undecided: "undecided", "undecided-kept": "undecided, inspected and kept", deferred: "deferred",
 };
-const UNIT = { "N.m": "N·m", "cN.m": "cN·m", "[lbf_av].[in_i]": "lbf·in", "[lbf_av].[ft_i]": "lbf·ft", "[oz_av].[g].[in_i]": "ozf·in", "kgf.cm": "kgf·cm", "kgf.m": "kgf·m", um: "µm", "[in_i]": "in", "[ft_i]": "ft", "[lb_av]": "lb", "[lbf_av]": "lbf", "[psi]": "psi", Cel: "°C", "[degF]": "°F" };
+const UNIT = { "N.m": "N·m", "dN.m": "dN·m", "cN.m": "cN·m", "mN.m": "mN·m", "[lbf_av].[in_i]": "lbf·in", "[lbf_av].[ft_i]": "lbf·ft", "[oz_av].[g].[in_i]": "ozf·in", "kgf.cm": "kgf·cm", "kgf.m": "kgf·m", um: "µm", "[in_i]": "in", "[ft_i]": "ft", "[lb_av]": "lb", "[lbf_av]": "lbf", "[psi]": "psi", Cel: "°C", "[degF]": "°F" };
 const MISSING = { torque: "not tightened", prep: "prep not confirmed", "second-look": "no second look", measurement: "not measured" };
 const DECISION = { "part-replaced": "part replaced", "inspected-and-kept": "inspected and kept", "tightened-again": "undone and tightened again", "set-right": "set right and measured again" };
 const LBF_IN_MILLINEWTON_METRE = 112.9848290276167; // one lbf·in, NIST SP 811 (2008), appendix B.8, and its definition
@@ -69,7 +69,7 @@ function remarks(fastener, reading) {
   if (displayed && (displayed.unit !== "N.m" || Number(displayed.value) * 1000 !== size(reading))) {
     said.push(`shown ${displayed.value} ${UNIT[displayed.unit] || displayed.unit}`);
   }
-  for (const caution of reading?.verdict?.cautions || []) if (caution !== "attested") said.push(caution.replaceAll("-", " "));
+  for (const caution of reading?.verdict?.cautions || []) if (caution !== "attested") said.push(CAUTION[caution] || caution);
   const early = fastener.readings.filter((other) => !other.counts).length;
   if (early) said.push(`${early} earlier ${early === 1 ? "reading no longer counts" : "readings no longer count"}`);
   const prepared = fastener.prepared.at(-1);
@@ -78,6 +78,15 @@ function remarks(fastener, reading) {
   if (looked) said.push(`second look: ${person(looked.by)}`);
   if (fastener.deferred) said.push(`deferred: ${fastener.deferred.reason || ""}`);
   return said.join("; ");
+}
+
+// How many torques a tool measured, and how many somebody only says.
+function measured(subject) {
+  const shown = subject.fasteners.map(counting).filter(Boolean);
+  const attested = shown.filter((reading) => reading.reading.origin.attested).length;
+  const count = shown.length - attested;
+  const first = `${count} ${count === 1 ? "torque was" : "torques were"} measured by a tool`;
+  return attested ? `${first}; ${attested} ${attested === 1 ? "was" : "were"} attested by a person and not measured.` : `${first}; none was only attested.`;
 }
 
 function row(fastener, number) {
@@ -127,7 +136,7 @@ function checkRow(check) {
   const expanded = check.derived ? check.derived.verdict.expanded : Math.max(...counted.map((reading) => reading.verdict?.expanded ?? 0));
   const newest = counted.at(-1);
   const attested = counted.filter((reading) => reading.reading.origin.attested).map((reading) => `attested by ${person(reading.reading.origin.attested.by)}`);
-  const cautions = counted.flatMap((reading) => reading.verdict?.cautions || []).filter((caution) => caution !== "attested").map((caution) => caution.replaceAll("-", " "));
+  const cautions = counted.flatMap((reading) => reading.verdict?.cautions || []).filter((caution) => caution !== "attested").map((caution) => CHECK_CAUTION[caution] || caution);
   const displayed = counted.length === 1 && newest.reading.displayed;
   const early = check.readings.length - counted.length;
   const said = [...new Set([check.formula && `computed: ${check.formula.text}`, check.derived && `from the readings of entries ${check.derived.inputs.join(", ")}`,
@@ -172,7 +181,7 @@ function attention(subject) {
   const decided = everyFastener(subject).flatMap((fastener) => fastener.dispositions.map((decision) =>
     item(fastener.title, `${DECISION[decision.decision] || decision.decision}: ${decision.reason}. ${person(decision.by)}, ${moment(decision.time)}`)));
   const recalls = (subject.recalls || []).flatMap((recall) => recall.readings.map((reading) =>
-    item(reading.title || titleOf(subject, reading.place.fastener), `recall of ${recall.tool}: judged ${torque(reading.before_millinewton_metre)} N·m then, ${torque(reading.now_millinewton_metre)} N·m now`)));
+    item(reading.title || titleOf(subject, reading.place.fastener), `recall of ${recall.tool}: judged ${torque(reading.before_millinewton_metre)} N·m then, ${torque(reading.now_millinewton_metre)} N·m now, which is ${reading.answer_now}`)));
   return [...alarms, ...decided, ...checkAttention(subject), ...recalls];
 }
 
@@ -181,7 +190,7 @@ function history(subject) {
     (subject.parts || []).map((part) => item(part.title, `serial number ${part.serial}${(part.swaps || []).map((swap) => `; ${swap.out || "one not stated"} replaced by ${swap.serial}${tail(swap.swapped)}`).join("")}`)),
     (subject.plan_changes || []).map((change) => item("Plan", `until then ${change.before.title}, edition ${change.before.edition}${tail(change.changed)}`)),
     (subject.hands || []).map((hand) => item("Handed to", `${person(hand.to)}${tail(hand.handed)}`)),
-    (subject.laid_aside || []).map((aside) => item("Laid aside", `${tail(aside.laid).replace(/^\. /, "")}`)),
+    (subject.laid_aside || []).map((aside) => item("Laid aside", `${tail(aside.laid).replace(/^\. /, "")}${aside.resumed ? `; resumed ${moment(aside.resumed.time)} by ${person(aside.resumed.by)}` : ""}`)),
     (subject.notes || []).map((note) => item(note.fastener ? titleOf(subject, note.fastener) : "Note", `${note.text || ""}${note.photo ? ` [photograph, SHA-256 ${note.photo.sha256}]` : ""}${tail(note.noted)}`)),
     (subject.withdrawn || []).map((back) => item("Taken back", `${back.kind} of ${moment(back.act.time)}${tail(back.withdrawn)}`)),
   ].flat();
@@ -301,7 +310,7 @@ async function show(found, beside) {
       subject.not_done.length ? list(subject.not_done.map((missing) => item(titleOf(subject, missing.fastener),
         [MISSING[missing.what] || missing.what, missing.reason, missing.waits_for && `waits for ${missing.waits_for}`].filter(Boolean).join(": ")))) : h("p", {}, "Nothing that the plan asks for was left out.")),
     over.length && h("section", { class: "open" }, h("h2", {}, "Over readings and what was decided"), list(over)),
-    h("h2", {}, "What was done"), h("p", {}, `${s.fasteners} fasteners: ${counts.join(", ")}.`), map(subject, beside.map), table(subject),
+    h("h2", {}, "What was done"), h("p", {}, `${s.fasteners} fasteners: ${counts.join(", ")}. ${measured(subject)}`), map(subject, beside.map), table(subject),
     subject.checks?.length && h("h2", {}, "What was measured besides"), subject.checks?.length && checkTable(subject),
     drawn.length && h("h2", {}, "Pulls that were streamed"), drawn,
     rest.length && h("h2", {}, "Parts, changes and notes"), rest.length && list(rest),

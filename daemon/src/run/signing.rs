@@ -7,7 +7,7 @@ use crate::edge::keys;
 use crate::edge::store::{Reader, StoreError};
 use chrono::DateTime;
 use pullmark_schema::SigningKey;
-use pullmark_schema::canonical;
+use pullmark_schema::canonical::{self, Digest32};
 use pullmark_schema::entry::{Entry, Event, Now, to_text};
 use pullmark_schema::keys::{self as history, KeyLink, KeyReason, NewKey, hash_of};
 use pullmark_schema::multikey::DidKey;
@@ -91,12 +91,12 @@ impl Heart {
     pub(super) fn sign_what_is_due(&mut self) -> Result<(), RunError> {
         let head = self.bench.head.as_ref();
         if let Some(record) = head.and_then(|head| head.sealed_since) {
-            for record in [Some(record), None] {
-                let now = self.clock.now();
-                let decided = head_signed(&self.bench, &self.key, self.head(), record);
-                self.commit(vec![decided.map_err(|error| signing(&error))?], now)?;
-            }
-            return Ok(());
+            self.sign_present_head(Some(record))?;
+        }
+        let head = self.bench.head.as_ref();
+        // Also where the power went between the two.
+        if head.is_some_and(|head| head.names_record) {
+            return self.sign_present_head(None);
         }
         let is_due = if let Some(head) = head {
             // The entry that keeps the last head is no news.
@@ -106,10 +106,15 @@ impl Heart {
             first.is_some_and(|first| self.is_older_than_a_day(&first.valid_from))
         };
         if is_due {
-            let now = self.clock.now();
-            let decided = head_signed(&self.bench, &self.key, self.head(), None);
-            self.commit(vec![decided.map_err(|error| signing(&error))?], now)?;
+            self.sign_present_head(None)?;
         }
+        Ok(())
+    }
+
+    pub(super) fn sign_present_head(&mut self, record: Option<Digest32>) -> Result<(), RunError> {
+        let now = self.clock.now();
+        let decided = head_signed(&self.bench, &self.key, self.head(), record);
+        self.commit(vec![decided.map_err(|error| signing(&error))?], now)?;
         Ok(())
     }
 

@@ -172,6 +172,36 @@ fn practice_is_marked_for_good() {
     assert!(!with_build(other.path()).bench.practice);
 }
 
+/// The power goes right after the seal, or between the two heads that follow it.
+#[test]
+fn heads_that_are_missing_after_a_seal_are_signed_when_the_bench_comes_up() {
+    for heads in 0..=2 {
+        let folder = tempfile::tempdir().unwrap();
+        let mut heart = with_build(folder.path());
+        finish(&mut heart);
+        let now = heart.tick().unwrap();
+        let sealed = heart.seal(BUILD, MARA.to_owned(), None, now).unwrap();
+        heart.commit(sealed, now).unwrap();
+        let record = heart.bench.head.as_ref().unwrap().sealed_since;
+        for names in [record, None].into_iter().take(heads) {
+            heart.sign_present_head(names).unwrap();
+        }
+        drop(heart);
+        drop(Heart::open(settings(folder.path())).unwrap());
+        let named: Vec<bool> = bodies(folder.path())
+            .iter()
+            .filter_map(
+                |(_, body)| match serde_json::from_slice::<Entry>(body).unwrap().event {
+                    Event::HeadSigned(head) => Some(head.record.is_some()),
+                    _ => None,
+                },
+            )
+            .collect();
+        assert_eq!(named, [true, false], "{heads} heads before");
+        check(folder.path()).unwrap();
+    }
+}
+
 #[test]
 fn a_practice_clock_runs_faster() {
     let clock = Clock::practice(10_000);

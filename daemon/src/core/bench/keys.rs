@@ -18,6 +18,8 @@ pub struct LastHead {
     pub checkpoint: String,
     /// A record that was sealed since, and that no entry without names speaks of yet.
     pub sealed_since: Option<Digest32>,
+    /// It speaks of a record without names, and the head over it is still to be signed.
+    pub names_record: bool,
 }
 
 impl Bench {
@@ -48,13 +50,14 @@ impl Bench {
             Event::KeyLinked(link) => self.links.push((entry.sequence, (**link).clone())),
             Event::RecordSealed {
                 record, checkpoint, ..
-            } => self.head_is(entry, checkpoint, Some(*record)),
+            } => self.head_is(entry, checkpoint, Some(*record), false),
             Event::HeadSigned(HeadSigned { checkpoint, record }) => {
                 let since = self.head.as_ref().and_then(|head| head.sealed_since);
                 self.head_is(
                     entry,
                     checkpoint,
                     since.filter(|since| *record != Some(*since)),
+                    record.is_some(),
                 );
             }
             Event::HeadTimestamped(stamped) => {
@@ -67,13 +70,20 @@ impl Bench {
         }
     }
 
-    fn head_is(&mut self, entry: &Entry, checkpoint: &str, sealed_since: Option<Digest32>) {
+    fn head_is(
+        &mut self,
+        entry: &Entry,
+        checkpoint: &str,
+        sealed_since: Option<Digest32>,
+        names_record: bool,
+    ) {
         self.heads.push((entry.sequence, checkpoint.to_owned()));
         self.head = Some(LastHead {
             size: entry.sequence,
             time: entry.time.clone(),
             checkpoint: checkpoint.to_owned(),
             sealed_since,
+            names_record,
         });
     }
 

@@ -47,17 +47,9 @@ pub(crate) fn run(arguments: &Arguments) -> miette::Result<Figures> {
     let mut figures = Figures::default();
     let sealed = sealing(&mut figures)?;
     setting(&sealed, arguments.times, &mut figures)?;
-    if let Ok(path) = std::env::var("SCRATCH") {
-        std::fs::write(path + "/record.json", &sealed).into_diagnostic()?;
-    }
     let folder = crate::folder(arguments.folder.as_deref())?;
     let begun = Instant::now();
     let entries = fill(folder.path(), arguments.entries)?;
-    if let Ok(path) = std::env::var("SCRATCH") {
-        for f in ["ledger.sqlite", "ledger.sqlite-wal"] {
-            let _ = std::fs::copy(folder.path().join(f), format!("{path}/ledger/{f}"));
-        }
-    }
     figures.add("fill_ms", milliseconds(begun.elapsed()));
     figures.add("entries", entries);
     let mut reading = Vec::new();
