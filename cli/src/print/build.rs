@@ -104,7 +104,7 @@ pub(crate) fn build_view(build: &BuildView, ink: Ink) {
                 line(&text);
             }
         }
-        None if build.check_summary.open + build.check_summary.out > 0 => {
+        None if build.check_summary.wants_work() => {
             line("No fastener is open; checks are.");
         }
         None => line("Nothing is open."),

@@ -219,18 +219,12 @@ enum Raised {
 
 /// The over alarm that an entry raised.
 fn raised(entry: &Entry) -> Option<Raised> {
-    let is_judged_over = match &entry.event {
-        Event::OverNow(over) => {
-            return Some(Raised::Early {
-                tool: over.tool.clone(),
-            });
-        }
-        Event::Pulled(pulled) => pulled.alarm.is_some(),
-        Event::Placed(placed) => placed.alarm.is_some(),
-        Event::PlanChanged(changed) => changed.judged.iter().any(|judged| judged.alarm.is_some()),
-        _ => false,
-    };
-    is_judged_over.then_some(Raised::Judged)
+    match &entry.event {
+        Event::OverNow(over) => Some(Raised::Early {
+            tool: over.tool.clone(),
+        }),
+        event => event.raises_alarm().then_some(Raised::Judged),
+    }
 }
 
 /// Over alarms since it was begun to watch that nobody has acknowledged.
@@ -305,6 +299,34 @@ mod tests {
         assert!(!ringing.is_empty());
         let acknowledged = json!({ "build": "ferry", "alarm": 7, "by": "Mara" });
         assert!(!ringing.hear(&entry(9, "acknowledged", &acknowledged)));
+        assert!(ringing.is_empty());
+    }
+
+    #[test]
+    fn it_rings_for_too_much_pressure_too() {
+        let alarm = json!({ "place": { "check": "tyre.front", "number": 0 }, "unit": "Pa", "upper": 500_000 });
+        let measured = |alarm: &serde_json::Value| {
+            json!({
+                "reading": {
+                    "tool": "g1", "origin": { "attested": { "by": "Mara" } }, "unit": "Pa", "value": 620_000,
+                    "displayed": { "value": "6.2", "unit": "bar" },
+                },
+                "build": "ferry", "alarm": alarm,
+                "placement": { "by-choice": { "place": { "check": "tyre.front", "number": 0 }, "by": "Mara" } },
+            })
+        };
+        let mut ringing = Ringing::default();
+        assert!(!ringing.hear(&entry(7, "check-measured", &measured(&json!(null)))));
+        assert!(ringing.hear(&entry(8, "check-measured", &measured(&alarm))));
+        let placed = json!({
+            "reading": 7, "build": "ferry", "alarm": alarm,
+            "placement": { "by-choice": { "place": { "check": "tyre.front", "number": 0 }, "by": "Mara" } },
+        });
+        assert!(ringing.hear(&entry(9, "check-placed", &placed)));
+        let acknowledged = |alarm: u64| json!({ "build": "ferry", "alarm": alarm, "by": "Mara" });
+        ringing.hear(&entry(10, "acknowledged", &acknowledged(8)));
+        assert!(!ringing.is_empty());
+        ringing.hear(&entry(11, "acknowledged", &acknowledged(9)));
         assert!(ringing.is_empty());
     }
 }

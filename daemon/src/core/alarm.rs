@@ -28,7 +28,7 @@ pub(super) enum Moment<'a> {
 /// - it is above the upper limit of where it was placed, or of the likeliest fastener while it is held;
 /// - it is held, and above the upper limit of something that is worked at and that it may well have been;
 /// - it is right neither for the expected fastener nor for the one that it more likely than not belongs to, and above
-///   the upper limit of something in the stage that is expected.
+///   the upper limit of something that is worked at.
 pub(super) fn alarm(
     build: &Build,
     torque: Option<Torque>,
@@ -65,10 +65,7 @@ pub(super) fn alarm(
         }),
         _ => false,
     };
-    let at_hand = at_hand
-        .into_iter()
-        .filter(|at| (at.is_near && !is_right) || may_be(&at.step))
-        .map(|at| at.step);
+    let at_hand = at_hand.into_iter().filter(|step| !is_right || may_be(step));
     expected
         .into_iter()
         .chain(likeliest)
@@ -87,28 +84,17 @@ pub(super) fn is_at_once(situation: &Situation<'_>) -> bool {
         && step.is_some_and(|step| fits(situation.torque, &step))
 }
 
-/// A fastener that is worked at.
-struct AtHand<'b> {
-    step: Step<'b>,
-    /// It is in the stage that is expected, or nothing is.
-    is_near: bool,
-}
-
 /// The open fasteners of the stage that is expected, and the one that the tool was at last.
 fn worked_at<'b>(
     build: &'b Build,
     situation: &Situation<'b>,
     expected: Option<&Step<'b>>,
-) -> Vec<AtHand<'b>> {
+) -> Vec<Step<'b>> {
     let last = situation.last.and_then(|place| build.step(place));
-    let at_hand = |step: Step<'b>| AtHand {
-        is_near: expected.is_none_or(|expected| std::ptr::eq(expected.stage, step.stage)),
-        step,
-    };
-    let open = build.open_steps().filter(|_| expected.is_some());
-    open.map(at_hand)
-        .filter(|at| at.is_near)
-        .chain(last.map(at_hand))
+    build
+        .open_steps()
+        .filter(|step| expected.is_some_and(|expected| std::ptr::eq(expected.stage, step.stage)))
+        .chain(last)
         .collect()
 }
 

@@ -107,4 +107,23 @@ impl Event {
             Self::Reopened(_) => "reopened",
         }
     }
+
+    /// Whether it raised an over alarm: of a pull, of a measurement that can have hurt a part, or of a pull that was not over
+    /// yet.
+    pub fn raises_alarm(&self) -> bool {
+        match self {
+            Self::OverNow(_) => true,
+            Self::Pulled(pulled) => pulled.alarm.is_some(),
+            Self::Placed(placed) => placed.alarm.is_some(),
+            Self::CheckMeasured(measured) => measured.alarm.is_some(),
+            Self::CheckPlaced(placed) => placed.alarm.is_some(),
+            Self::PlanChanged(changed) => {
+                let mut pulls = changed.judged.iter();
+                let mut checks = changed.judged_checks.iter();
+                pulls.any(|judged| judged.alarm.is_some())
+                    || checks.any(|judged| judged.alarm.is_some())
+            }
+            _ => false,
+        }
+    }
 }

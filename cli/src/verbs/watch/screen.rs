@@ -39,7 +39,8 @@ impl Screen {
 
     /// Whether an over alarm waits for somebody.
     pub(super) fn is_alarmed(&self) -> bool {
-        self.open().any(|build| !build.alarms.is_empty())
+        self.open()
+            .any(|build| !build.alarms.is_empty() || !build.check_alarms.is_empty())
     }
 
     fn open(&self) -> impl Iterator<Item = &BuildView> {
@@ -129,6 +130,9 @@ fn build_lines(build: &BuildView) -> Vec<Line<'static>> {
     }
     match &build.next {
         Some(next) => lines.extend(next_lines(next)),
+        None if build.check_summary.wants_work() => {
+            lines.push(Line::from("No fastener is open; checks are.").bold());
+        }
         None => lines.push(Line::from("Nothing is left to pull.").bold()),
     }
     lines.push(Line::default());
@@ -209,6 +213,26 @@ fn draw_happened(frame: &mut Frame<'_>, screen: &Screen, area: Rect) {
     frame.render_widget(Paragraph::new(lines).block(block), area);
 }
 
+/// One alarm: what it is on, what was shown, and how it is acknowledged.
+fn alarm_lines(
+    bike: &str,
+    title: &str,
+    shown: Option<&str>,
+    upper: &str,
+    sequence: u64,
+) -> [Line<'static>; 4] {
+    let shown = shown.unwrap_or("more than the tool can show");
+    [
+        Line::default(),
+        Line::from(format!("{bike}: {title}")).bold().centered(),
+        Line::from(format!("{shown}; the limit is {upper}")).centered(),
+        Line::from(format!(
+            "pullmark alarm acknowledge {sequence} --by NAME, or on the bench page"
+        ))
+        .centered(),
+    ]
+}
+
 /// Over all else, until somebody has acknowledged it.
 fn draw_alarm(frame: &mut Frame<'_>, screen: &Screen) {
     let area = frame.area();
@@ -216,30 +240,26 @@ fn draw_alarm(frame: &mut Frame<'_>, screen: &Screen) {
     for build in screen.open() {
         let bike = build.bike.label.as_ref().unwrap_or(&build.bike.frame);
         for alarm in &build.alarms {
-            let shown = alarm
-                .displayed
-                .as_deref()
-                .unwrap_or("more than the tool can show");
-            lines.push(Line::default());
-            lines.push(
-                Line::from(format!("{bike}: {}", alarm.title))
-                    .bold()
-                    .centered(),
-            );
-            lines.push(
-                Line::from(format!(
-                    "{shown}; the limit is {}",
-                    newton_metres(alarm.upper_millinewton_metre)
-                ))
-                .centered(),
-            );
-            lines.push(
-                Line::from(format!(
-                    "pullmark alarm acknowledge {} --by NAME, or on the bench page",
-                    alarm.sequence
-                ))
-                .centered(),
-            );
+            let upper = newton_metres(alarm.upper_millinewton_metre);
+            let shown = alarm.displayed.as_deref();
+            lines.extend(alarm_lines(
+                bike,
+                &alarm.title,
+                shown,
+                &upper,
+                alarm.sequence,
+            ));
+        }
+        for alarm in &build.check_alarms {
+            let shown = alarm.displayed.as_deref();
+            let upper = &alarm.upper_text;
+            lines.extend(alarm_lines(
+                bike,
+                &alarm.title,
+                shown,
+                upper,
+                alarm.sequence,
+            ));
         }
     }
     frame.render_widget(Clear, area);

@@ -84,6 +84,11 @@ impl CheckSummary {
         } += 1;
     }
 
+    /// Whether something is to be measured, set right or decided.
+    pub const fn wants_work(&self) -> bool {
+        self.open + self.out > 0
+    }
+
     /// Whether the plan has no check.
     pub const fn is_empty(&self) -> bool {
         self.checks == 0

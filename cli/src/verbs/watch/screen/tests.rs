@@ -88,6 +88,36 @@ fn an_over_alarm_covers_all_else_until_it_is_acknowledged() {
 }
 
 #[test]
+fn too_much_pressure_covers_all_else_too() {
+    let mut tyre = build(&json!([]));
+    tyre["check_alarms"] = json!([{
+        "sequence": 14, "check": "tyre.front", "title": "Front tyre", "displayed": "6.2 bar", "value_text": "6.2 bar",
+        "upper_text": "5 bar",
+    }]);
+    let alarmed = screen(&[tyre]);
+    assert!(alarmed.is_alarmed());
+    let text = drawn(&alarmed, 80, 24);
+    for wanted in [
+        "OVER",
+        "Ferry: Front tyre",
+        "6.2 bar; the limit is 5 bar",
+        "alarm acknowledge 14",
+    ] {
+        assert!(text.contains(wanted), "{wanted:?} is not in\n{text}");
+    }
+}
+
+#[test]
+fn checks_that_are_open_are_told_where_no_fastener_is() {
+    let mut bike = build(&json!([]));
+    bike["next"] = json!(null);
+    bike["check_summary"] =
+        json!({ "checks": 1, "within": 0, "kept": 0, "out": 0, "deferred": 0, "open": 1 });
+    let text = drawn(&screen(&[bike]), 80, 24);
+    assert!(text.contains("No fastener is open; checks are."), "{text}");
+}
+
+#[test]
 fn it_fits_any_screen_and_says_when_the_daemon_is_away() {
     let mut screen = screen(&[build(&json!([])), build(&json!([]))]);
     screen.is_connected = false;

@@ -298,6 +298,16 @@ fn a_slip_or_a_test_pull_makes_nothing_so_it_is_not_asked_about() {
 }
 
 #[test]
+fn a_pull_too_weak_for_what_comes_next_may_have_been_too_much_for_the_last_one() {
+    let mut day = Day::with(&plan(&[("guide", "", &GUIDE), ("axle", "", &AXLE)]));
+    day.pull(5_000);
+    day.pull(5_000);
+    // a slip at the axle, or a second look at the guide with far too much
+    let (_, pulled) = day.pull(6_500);
+    assert_eq!(pulled.alarm.unwrap().place.fastener, "g2");
+}
+
+#[test]
 fn an_over_is_never_cleared_up_by_what_comes_after_it() {
     let mut day = Day::with(&plan(&[("guide", "", &GUIDE), ("axle", "", &AXLE)]));
     day.pull(5_000);
