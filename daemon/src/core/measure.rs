@@ -147,12 +147,15 @@ pub(super) fn alarm_at(
     })
 }
 
-/// The alarm that a reading raises: at what is expected, else at where it was placed or most likely belongs.
+/// The alarm that a reading raises: at what is expected, whatever the placement says, but not where the tool measured a moment
+/// ago and the value is right; else at where it was placed or most likely belongs; and where nothing is expected and it is
+/// held, at any check of the quantity, those that are done and those that wait too.
 fn alarm(
     build: &Build,
     reading: &CheckReading,
     placement: &CheckPlacement,
     expected: Option<&CheckPlace>,
+    last: Option<&Last>,
 ) -> Option<CheckAlarm> {
     let likeliest = match placement {
         CheckPlacement::Held { candidates, .. } => {
@@ -162,18 +165,30 @@ fn alarm(
     };
     // Where a person said where it belongs, that is where it belongs.
     let expected = expected.filter(|_| !matches!(placement, CheckPlacement::ByChoice { .. }));
-    let is_right = matches!(placement, CheckPlacement::ByPlan { .. })
+    let is_again = last.is_some_and(|last| last.is_again_at(placement.place()));
+    let is_right = is_again
         && likeliest.is_some_and(|place| {
             let planned = build.plan.check(&place.check);
             planned.is_some_and(|(_, check)| {
                 compare(reading.value, &check.spec.limits) == CheckAnswer::Within
             })
         });
-    let expected = expected.filter(|_| !is_right);
+    let is_held = matches!(placement, CheckPlacement::Held { .. });
+    let any = build
+        .plan
+        .checks()
+        .filter(|_| is_held && expected.is_none());
+    let any = any.map(|(_, check)| CheckPlace {
+        check: check.id.clone(),
+        number: 0,
+    });
     expected
+        .filter(|_| !is_right)
         .into_iter()
         .chain(likeliest)
-        .find_map(|place| alarm_at(build, reading, place))
+        .cloned()
+        .chain(any)
+        .find_map(|place| alarm_at(build, reading, &place))
 }
 
 /// Places and judges a reading. `chosen` is the check that a person named along with it, and who.
@@ -196,12 +211,19 @@ pub(super) fn measured(
             alarm: None,
         };
     };
+    let last = bench.last_measured(&reading.tool, now);
     let placement = match chosen {
         Some((place, by)) => CheckPlacement::ByChoice { place, by },
-        None => place::place(build, &reading, bench.last_measured(&reading.tool, now)),
+        None => place::place(build, &reading, last.clone()),
     };
     let expected = expected(build, reading.unit);
-    let alarm = alarm(build, &reading, &placement, expected.as_ref());
+    let alarm = alarm(
+        build,
+        &reading,
+        &placement,
+        expected.as_ref(),
+        last.as_ref(),
+    );
     let planned = placement
         .place()
         .and_then(|place| build.plan.check(&place.check));

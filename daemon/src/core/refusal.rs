@@ -189,6 +189,17 @@ pub enum Refusal {
         /// The one that changed the plan.
         changed: u64,
     },
+    /// A decision is all that still says that a reading was over.
+    #[error(
+        "entry {entry} cannot be taken back: a reading that it decides about went over before entry {changed} changed the plan, and \
+         was placed anew since. Decide anew, with `pullmark fastener dispose`"
+    )]
+    PlacedSince {
+        /// Which entry.
+        entry: u64,
+        /// The one that changed the plan.
+        changed: u64,
+    },
     /// It went over under an edition that no longer holds, and nobody has decided.
     #[error(
         "the reading of entry {reading} cannot be placed anew: it went over before entry {changed} changed the plan. Decide what \
@@ -359,6 +370,7 @@ impl Refusal {
             Self::NotWithdrawable { .. } => "act/not-withdrawable",
             Self::WithdrawnAlready(_) => "act/withdrawn-already",
             Self::PlanChangedSince { .. } => "act/plan-changed-since",
+            Self::PlacedSince { .. } => "act/placed-since",
             Self::OverBeforeEdition { .. } => "reading/over-before-edition",
             Self::OverInOtherPasses(_) => "plan/over-in-other-passes",
             Self::PartNotKnown { .. } => "part/not-known",

@@ -443,6 +443,18 @@ impl Build {
         number.ok().map(|number| &self.log[number].entry)
     }
 
+    /// The readings that were placed after an entry, and not only by it.
+    pub fn placed_after(&self, sequence: u64) -> impl Iterator<Item = u64> {
+        let entries = self.log.iter().map(|logged| &logged.entry);
+        entries
+            .filter(move |entry| entry.sequence > sequence)
+            .filter_map(|entry| match &entry.event {
+                Event::Placed(placed) => Some(placed.reading),
+                Event::CheckPlaced(placed) => Some(placed.reading),
+                _ => None,
+            })
+    }
+
     /// The entry that changed the plan last.
     pub fn plan_changed(&self) -> Option<u64> {
         self.editions.last().map(|edition| edition.changed.sequence)

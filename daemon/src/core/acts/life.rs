@@ -267,8 +267,34 @@ pub(in crate::core) fn can_be_withdrawn(build: &Build, entry: u64) -> Result<(),
         Some(changed) if changes_what_counts && changed > entry => {
             Err(Refusal::PlanChangedSince { entry, changed })
         }
-        _ => Ok(()),
+        Some(changed) => match &of.event {
+            Event::Disposed { fastener, .. }
+                if was_about_over_placed_anew(build, fastener, entry, changed) =>
+            {
+                Err(Refusal::PlacedSince { entry, changed })
+            }
+            _ => Ok(()),
+        },
+        None => Ok(()),
     }
+}
+
+/// Whether a reading that went over there under an edition that holds no longer was placed anew after the decision: it is
+/// judged by the present edition alone since, and the decision is all that still says that it was over.
+fn was_about_over_placed_anew(build: &Build, id: &str, entry: u64, changed: u64) -> bool {
+    let pulls = build.alarms.iter();
+    let pulls = pulls.map(|raised| {
+        (
+            raised.sequence,
+            raised.reading,
+            &raised.alarm.place.fastener,
+        )
+    });
+    let checks = build.checks.alarms.iter();
+    let checks = checks.map(|raised| (raised.sequence, raised.reading, &raised.alarm.place.check));
+    pulls.chain(checks).any(|(raised, reading, at)| {
+        at == id && raised < changed && build.placed_after(entry).any(|placed| placed == reading)
+    })
 }
 
 /// What to do about an entry that cannot be taken back.

@@ -7,7 +7,8 @@ use crate::core::measure::{alarm_at, judge, measured};
 use crate::core::refusal::Refusal;
 use pullmark_schema::build::{Build, BuildCheckReading, CheckStanding};
 use pullmark_schema::check::{
-    CheckJudgedAnew, CheckPlace, CheckPlaced, CheckPlacement, CheckReading, SmallUnit, compare,
+    CheckAlarm, CheckJudgedAnew, CheckPlace, CheckPlaced, CheckPlacement, CheckReading, SmallUnit,
+    compare,
 };
 use pullmark_schema::entry::{Decision, Event, Now};
 use pullmark_schema::plan::Plan;
@@ -107,7 +108,7 @@ pub(super) fn place(
     now: Now,
 ) -> Result<Vec<Decided>, Refusal> {
     open_build(bench, &build.id)?;
-    over_before_edition(build, known)?;
+    over_before_edition(build, known, check.as_deref())?;
     let by = name(by)?;
     let placement = match check {
         Some(check) => {
@@ -129,12 +130,17 @@ pub(super) fn place(
         .and_then(|place| build.plan.check(&place.check));
     let verdict =
         planned.map(|(_, check)| judge(bench, &known.reading, check, now.wall.date_naive()));
-    let mut alarms = build.checks.alarms.iter();
-    let was_raised = alarms.any(|raised| raised.reading == known.sequence);
+    // An alarm at another check is none here.
+    let was_raised = |alarm: &CheckAlarm| {
+        let mut alarms = build.checks.alarms.iter();
+        alarms.any(|raised| {
+            raised.reading == known.sequence && raised.alarm.place.check == alarm.place.check
+        })
+    };
     let alarm = placement
         .place()
-        .filter(|_| !was_raised)
-        .and_then(|place| alarm_at(build, &known.reading, place));
+        .and_then(|place| alarm_at(build, &known.reading, place))
+        .filter(|alarm| !was_raised(alarm));
     let placed = CheckPlaced {
         reading: known.sequence,
         build: build.id.clone(),
@@ -145,11 +151,21 @@ pub(super) fn place(
     Ok(vec![Event::CheckPlaced(Box::new(placed)).into()])
 }
 
-/// A reading that went over under an edition of the plan that holds no longer stays what it is until somebody has decided:
+/// A reading that went over where it was placed, or is to be placed now, under an edition of the plan that holds no longer stays
+/// what it is until somebody has decided:
 /// placed anew it would be judged by the present edition alone, which may allow more.
-fn over_before_edition(build: &Build, known: &BuildCheckReading) -> Result<(), Refusal> {
+fn over_before_edition(
+    build: &Build,
+    known: &BuildCheckReading,
+    to: Option<&str>,
+) -> Result<(), Refusal> {
     let Some(changed) = build.plan_changed() else {
         return Ok(());
+    };
+    let is_there = |check: &str| {
+        let mut ever = std::iter::once(&known.placement).chain(&known.earlier);
+        ever.any(|placement| placement.place().is_some_and(|place| place.check == check))
+            || to == Some(check)
     };
     let mut alarms = build.checks.alarms.iter();
     let is_open = alarms.any(|raised| {
@@ -157,6 +173,7 @@ fn over_before_edition(build: &Build, known: &BuildCheckReading) -> Result<(), R
         let mut decided = state.into_iter().flat_map(|state| &state.dispositions);
         raised.reading == known.sequence
             && raised.sequence < changed
+            && is_there(&raised.alarm.place.check)
             && !decided.any(|decision| decision.act.sequence > raised.sequence)
     });
     if is_open {
@@ -263,7 +280,7 @@ pub(super) fn judged_under(
     // It was over before, or is it only by this edition: an edition that allows less raises it anew.
     let is_new = known.answer() != Some(Answer::Over) || is_lower;
     let upper = limits.upper.filter(|_| is_over && is_new);
-    let alarm = upper.map(|upper| pullmark_schema::check::CheckAlarm {
+    let alarm = upper.map(|upper| CheckAlarm {
         place: place.clone(),
         unit: limits.unit,
         upper,

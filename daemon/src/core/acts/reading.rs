@@ -8,7 +8,7 @@ use crate::core::judge::judge;
 use crate::core::refusal::Refusal;
 use pullmark_schema::build::{Build, BuildReading};
 use pullmark_schema::check::SmallUnit;
-use pullmark_schema::entry::{Event, Now, Placed};
+use pullmark_schema::entry::{Alarm, Event, Now, Placed};
 use pullmark_schema::placement::{Place, Placement};
 use pullmark_schema::quantity::{Rounding, Stated, Torque};
 use pullmark_schema::reading::{Displayed, Origin, Reading};
@@ -131,12 +131,15 @@ pub(super) fn place(
     let verdict = step
         .as_ref()
         .map(|step| judge(bench, &known.reading, step, now.wall.date_naive()));
-    let was_raised = build.alarms.iter().any(|alarm| alarm.reading == reading);
-    let alarm = if was_raised {
-        None
-    } else {
-        alarm(build, known.reading.applied, &placement, Moment::Later)
+    // An alarm at another fastener is none here.
+    let was_raised = |alarm: &Alarm| {
+        let mut alarms = build.alarms.iter();
+        alarms.any(|raised| {
+            raised.reading == reading && raised.alarm.place.fastener == alarm.place.fastener
+        })
     };
+    let alarm = alarm(build, known.reading.applied, &placement, Moment::Later)
+        .filter(|alarm| !was_raised(alarm));
     let tool = &known.reading.tool;
     let cleared = bench.cleared_by(build, tool, reading, &placement);
     let cleared = cleared

@@ -30,6 +30,13 @@ pub(in crate::core) struct Last {
     pub(in crate::core) age_ms: u64,
 }
 
+impl Last {
+    /// Whether a place is the one where the tool was a moment ago.
+    pub(in crate::core) fn is_again_at(&self, place: Option<&CheckPlace>) -> bool {
+        self.age_ms <= SAME_AGAIN_MS && place == Some(&self.place)
+    }
+}
+
 /// A place that a reading may belong to.
 struct Open<'b> {
     check: &'b Check,
@@ -169,7 +176,8 @@ pub(super) fn place(build: &Build, reading: &CheckReading, last: Option<Last>) -
         because,
         candidates,
     };
-    if measurable(build, unit).next().is_none() {
+    let mut planned = build.plan.checks().map(|(_, check)| check);
+    if !planned.any(|check| check.unit() == unit && !check.is_derived()) {
         return held(CheckHeldBecause::NoSuchCheck, Vec::new());
     }
     let is_unsteady = reading.flags.contains(&Flag::Unsteady);

@@ -132,24 +132,28 @@ impl Facts<'_> {
         after.any(|(_, opens)| !counts || !opens)
     }
 
+    /// What a person has to decide about, whatever the plan says of the check by now: too much can have hurt a part, or may
+    /// have.
+    pub(crate) fn undecided_harm(&self) -> Option<CheckStanding> {
+        let is_open = |since: u64, fact: &Fact| !self.is_settled(fact.counts, since);
+        let mut harms = self.readings.iter().filter(|fact| fact.can_harm);
+        let is_over = |fact: &Fact| fact.over_since.is_some_and(|since| is_open(since, fact));
+        if harms.clone().any(is_over) {
+            return Some(CheckStanding::Over);
+        }
+        harms
+            .any(|fact| fact.counts && fact.may_harm && is_open(fact.since, fact))
+            .then_some(CheckStanding::Undecided)
+    }
+
     pub(crate) fn standing(&self) -> CheckStanding {
+        if let Some(harm) = self.undecided_harm() {
+            return harm;
+        }
         if self.is_derived {
             return self.of_derived(self.derived);
         }
         let is_open = |since: u64, fact: &Fact| !self.is_settled(fact.counts, since);
-        let harms = self.readings.iter().filter(|fact| fact.can_harm);
-        if harms
-            .clone()
-            .any(|fact| fact.over_since.is_some_and(|since| is_open(since, fact)))
-        {
-            return CheckStanding::Over;
-        }
-        if harms
-            .clone()
-            .any(|fact| fact.counts && fact.may_harm && is_open(fact.since, fact))
-        {
-            return CheckStanding::Undecided;
-        }
         if self.is_deferred {
             return CheckStanding::Deferred;
         }
@@ -281,9 +285,14 @@ impl Build {
 
     /// How a check stands. `Open` for one that the plan does not have.
     pub fn check_standing(&self, id: &str) -> CheckStanding {
-        let (Some((_, check)), Some(state)) = (self.plan.check(id), self.checks.state(id)) else {
-            return CheckStanding::Open;
-        };
+        self.of_check(id, |facts| facts.standing())
+            .unwrap_or(CheckStanding::Open)
+    }
+
+    /// What follows from the facts of a check; nothing for one that the plan does not have.
+    fn of_check<T>(&self, id: &str, what: impl FnOnce(&Facts<'_>) -> T) -> Option<T> {
+        let (_, check) = self.plan.check(id)?;
+        let state = self.checks.state(id)?;
         let derived = self.derived(check);
         let counting: Vec<u64> = self
             .check_counting(id)
@@ -319,25 +328,14 @@ impl Build {
             derived: derived.as_ref(),
             changed: state.earlier.last().map_or(0, |earlier| earlier.until),
         };
-        facts.standing()
+        Some(what(&facts))
     }
 
     /// Whether a person has to decide about a check: too much can have hurt a part, or may have.
     pub fn check_needs_decision(&self, id: &str) -> bool {
-        let Some((_, check)) = self.plan.check(id) else {
-            return false;
-        };
-        if !check.can_harm() {
-            return false;
-        }
-        match self.check_standing(id) {
-            CheckStanding::Over => true,
-            CheckStanding::Undecided => {
-                let counting = self.check_counting(id);
-                counting.into_iter().any(BuildCheckReading::may_harm)
-            }
-            _ => false,
-        }
+        self.of_check(id, |facts| facts.undecided_harm())
+            .flatten()
+            .is_some()
     }
 
     /// Whether a person may decide about a check: it is not within its limits.
@@ -380,9 +378,30 @@ impl Build {
                 }
             } else if old.spec.limits != check.spec.limits || old.rule != check.rule {
                 judged.extend(counting.iter().map(|known| known.sequence));
+                if check.can_harm() {
+                    judged.extend(self.had(check));
+                }
             }
         }
         judged.sort_unstable();
+        judged.dedup();
         (judged, again)
+    }
+
+    /// Every reading that a check has had since it was last open, also those that a newer one took the place of: what a part
+    /// has had it has had.
+    fn had(&self, check: &Check) -> impl Iterator<Item = u64> {
+        let state = self.checks.state(&check.id);
+        let since = state.and_then(CheckState::open_since);
+        let unit = check.unit();
+        state
+            .into_iter()
+            .flat_map(|state| &state.placed)
+            .copied()
+            .filter(move |sequence| since.is_none_or(|since| *sequence > since))
+            .filter(move |sequence| {
+                let known = self.checks.readings.get(sequence);
+                known.is_some_and(|known| known.reading.unit == unit)
+            })
     }
 }
