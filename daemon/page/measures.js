@@ -45,7 +45,7 @@ export function checkRow(build, check) {
       isNext && h("span", { class: "next-flag" }, "next")));
 }
 
-function checksInWords(summary) {
+export function checksInWords(summary) {
   if (!summary || !summary.checks) return "";
   const parts = [`${summary.within} of ${summary.checks} ${summary.checks === 1 ? "check" : "checks"} within`];
   if (summary.kept) parts.push(`${summary.kept} inspected and kept`);
