@@ -38,7 +38,7 @@ export function editionPart(build, back, done) {
     h("p", {}, `Held to ${build.plan}, edition ${build.edition}. Choose the file of the other edition: what it would mean is shown first, and nothing is changed.`),
     button("choose plan", chosen ? "plain" : "main", choose, chosen ? "Choose another file" : "Choose the plan file"),
     chosen?.problem && problemPart(chosen),
-    chosen?.view ? [differencePart(chosen), goOverForm(build, back, done)] : button("back", "plain wide", back, "Back"),
+    chosen?.view ? [differencePart(chosen), changeForm(build, back, done)] : button("back", "plain wide", back, "Back"),
   ];
 }
 
@@ -57,7 +57,7 @@ function differencePart({ name, view }) {
     alarms > 0 && h("p", { class: "loud" }, mark("over"), h("span", {}, `${count(alarms, "reading is", "readings are")} over after it: ${alarms === 1 ? "it raises" : "they raise"} the over alarm.`)),
     listed("What is different", differences, (row) => capital(row.text), "Nothing that the page shows."),
     listed("Judged again", judged, (row) => [h("b", {}, `${row.title}: `), `${row.before || "not judged"} before, ${row.now} now${row.alarm ? ", raises the over alarm" : ""}`]),
-    listed("Has to be pulled again", again, (title) => title),
+    listed("Has to be done again", again, (title) => title),
     listed("No longer in the plan; its readings stay and no longer count", dropped, (title) => title));
 }
 
@@ -66,12 +66,12 @@ function listed(title, rows, words, none) {
   return [h("p", { class: "label" }, title), rows.length === 0 ? h("p", {}, none) : h("ul", { class: "plain-list" }, rows.map((row) => h("li", {}, words(row))))];
 }
 
-function goOverForm(build, back, done) {
+function changeForm(build, back, done) {
   const key = `edition ${build.id}`;
   const send = () => {
     const reason = typed(key);
     if (!reason) return refuse("Write why the plan is changed: it stands in the record.");
     return act({ act: "change-plan", build: build.id, plan: edition.text, by: state.who, reason }, { forget: [key], then: () => { edition = null; done(); } });
   };
-  return form(key, "Go over to this edition", send, back, lines(key, "Why? (needed)"));
+  return form(key, "Change to this edition", send, back, lines(key, "Why? (needed)"));
 }

@@ -1,7 +1,8 @@
 // What forms are made of: fields that keep what was typed, words to touch, and how they are sent.
 
 import { button, h } from "./elements.js";
-import { drafts } from "./state.js";
+import { act } from "./live.js";
+import { drafts, refuse, state } from "./state.js";
 
 const LONGEST = 500; // what the daemon takes as a reason
 
@@ -31,6 +32,31 @@ export function form(key, word, send, back, ...fields) {
   return h("form", { on: { submit: sent }, novalidate: true }, fields,
     h("button", { type: "submit", class: "main", "data-key": `${key} send` }, word),
     back && button("back", "plain wide", back, "Back"));
+}
+
+// What was decided about a fastener or a check that was over, and why. `choices` are rows of value, word and meaning.
+export function decisionForm(build, id, choices, back, then) {
+  const key = `dispose ${build.id} ${id}`;
+  const keys = { decision: `${key} decision`, reason: `${key} reason` };
+  const send = () => {
+    const decision = drafts.get(keys.decision);
+    const reason = typed(keys.reason);
+    if (!decision) return refuse(`Choose what was decided: ${oneOf(choices.map(([, word]) => word.toLowerCase()))}.`);
+    if (!reason) return refuse("Write the reason: it stands in the record beside the decision.");
+    return act({ act: "dispose", build: build.id, fastener: id, decision, by: state.who, reason }, { forget: Object.values(keys), then });
+  };
+  return form(key, "Keep this decision", send, back,
+    h("fieldset", {}, h("legend", { class: "label" }, "What was decided?"), choices.map((choice) => decisionRadio(key, keys.decision, choice))),
+    lines(keys.reason, "Reason (needed)", { required: true }));
+}
+
+const oneOf = (words) => `${words.slice(0, -1).join(", ")}, or ${words.at(-1)}`;
+
+function decisionRadio(key, kept, [value, word, meaning]) {
+  const radio = h("input", { type: "radio", name: key, value, draft: `${key} ${value}` });
+  radio.checked = drafts.get(kept) === value;
+  radio.addEventListener("change", () => drafts.set(kept, value));
+  return h("label", { class: "choice" }, radio, h("span", {}, h("b", {}, word), h("span", {}, meaning)));
 }
 
 // A file from this machine. The field itself is not drawn: a drawn one would lose its file when it is drawn anew.

@@ -5,7 +5,7 @@ import { historyPlot } from "./charts.js";
 import { h } from "./elements.js";
 import { ask } from "./live.js";
 import { mark } from "./marks.js";
-import { redraw, state } from "./state.js";
+import { redraw, toolTitle } from "./state.js";
 import { clock, day, torque, unbroken } from "./words.js";
 
 const MOST = 1000;
@@ -44,8 +44,6 @@ export function historyPart(build, stage, fastener) {
           row.applied_millinewton_metre !== null && `judged ${torque(row.applied_millinewton_metre)}`, row.alarm && "raised the over alarm"].filter(Boolean).join(", "))))),
       traceOf(build, fastener)]);
 }
-
-const toolTitle = (id) => state.view.tools.find((tool) => tool.tool.id === id)?.tool.title || id;
 
 // The last pull's trace, where its tool streams.
 function traceOf(build, fastener) {

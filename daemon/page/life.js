@@ -7,14 +7,14 @@ import { act } from "./live.js";
 import { mark } from "./marks.js";
 import { chosenPhotos, noteForm, notesList, notesOf } from "./notes.js";
 import { byRow, closeSheet, openSheet } from "./sheet.js";
-import { findFastener, refuse, state } from "./state.js";
+import { findCheck, findFastener, refuse, state } from "./state.js";
 import { storyOf, storyPart, takeBackForm } from "./story.js";
 import { bikeName, clock, count, day } from "./words.js";
 
 const fastenersOf = (build) => build.stages.flatMap((stage) => stage.fasteners);
 const counting = (fasteners) => fasteners.filter((fastener) => fastener.counts);
 
-const FORMS = { dry: dryFitForm, stage: stageForm, aside: asideForm, hand: handForm, fit: fitForm, swap: swapForm, note: buildNote, plan: planForm, history: historyForm, "take-back": takeBack };
+const FORMS = { dry: dryFitForm, stage: stageForm, aside: asideForm, hand: handForm, fit: fitForm, swap: swapForm, note: buildNote, plan: planForm, history: historyForm, "take-back": takeBackForm };
 
 export function shownOfBuild(sheet, build) {
   const about = { plan: () => shownOfEdition(build), history: () => storyOf(build.id), "take-back": () => storyOf(build.id), note: chosenPhotos }[sheet.form];
@@ -74,11 +74,17 @@ function loosenForm(build, key, fasteners, title, words, body) {
   ];
 }
 
-function looseAfter(fasteners) {
-  const undone = counting(fasteners);
-  return undone.length === 0 ? h("p", {}, "Nothing counts there: nothing is undone by it.") : h("section", { class: "undone", "aria-label": "What is undone" },
-    h("p", {}, `${count(undone.length, "fastener has", "fasteners have")} to be tightened again, prep and second look too. The readings stay and no longer count:`),
-    h("ul", { class: "plain-list" }, undone.map((fastener) => h("li", {}, fastener.title))));
+function looseAfter(fasteners, checks = []) {
+  const loose = counting(fasteners);
+  const unmeasured = checks.filter((check) => check.readings_done > 0);
+  return loose.length + unmeasured.length === 0 ? h("p", {}, "Nothing counts there: nothing is undone by it.") : h("section", { class: "undone", "aria-label": "What is undone" },
+    undone(loose, `${count(loose.length, "fastener has", "fasteners have")} to be tightened again, prep and second look too`),
+    undone(unmeasured, `${count(unmeasured.length, "check has", "checks have")} to be measured again`));
+}
+
+function undone(all, words) {
+  return all.length > 0 && [h("p", {}, `${words}. The readings stay and no longer count:`),
+    h("ul", { class: "plain-list" }, all.map((one) => h("li", {}, one.title)))];
 }
 
 function dryFitForm(sheet, build) {
@@ -127,7 +133,9 @@ function partsPart(sheet, build) {
       !build.finished && button(`swap ${part.id}`, "plain", to(sheet, "swap", { part: part.id }), "A spare goes in…")))));
 }
 
+// A part may be held by fasteners, and checks may have been measured at it; the plan names both in one list.
 const heldBy = (build, part) => part.fasteners.map((id) => findFastener(build, id)).filter(Boolean);
+const measuredAt = (build, part) => part.fasteners.map((id) => findCheck(build, id)).filter(Boolean);
 
 function fitForm(sheet, build) {
   const part = build.parts.find((known) => known.id === sheet.part);
@@ -155,7 +163,7 @@ function swapForm(sheet, build) {
     return act({ act: "swap-part", build: build.id, part: part.id, serial, ...(out ? { out } : {}), ...(kind ? { kind } : {}), by: state.who, reason }, { forget: keys, then: menuOf(sheet) });
   };
   return [h("h3", {}, `A spare for ${part.title}`),
-    looseAfter(heldBy(build, part)),
+    looseAfter(heldBy(build, part), measuredAt(build, part)),
     form(key, "The spare is in", send, menuOf(sheet),
       line(keys[0], "Serial number of the spare"),
       part.serial ? h("p", {}, "Goes out: ", h("b", {}, part.serial)) : line(keys[1], "Serial number of the one that goes out (may be left empty)"),
@@ -175,8 +183,4 @@ function planForm(sheet, build) {
 
 function historyForm(sheet, build) {
   return [storyPart(sheet, build), button("back", "plain wide", menuOf(sheet), "Back")];
-}
-
-function takeBack(sheet, build) {
-  return takeBackForm(sheet, build);
 }

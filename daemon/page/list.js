@@ -2,18 +2,18 @@
 
 import { button, draw, h } from "./elements.js";
 import { act } from "./live.js";
-import { checkHindrances, checkRow, checksInWords } from "./measures.js";
+import { checkHindrances, checkRow, wholeSummary } from "./measures.js";
 import { mark, standingMark } from "./marks.js";
 import { fastenerNotes, notDone } from "./parts.js";
 import { openSheet } from "./sheet.js";
-import { doubtsShown, nextOf, recalledOf, state } from "./state.js";
-import { STANDING, bikeName, capital, clock, count, day, limitsInWords, newtonMetres, recalledInWords, summaryInWords, torque, uncertainty, unbroken } from "./words.js";
+import { doubtsShown, nextOf, recalledOf, state, toolTitle } from "./state.js";
+import { STANDING, bikeName, clock, count, day, limitsInWords, newtonMetres, recalledInWords, torque, uncertainty, unbroken } from "./words.js";
 
 export function drawList(build) {
   draw("list", build ? [build.id, build.bike, build.plan, build.edition, build.by, build.in_hands, build.laid_aside, build.notes.length, build.started, build.summary, build.check_summary, build.stages, nextOf(build), build.finished, doubtsShown(build)] : null, () => [
     h("h2", {}, bikeName(build)),
     h("p", { class: "quiet" }, `Frame ${build.bike.frame}. Plan ${build.plan}, edition ${build.edition}. Begun by ${build.by} on ${day(build.started)}${build.in_hands && build.in_hands !== build.by ? `, in the hands of ${build.in_hands} now` : ""}.`),
-    h("p", { class: "summary" }, [summaryInWords(build.summary), checksInWords(build.check_summary)].filter(Boolean).join(". ")),
+    h("p", { class: "summary" }, wholeSummary(build)),
     button("this build", "plain this-build", () => openSheet({ kind: "build", build: build.id }), "This build…"),
     h("div", { "data-arrows": true }, build.stages.map((stage) => [
       h("div", { class: "stage-head" },
@@ -86,7 +86,6 @@ const NOW = { within: "no longer surely within", undecided: "undecided now", und
 function findingInWords({ answer, now_millinewton_metre: now, expanded_millinewton_metre: expanded, counts }) {
   return `${unbroken(`${newtonMetres(now)} ± ${uncertainty(expanded)} N·m`)}, ${NOW[answer] || answer}${counts ? "" : "; that reading no longer counts"}`;
 }
-const toolTitle = (id) => state.view.tools.find((tool) => tool.tool.id === id)?.tool.title || id;
 
 const href = (build, what) => `/v1/builds/${encodeURIComponent(build.id)}/${what}`;
 
@@ -103,11 +102,11 @@ function finishedPart(build) {
 // What a finished build shows in the place of what comes next.
 export function drawFinished(build) {
   if (!build?.finished) return;
-  draw("next", [build.id, build.finished, build.summary, build.sealed, recalledOf(build)], () => [
+  draw("next", [build.id, build.finished, build.summary, build.check_summary, build.sealed, recalledOf(build)], () => [
     h("p", { class: "label" }, bikeName(build)),
     h("h2", { class: "next-title" }, "Build finished"),
     h("p", { class: "next-stage" }, `on ${day(build.finished)} at ${clock(build.finished)}`),
-    h("p", { class: "summary" }, capital(summaryInWords(build.summary))),
+    h("p", { class: "summary" }, wholeSummary(build)),
     recalledOf(build).length > 0 && h("p", { class: "loud" }, mark("doubt"), h("span", {}, `${recalledInWords(build)}; the record has to be amended`)),
     notDone(build),
     h("p", { class: "quiet" }, "A torque within spec is not proof of a sound joint."),

@@ -2,15 +2,15 @@
 // what can be done with one. The checks of a tool against a reference are another thing (checks.js).
 
 import { button, draw, h } from "./elements.js";
-import { form, line, lines, typed } from "./forms.js";
+import { decisionForm, form, line, lines, typed } from "./forms.js";
 import { act } from "./live.js";
 import { mark } from "./marks.js";
 import { noteForm, notesList, notesOf } from "./notes.js";
 import { notesInWords } from "./parts.js";
 import { byRow, closeSheet, openSheet } from "./sheet.js";
-import { drafts, findCheck, refuse, serving, state } from "./state.js";
+import { findCheck, refuse, serving, state, toolTitle } from "./state.js";
 import { storyOf, storyPart, takeBackForm } from "./story.js";
-import { CHECK_CAUTION, CHECK_DECISION, CHECK_STANDING, capital, clock, count, unbroken } from "./words.js";
+import { CHECK_CAUTION, CHECK_DECISION, CHECK_STANDING, capital, clock, count, summaryInWords, unbroken } from "./words.js";
 
 const hasWall = (check) => check.limits.lower !== undefined && check.limits.lower !== null;
 
@@ -55,6 +55,9 @@ export function checksInWords(summary) {
   return parts.join("; ");
 }
 
+// How a build stands: its fasteners, then its checks.
+export const wholeSummary = (build) => capital([summaryInWords(build.summary), checksInWords(build.check_summary)].filter(Boolean).join(". "));
+
 // What keeps a build from being finished.
 export function checkHindrances(build) {
   const { check_summary: summary, held_checks: held, check_alarms: alarms } = build;
@@ -87,8 +90,6 @@ export function drawLastCheck(build) {
       h("p", { class: "last-time" }, clock(last.time), h("span", {}, ` ${toolTitle(last.tool)}`)));
   });
 }
-
-const toolTitle = (id) => state.view.tools.find((tool) => tool.tool.id === id)?.tool.title || id;
 
 // ---------------------------------------------------------------------------------------------------- questions
 
@@ -138,28 +139,8 @@ export function checkDecisionPanel(build, check) {
   return h("section", { class: "over-panel", "aria-label": `Disposition: ${check.title}` },
     h("p", { class: "label" }, checkMark(check), check.standing === "over" ? "Over, a disposition is needed" : "May be over, a disposition is needed"),
     h("h2", {}, check.title),
-    h("p", { class: "over-figures" }, h("b", {}, check.value_text ? unbroken(check.value_text) : "no reading counts now"), ` counts now; the limits are ${unbroken(check.limits_text)}. A lower reading does not settle what was above them.`),
-    decisionForm(build, check, false));
-}
-
-function decisionForm(build, check, back) {
-  const key = `dispose ${build.id} ${check.id}`;
-  const send = () => {
-    const decision = drafts.get(`${key} decision`);
-    const reason = typed(`${key} reason`);
-    if (!decision) return refuse("Choose what was decided.");
-    if (!reason) return refuse("Write the reason: it stands in the record beside the decision.");
-    return act({ act: "dispose", build: build.id, fastener: check.id, decision, by: state.who, reason },
-      { forget: [`${key} decision`, `${key} reason`], then: back ? closeSheet : undefined });
-  };
-  return form(key, "Keep this decision", send, back && (() => openSheet({ kind: "check", build: build.id, check: check.id })),
-    h("fieldset", {}, h("legend", { class: "label" }, "What was decided?"), CHECK_DECISION.map(([value, word, meaning]) => {
-      const radio = h("input", { type: "radio", name: key, value, draft: `${key} ${value}` });
-      radio.checked = drafts.get(`${key} decision`) === value;
-      radio.addEventListener("change", () => drafts.set(`${key} decision`, value));
-      return h("label", { class: "choice" }, radio, h("span", {}, h("b", {}, word), h("span", {}, meaning)));
-    })),
-    lines(`${key} reason`, "Reason (needed)"));
+    h("p", { class: "over-figures" }, check.value_text ? [h("b", {}, unbroken(check.value_text)), " counts now"] : "No reading counts now", `; the limits are ${unbroken(check.limits_text)}. A lower reading does not settle what was above them.`),
+    decisionForm(build, check.id, CHECK_DECISION));
 }
 
 // ---------------------------------------------------------------------------------------------------- the sheet of one check
@@ -208,7 +189,7 @@ function checkForm(sheet, build, check) {
   const back = () => openSheet({ ...sheet, form: undefined });
   if (sheet.form === "take-back") return takeBackForm(sheet, build, check.id);
   if (sheet.form === "note") return noteForm(build, check.id, back);
-  if (sheet.form === "decide") return decisionForm(build, check, true);
+  if (sheet.form === "decide") return decisionForm(build, check.id, CHECK_DECISION, back, closeSheet);
   return sheet.form === "enter" ? enterForm(build, check, back) : deferForm(build, check, back);
 }
 

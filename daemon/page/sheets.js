@@ -7,7 +7,7 @@ import { keysSheet, shownOfKeys } from "./keys.js";
 import { buildSheet, shownOfBuild } from "./life.js";
 import { act } from "./live.js";
 import { mark, standingMark } from "./marks.js";
-import { checkSheet, checksInWords, placeCheckSheet, shownOfCheck } from "./measures.js";
+import { checkSheet, placeCheckSheet, shownOfCheck, wholeSummary } from "./measures.js";
 import { chosenPhotos, noteForm, notesList, notesOf } from "./notes.js";
 import { fastenerNotes, heldQuestion, notDone, placeAct } from "./parts.js";
 import { byRow, closeAndShowNext, closeSheet, openSheet } from "./sheet.js";
@@ -15,7 +15,7 @@ import { doubtsShown, drafts, findFastener, nextOf, refuse, serving, stageOf, st
 import { shownOfStats, statsSheet } from "./stats.js";
 import { shownOfTool, toolSheet } from "./tools.js";
 import { storyOf, storyPart, takeBackForm } from "./story.js";
-import { STANDING, bikeName, capital, limitsInWords, percentOf, summaryInWords, torque, withUnit } from "./words.js";
+import { STANDING, bikeName, capital, limitsInWords, percentOf, torque, withUnit } from "./words.js";
 
 let shownAbout = null;
 
@@ -105,7 +105,7 @@ function fastenerActions(sheet, build, fastener) {
 }
 
 const FORMS = {
-  loosen: { label: "Why was it loosened?", send: "Loosened", needs: "Write why it was loosened: its readings stay, and no longer count.", quick: ["trial fit", "part exchanged", "found loose", "adjustment"] },
+  loosen: { label: "Why was it loosened?", send: "Loosened", needs: "Write why it was loosened: its readings stay, and no longer count.", quick: ["dry fit", "part exchanged", "found loose", "adjustment"] },
   defer: { label: "Why is it deferred?", send: "Defer", needs: "Write why it is deferred.", quick: ["part on back order", "another part goes on first", "customer decides"] },
   look: { label: "What was seen? (may be left empty)", send: "I have looked", quick: [] },
   enter: { label: "What was the tool set to, or what did it show?", send: "Enter reading", needs: "Write the torque with its unit, for example 5 N·m.", quick: [] },
@@ -168,7 +168,7 @@ function placeSheet(sheet, build) {
 function finishSheet(sheet, build) {
   return [
     h("h2", { id: "sheet-title" }, `Finish ${bikeName(build)}?`),
-    h("p", { class: "summary" }, capital([summaryInWords(build.summary), checksInWords(build.check_summary)].filter(Boolean).join(". "))),
+    h("p", { class: "summary" }, wholeSummary(build)),
     notDone(build),
     build.doubts.length > 0 && doubtsPart(build),
     byRow(),

@@ -48,6 +48,7 @@ export const findFastener = (build, id) => build.stages.flatMap((stage) => stage
 export const findCheck = (build, id) => build.stages.flatMap((stage) => stage.checks).find((check) => check.id === id);
 export const stageOf = (build, id) => build.stages.find((stage) => stage.fasteners.some((fastener) => fastener.id === id));
 export const serving = (build) => state.view.tools.filter((tool) => tool.serves === build.id);
+export const toolTitle = (id) => state.view.tools.find((tool) => tool.tool.id === id)?.tool.title || id;
 export const serves = (tool) => state.view.builds.find((build) => build.id === tool.serves);
 
 export function shownBuild() {

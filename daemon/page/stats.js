@@ -4,7 +4,7 @@ import { placesPlot } from "./charts.js";
 import { button, h } from "./elements.js";
 import { ask } from "./live.js";
 import { openSheet } from "./sheet.js";
-import { redraw, state } from "./state.js";
+import { redraw, state, toolTitle } from "./state.js";
 import { capital, count, signed } from "./words.js";
 
 const GROUPS = [["kind", "By kind of fastener"], ["tool", "By tool"], ["mechanic", "By mechanic"]];
@@ -61,7 +61,7 @@ export function statsSheet(sheet) {
 const thousandths = (value) => (value / 1000).toFixed(2);
 const place = (value) => `${signed(value / 10, 1).replace("+", "")}\u00a0%`;
 
-const groupName = (by, name) => (by === "kind" ? capital(name.replaceAll("-", " ")) : by === "tool" ? state.view.tools.find((tool) => tool.tool.id === name)?.tool.title || name : name);
+const groupName = (by, name) => (by === "kind" ? capital(name.replaceAll("-", " ")) : by === "tool" ? toolTitle(name) : name);
 
 function groupPart(by, group) {
   const name = groupName(by, group.name);

@@ -47,7 +47,7 @@ function storyRow(sheet, row) {
   ];
 }
 
-export const thumbnail = (sha256, words) => h("a", { class: "thumb", href: `/v1/photos/${sha256}`, target: "_blank", rel: "noopener", "data-key": `photo ${sha256}`, "aria-label": `Photograph: ${words || "no words"}. Opens by itself` },
+export const thumbnail = (sha256, words) => h("a", { class: "thumb", href: `/v1/photos/${sha256}`, target: "_blank", rel: "noopener", "data-key": `photo ${sha256}`, "aria-label": `Photograph: ${words || "no words"}. Opens in a new tab` },
   h("img", { src: `/v1/photos/${sha256}`, alt: "", loading: "lazy" }));
 
 // What follows from taking it back, where that is not plain.

@@ -1,6 +1,7 @@
 // What the person at the bench looks at: the question that waits, the last reading, the next pull.
 
 import { button, draw, h } from "./elements.js";
+import { decisionForm } from "./forms.js";
 import { asideInWords, goOn } from "./life.js";
 import { act } from "./live.js";
 import { mark, markToScale, standingMark } from "./marks.js";
@@ -8,7 +9,7 @@ import { checkDecisionPanel, heldCheckPanel } from "./measures.js";
 import { heldQuestion, placeAct } from "./parts.js";
 import { comesFirst, planDetails, settingsPart } from "./settings.js";
 import { openSheet } from "./sheet.js";
-import { STRAY_TOUCH_MS, doubtsShown, drafts, isGone, lastState, nextOf, redraw, refuse, serving, stageOf, state, waitsForNextPull } from "./state.js";
+import { STRAY_TOUCH_MS, doubtsShown, isGone, lastState, nextOf, redraw, serving, stageOf, state, toolTitle, waitsForNextPull } from "./state.js";
 import { CARBON_CAUTION, CARBON_JOINT, CARBON_MAYBE, CAUTION, DECISION, HELD, NOWHERE, PULL, capital, clock, count, hasLower, judgedInWords, limitsInWords, newtonMetres, outsideInWords, passInWords, torque, unbroken } from "./words.js";
 
 // A build that waits for another day: said before everything else.
@@ -106,7 +107,7 @@ export function drawLast(build) {
         outsideInWords(last) && h("p", {}, outsideInWords(last))),
       last.cautions.length > 0 && h("p", { class: "last-cautions" }, capital(last.cautions.map((caution) => CAUTION[caution] || caution).join("; "))),
       waits && button(`say ${last.sequence}`, "plain last-ask", () => askAtOnce(last.sequence), "Say now where it belongs"),
-      h("p", { class: "last-time" }, clock(last.time), h("span", {}, ` ${state.view.tools.find((t) => t.tool.id === last.tool)?.tool.title || last.tool}`)));
+      h("p", { class: "last-time" }, clock(last.time), h("span", {}, ` ${toolTitle(last.tool)}`)));
   });
 }
 
@@ -183,16 +184,7 @@ function candidateButton(build, held, candidate, index, settled) {
 }
 
 function overPanel(build, fastener) {
-  const key = `dispose ${build.id} ${fastener.id}`;
   const highest = fastener.highest_millinewton_metre;
-  const send = (event) => {
-    event.preventDefault();
-    const decision = drafts.get(`${key} decision`);
-    const reason = (drafts.get(`${key} reason`) || "").trim();
-    if (!decision) return refuse("Choose what was decided: part replaced, inspected and kept, or undone and tightened again.");
-    if (!reason) return refuse("Write the reason: it stands in the record beside the decision.");
-    return act({ act: "dispose", build: build.id, fastener: fastener.id, decision, by: state.who, reason }, { forget: [`${key} decision`, `${key} reason`] });
-  };
   const isOver = fastener.standing === "over";
   const limit = torque(fastener.limits.upper_millinewton_metre);
   return h("section", { class: isOver ? "over-panel" : "over-panel may-be-over", "aria-label": `Disposition: ${fastener.title}` },
@@ -202,16 +194,5 @@ function overPanel(build, fastener) {
       isOver ? ` the limit is ${limit}` : ` is so near the limit, ${limit}, that the tool's uncertainty straddles it. Another pull cannot settle it.`),
     fastener.joint === "carbon" && h("p", { class: "caution" }, isOver ? CARBON_JOINT : CARBON_MAYBE),
     !fastener.joint && isOver && h("p", { class: "caution" }, CARBON_CAUTION), // the plan does not say what the joint is made of
-    h("form", { on: { submit: send }, novalidate: true },
-      h("fieldset", {}, h("legend", { class: "label" }, "What was decided?"), DECISION.map(([value, word, meaning]) => decisionRadio(key, value, word, meaning))),
-      h("label", { class: "label", for: `${key} reason` }, "Reason (needed)"),
-      h("textarea", { id: `${key} reason`, rows: 2, draft: `${key} reason`, required: true, maxlength: 500 }),
-      h("button", { type: "submit", class: "main", "data-key": `${key} send` }, "Keep this decision")));
-}
-
-function decisionRadio(key, value, word, meaning) {
-  const radio = h("input", { type: "radio", name: key, value, draft: `${key} ${value}` });
-  radio.checked = drafts.get(`${key} decision`) === value;
-  radio.addEventListener("change", () => drafts.set(`${key} decision`, value));
-  return h("label", { class: "choice" }, radio, h("span", {}, h("b", {}, word), h("span", {}, meaning)));
+    decisionForm(build, fastener.id, DECISION));
 }

@@ -6,7 +6,7 @@
 //! - [`registers::Unit`] answers Modbus RTU on a pseudo-terminal, in all four orders of bytes, and can be silent, garble
 //!   its answers or refuse them;
 //! - [`questions::Instrument`] answers as IEEE 488.2 has it, on a pseudo-terminal or over TCP;
-//! - [`speaker::Speaker`] sends lines by itself: a caliper, a gauge, a scale;
+//! - [`speaker::Speaker`] sends lines by itself: a calliper, a gauge, a scale;
 //! - [`publisher::Publisher`] publishes to a broker (MQTT 3.1.1);
 //! - [`broker::Broker`] is a broker for one listener, to deliver what a real one rarely does: the same message twice.
 

@@ -15,7 +15,7 @@ const VERIFY: &str = include_str!("verify.js");
 const SHOW: &str = include_str!("show.js");
 const CHOOSE: &str = "<p><label>Record file: <input type=\"file\" id=\"choose\" accept=\".json,application/json\"></label></p>";
 
-/// The words for cautions are those of the bench page.
+/// The words for cautions, standings and units are those of the bench page.
 const WORDS: &str = include_str!("../../../daemon/page/words.js");
 
 /// A table of words out of the bench page's.
@@ -26,6 +26,9 @@ fn table(name: &str) -> &'static str {
     end.and_then(|end| rest.get(..end)).unwrap_or_default()
 }
 
+/// The tables that the page takes from there.
+const TABLES: [&str; 4] = ["STANDING", "CAUTION", "CHECK_CAUTION", "UCUM"];
+
 /// One script of all modules: a page opened from disk may load no other file.
 fn script() -> String {
     let verify = VERIFY.replace("\nexport ", "\n");
@@ -34,8 +37,8 @@ fn script() -> String {
         .filter(|line| !line.starts_with("import "))
         .flat_map(|line| [line, "\n"])
         .collect();
-    let (cautions, of_checks) = (table("CAUTION"), table("CHECK_CAUTION"));
-    format!("{verify}\n{cautions}\n{of_checks}\n{show}")
+    let words = TABLES.map(table).join("\n");
+    format!("{verify}\n{words}\n{show}")
 }
 
 fn hash(text: &str) -> String {
@@ -94,13 +97,15 @@ mod tests {
         for (name, word) in [
             ("CAUTION", "\"battery-low\": \"battery nearly empty\""),
             ("CHECK_CAUTION", "\"nothing-stated\": "),
+            ("STANDING", "\"over-kept\": \"over, inspected and kept\""),
+            ("UCUM", "Cel: \"°C\""),
         ] {
             assert!(table(name).contains(word), "{name}");
             assert_eq!(script().matches(table(name)).count(), 1, "{name}");
         }
         for unit in UNITS.iter().filter(|unit| unit.kind == Kind::Torque) {
             let pair = format!("\"{}\": \"{}\"", unit.ucum, unit.symbol);
-            assert!(SHOW.contains(&pair), "{pair}");
+            assert!(table("UCUM").contains(&pair), "{pair}");
         }
     }
 }

@@ -16,11 +16,6 @@ const svg = (name, attributes, ...children) => {
   return element;
 };
 
-const STANDING = {
-  open: "open", "part-way": "part way", under: "under", within: "within", over: "over", "over-kept": "over, inspected and kept",
-  undecided: "undecided", "undecided-kept": "undecided, inspected and kept", deferred: "deferred",
-};
-const UNIT = { "N.m": "N·m", "dN.m": "dN·m", "cN.m": "cN·m", "mN.m": "mN·m", "[lbf_av].[in_i]": "lbf·in", "[lbf_av].[ft_i]": "lbf·ft", "[oz_av].[g].[in_i]": "ozf·in", "kgf.cm": "kgf·cm", "kgf.m": "kgf·m", um: "µm", "[in_i]": "in", "[ft_i]": "ft", "[lb_av]": "lb", "[lbf_av]": "lbf", "[psi]": "psi", Cel: "°C", "[degF]": "°F" };
 const MISSING = { torque: "not tightened", prep: "prep not confirmed", "second-look": "no second look", measurement: "not measured" };
 const DECISION = { "part-replaced": "part replaced", "inspected-and-kept": "inspected and kept", "tightened-again": "undone and tightened again", "set-right": "set right and measured again" };
 const LBF_IN_MILLINEWTON_METRE = 112.9848290276167; // one lbf·in, NIST SP 811 (2008), appendix B.8, and its definition
@@ -67,7 +62,7 @@ function remarks(fastener, reading) {
   if (reading?.reading.origin.attested) said.push(`attested by ${person(reading.reading.origin.attested.by)}, not measured`);
   const displayed = reading?.reading.displayed;
   if (displayed && (displayed.unit !== "N.m" || Number(displayed.value) * 1000 !== size(reading))) {
-    said.push(`shown ${displayed.value} ${UNIT[displayed.unit] || displayed.unit}`);
+    said.push(`shown ${displayed.value} ${UCUM[displayed.unit] || displayed.unit}`);
   }
   for (const caution of reading?.verdict?.cautions || []) if (caution !== "attested") said.push(CAUTION[caution] || caution);
   const early = fastener.readings.filter((other) => !other.counts).length;
@@ -140,7 +135,7 @@ function checkRow(check) {
   const displayed = counted.length === 1 && newest.reading.displayed;
   const early = check.readings.length - counted.length;
   const said = [...new Set([check.formula && `computed: ${check.formula.text}`, check.derived && `from the readings of entries ${check.derived.inputs.join(", ")}`,
-    check.readings_wanted > 1 && `${counted.length} of ${check.readings_wanted} readings`, ...attested, displayed && `shown ${displayed.value} ${UNIT[displayed.unit] || displayed.unit}`, ...cautions,
+    check.readings_wanted > 1 && `${counted.length} of ${check.readings_wanted} readings`, ...attested, displayed && `shown ${displayed.value} ${UCUM[displayed.unit] || displayed.unit}`, ...cautions,
     early > 0 && `${early} earlier ${early === 1 ? "reading no longer counts" : "readings no longer count"}`, check.deferred && `deferred: ${check.deferred.reason || ""}`].filter(Boolean))].join("; ");
   return h("tr", {},
     h("th", { scope: "row" }, check.title, said && h("small", {}, said)),
@@ -157,16 +152,17 @@ function checkTable(subject) {
     h("tbody", {}, subject.checks.map(checkRow))));
 }
 
+// What was decided about fasteners or checks, a line each.
+const decided = (all) => all.flatMap((one) => (one.dispositions || []).map((decision) =>
+  item(one.title, `${DECISION[decision.decision] || decision.decision}: ${decision.reason}. ${person(decision.by)}, ${moment(decision.time)}`)));
+
 function checkAttention(subject) {
-  const title = (id) => allChecks(subject).find((check) => check.id === id)?.title || id;
   const readings = allChecks(subject).flatMap((check) => check.readings).concat(subject.checks_elsewhere || []);
   const alarms = (subject.check_alarms || []).map((alarm) => {
     const value = readings.find((reading) => reading.sequence === alarm.reading)?.reading.value;
-    return item(title(alarm.place.check), `over alarm: ${value === undefined ? "more than the tool can show" : quantity(alarm.unit, value)} where the limit is ${quantity(alarm.unit, alarm.upper)}; ${alarm.acknowledged ? `acknowledged by ${person(alarm.acknowledged.by)}` : "not acknowledged"}`);
+    return item(titleOf(subject, alarm.place.check), `over alarm: ${value === undefined ? "more than the tool can show" : quantity(alarm.unit, value)} where the limit is ${quantity(alarm.unit, alarm.upper)}; ${alarm.acknowledged ? `acknowledged by ${person(alarm.acknowledged.by)}` : "not acknowledged"}`);
   });
-  const decided = allChecks(subject).flatMap((check) => (check.dispositions || []).map((decision) =>
-    item(check.title, `${DECISION[decision.decision] || decision.decision}: ${decision.reason}. ${person(decision.by)}, ${moment(decision.time)}`)));
-  return [...alarms, ...decided];
+  return [...alarms, ...decided(allChecks(subject))];
 }
 
 // Those of the plan, and those that an earlier edition had.
@@ -178,11 +174,9 @@ function attention(subject) {
   const pulled = (sequence) => all.find((reading) => reading.sequence === sequence)?.reading.applied_millinewton_metre;
   const alarms = subject.alarms.map((alarm) => item(titleOf(subject, alarm.place.fastener),
     `over alarm: ${pulled(alarm.reading) === undefined ? "more than the tool can show" : both(Math.abs(pulled(alarm.reading)))} where the limit is ${both(alarm.upper_millinewton_metre)}; ${alarm.acknowledged ? `acknowledged by ${person(alarm.acknowledged.by)}` : "not acknowledged"}`));
-  const decided = everyFastener(subject).flatMap((fastener) => fastener.dispositions.map((decision) =>
-    item(fastener.title, `${DECISION[decision.decision] || decision.decision}: ${decision.reason}. ${person(decision.by)}, ${moment(decision.time)}`)));
   const recalls = (subject.recalls || []).flatMap((recall) => recall.readings.map((reading) =>
     item(reading.title || titleOf(subject, reading.place.fastener), `recall of ${recall.tool}: judged ${torque(reading.before_millinewton_metre)} N·m then, ${torque(reading.now_millinewton_metre)} N·m now, which is ${reading.answer_now}`)));
-  return [...alarms, ...decided, ...checkAttention(subject), ...recalls];
+  return [...alarms, ...decided(everyFastener(subject)), ...checkAttention(subject), ...recalls];
 }
 
 function history(subject) {

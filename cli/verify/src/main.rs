@@ -134,10 +134,10 @@ fn tell(asked: &Asked, file: &str, outcome: &Outcome, by: Option<&String>, lies:
     let verified = match outcome {
         Ok(verified) if !lies => verified,
         outcome => {
-            let why = outcome.as_ref().err().map_or_else(
-                || "what it says about the record that it amends is not so".to_owned(),
-                ToString::to_string,
-            );
+            let why = outcome
+                .as_ref()
+                .err()
+                .map_or_else(|| amend::NOT_SO.to_owned(), ToString::to_string);
             if asked.json {
                 let said = serde_json::json!({ "file": file, "valid": false, "why": why });
                 println!("{said}");

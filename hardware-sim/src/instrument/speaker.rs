@@ -1,4 +1,4 @@
-//! An instrument that sends lines by itself: a caliper or a gauge at the press of a button, a scale all the time.
+//! An instrument that sends lines by itself: a calliper or a gauge at the press of a button, a scale all the time.
 
 use crate::pty::{Pty, PtyError};
 use std::path::{Path, PathBuf};

@@ -134,6 +134,9 @@ fn forget_names(value: &mut Value) {
     }
 }
 
+/// What is said of a record for which [`order`] finds that it does not tell the difference as it is.
+pub const NOT_SO: &str = "what it says about the record that it amends is not so";
+
 /// Of several records, which takes the place of which: the number of the earlier one, that of the later one, and whether the
 /// later one is of the same bench and tells the difference as it is. One that only claims to come later takes nobody's place.
 pub fn order(records: &[Option<&Verified>]) -> Vec<(usize, usize, bool)> {

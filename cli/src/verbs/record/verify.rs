@@ -147,10 +147,9 @@ fn follow_amendments(looked: &mut [Looked]) {
                 earlier.superseded_by = Some(name);
             }
         } else if let Some(later) = looked.get_mut(number) {
-            let what = "what it says about the record that it amends is not so".to_owned();
             later.outcome = Err(VerifyError::Contradiction {
                 at: "amends".to_owned(),
-                what,
+                what: amend::NOT_SO.to_owned(),
             });
         }
     }
