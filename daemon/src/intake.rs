@@ -44,7 +44,7 @@ use keys::{Typed, Typist};
 use pull::Pull;
 use pullmark_schema::entry::Unreadable;
 use pullmark_schema::profile::Meaning;
-use seen::Seen;
+use seen::{Seen, Words};
 use watch::Told;
 
 /// When bytes arrived.
@@ -238,6 +238,10 @@ impl Intake {
         let line = match kind.read(bytes) {
             Ok(Some(gatt::Measured::Torque(seen))) => Line::Value(seen),
             Ok(Some(gatt::Measured::Other(stated))) => Line::Value(Seen::other(stated)),
+            Ok(None) if kind.is_past_range(bytes) => Line::Value(Seen {
+                words: Words::default().with(Meaning::OverRange),
+                ..Seen::default()
+            }),
             Ok(Some(gatt::Measured::Temperature(_)) | None) => Line::Nothing,
             Err(_) => Line::Unreadable(Unreadable::NoMatch),
         };

@@ -18,6 +18,8 @@ pub(super) struct After {
     settler: Option<Settler>,
     /// What an instrument that is asked shows when it is first heard was there before.
     is_old: bool,
+    /// A tool that sends what its display shows is past its range: over and over, and that is one reading.
+    is_past: bool,
     /// The tool says itself what a pull came to; its samples are for the alarm alone.
     peaks_are_told: bool,
 }
@@ -29,6 +31,7 @@ impl After {
             settler: dialect.settle().map(Settler::new),
             peaks_are_told: dialect.tells_peaks(),
             is_old: dialect.is_asked(),
+            is_past: false,
             dialect,
         }
     }
@@ -72,6 +75,9 @@ impl After {
                 out(Received { raw, what });
             }
             Line::Value(seen) if seen.is_other() => self.other(raw, seen, at_us, out),
+            Line::Value(seen) if self.settler.is_some() && seen.number.is_none() => {
+                self.past(raw, seen, out);
+            }
             Line::Value(seen) => self.torque(raw, seen, at_us, out),
         }
     }
@@ -92,9 +98,23 @@ impl After {
         }
     }
 
+    /// Past its range, of a tool that sends all the time.
+    fn past(&mut self, raw: &[u8], seen: Seen, out: &mut impl FnMut(Received<'_>)) {
+        if std::mem::replace(&mut self.is_past, true) {
+            return;
+        }
+        let what = if std::mem::take(&mut self.is_old) {
+            What::Unreadable(Unreadable::Stale)
+        } else {
+            What::Reading(seen)
+        };
+        out(Received { raw, what });
+    }
+
     /// A value of another quantity than torque: it is no sample of a pull.
     fn other(&mut self, raw: &[u8], seen: Seen, at_us: u64, out: &mut impl FnMut(Received<'_>)) {
         let is_unstable = seen.words.has(Meaning::Unstable);
+        self.is_past = false;
         let what = match &mut self.settler {
             Some(settler) => {
                 let came = settler.push(&seen, is_unstable, at_us);

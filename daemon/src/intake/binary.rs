@@ -181,6 +181,10 @@ impl Layout {
             Raw::Nothing => true,
             _ => false,
         };
+        let words = match raw {
+            Raw::PastRange => words.with(Meaning::OverRange),
+            _ => words,
+        };
         let seen = Seen {
             counter,
             words,

@@ -107,6 +107,15 @@ impl Carrier {
         }
     }
 
+    /// Whether the device says that there is more of it than it can tell.
+    pub fn is_past_range(self, bytes: &[u8]) -> bool {
+        let Self::Presented(presentation) = self else {
+            return false;
+        };
+        let is_whole = Some(bytes.len()) == presentation.width();
+        is_whole && presentation.unit().is_some() && presentation.raw(bytes) == Some(Raw::PastRange)
+    }
+
     /// Reads a value; none where the device says that it does not know it. One byte too few or too many is an error.
     pub fn read(self, bytes: &[u8]) -> Result<Option<Measured>, NoValue> {
         let wrong = || NoValue {
@@ -256,7 +265,7 @@ impl Presentation {
             return None;
         }
         let raw = self.raw(bytes)?;
-        if raw == Raw::Nothing {
+        if matches!(raw, Raw::Nothing | Raw::PastRange) {
             return Some(None);
         }
         // The exponent counts for whole numbers only.

@@ -19,9 +19,10 @@ pub(super) use registers::{Registers, release_of};
 use super::dialect::{Dialect, Line};
 use super::fresh::{Age, Fresh};
 use super::number::{Raw, read};
-use super::seen::{Seen, line_of};
+use super::seen::{Seen, Words, line_of};
 use super::watch::{Told, Watch};
 use pullmark_schema::entry::Unreadable;
+use pullmark_schema::profile::Meaning;
 use pullmark_schema::quantity::Stated;
 use registers::{Answer, Asked, Step, find, in_words};
 use std::sync::Arc;
@@ -313,7 +314,7 @@ impl Poller {
                 if self.watch.gives() {
                     out(&[], Told::Back);
                 }
-                out(&frame, Told::Line(line));
+                out(&frame, Told::Line(line.or_unreadable()));
             }
         }
     }
@@ -376,6 +377,16 @@ impl Poller {
         if is_none {
             return Line::Nothing;
         }
+        let seen = Seen {
+            counter,
+            ..Seen::default()
+        };
+        if raw == Raw::PastRange {
+            return Line::Value(Seen {
+                words: Words::default().with(Meaning::OverRange),
+                ..seen
+            });
+        }
         let raw = match raw {
             Raw::Float(float) if float != 0.0 => match float.abs() {
                 // What a filter leaves at rest, among samples.
@@ -397,10 +408,6 @@ impl Poller {
         };
         let Some(value) = raw.decimal(registers.exponent) else {
             return Line::Unreadable(Unreadable::BadNumber);
-        };
-        let seen = Seen {
-            counter,
-            ..Seen::default()
         };
         self.dialect
             .plausible(line_of(Stated { value, unit }, seen))

@@ -87,6 +87,8 @@ pub(super) enum Raw {
     Float(f64),
     /// The format's way of saying that there is no value.
     Nothing,
+    /// The format's way of saying that there is more of it than can be told: an infinity.
+    PastRange,
 }
 
 impl Raw {
@@ -97,7 +99,7 @@ impl Raw {
             Self::Whole(whole) => at_scale(whole, -i32::from(exponent)),
             Self::Scaled(mantissa, exponent) => at_scale(mantissa, -exponent),
             Self::Float(float) => shortest(float),
-            Self::Nothing => None,
+            Self::Nothing | Self::PastRange => None,
         }
     }
 }
@@ -165,11 +167,13 @@ pub(super) fn number(format: Format, bits: u64) -> Raw {
         }
         Format::Float64 => finite(f64::from_bits(bits)),
         Format::Medfloat16 => match bits {
-            0x07FE..=0x0802 => Raw::Nothing,
+            0x07FE | 0x0802 => Raw::PastRange,
+            0x07FF..=0x0801 => Raw::Nothing,
             _ => Raw::Scaled(signed(12), small(sign_extended(bits >> 12, 4))),
         },
         Format::Medfloat32 => match bits {
-            0x007F_FFFE..=0x0080_0002 => Raw::Nothing,
+            0x007F_FFFE | 0x0080_0002 => Raw::PastRange,
+            0x007F_FFFF..=0x0080_0001 => Raw::Nothing,
             _ => Raw::Scaled(signed(24), small(sign_extended(bits >> 24, 8))),
         },
     }
@@ -178,16 +182,18 @@ pub(super) fn number(format: Format, bits: u64) -> Raw {
 /// A binary fraction of four bytes, as the shortest decimal number that means it: 5.08, and not 5.0799999.
 fn single(float: f32) -> Raw {
     if !float.is_finite() {
-        return Raw::Nothing;
+        return finite(float.into());
     }
     format!("{float}").parse().map_or(Raw::Nothing, Raw::Float)
 }
 
 fn finite(float: f64) -> Raw {
-    if float.is_finite() {
-        Raw::Float(float)
-    } else {
+    if float.is_nan() {
         Raw::Nothing
+    } else if float.is_infinite() {
+        Raw::PastRange
+    } else {
+        Raw::Float(float)
     }
 }
 
@@ -199,4 +205,31 @@ pub(super) const fn sign_extended(bits: u64, width: u32) -> i64 {
 
 fn small(exponent: i64) -> i32 {
     i32::try_from(exponent).unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_infinity_is_past_the_range_and_no_number_is_nothing() {
+        for (format, bits, wanted) in [
+            (Format::Float32, 0x7F80_0000, Raw::PastRange),
+            (Format::Float32, 0xFF80_0000, Raw::PastRange),
+            (Format::Float32, 0x7FC0_0000, Raw::Nothing),
+            (Format::Float64, 0x7FF0_0000_0000_0000, Raw::PastRange),
+            (Format::Float64, 0xFFF0_0000_0000_0000, Raw::PastRange),
+            (Format::Float64, 0x7FF8_0000_0000_0000, Raw::Nothing),
+            (Format::Medfloat16, 0x07FE, Raw::PastRange),
+            (Format::Medfloat16, 0x07FF, Raw::Nothing),
+            (Format::Medfloat16, 0x0800, Raw::Nothing),
+            (Format::Medfloat16, 0x0801, Raw::Nothing),
+            (Format::Medfloat16, 0x0802, Raw::PastRange),
+            (Format::Medfloat32, 0x007F_FFFE, Raw::PastRange),
+            (Format::Medfloat32, 0x007F_FFFF, Raw::Nothing),
+            (Format::Medfloat32, 0x0080_0002, Raw::PastRange),
+        ] {
+            assert_eq!(number(format, bits), wanted, "{format:?} {bits:X}");
+        }
+    }
 }

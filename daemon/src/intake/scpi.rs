@@ -48,7 +48,6 @@ pub(super) struct Talker {
     name: Option<String>,
     /// The first error that was taken out of the queue, until it is told.
     complaint: Option<String>,
-    is_past: bool,
 }
 
 impl Talker {
@@ -68,7 +67,6 @@ impl Talker {
             watch: Watch::default(),
             name: None,
             complaint: None,
-            is_past: false,
         };
         talker.reopen(0);
         talker
@@ -232,14 +230,9 @@ impl Talker {
                 }
                 self.unread(why, out);
             }
-            Line::Value(seen) => {
+            Line::Value(_) => {
                 self.good(out);
-                let is_past = seen.number.is_none() && !self.queries.is_torque();
-                let was_past = std::mem::replace(&mut self.is_past, is_past);
-                // Past its range it is over and over while it lasts; that is one reading.
-                if !(is_past && was_past) {
-                    out(raw, Told::Line(line));
-                }
+                out(raw, Told::Line(line));
             }
         }
     }
@@ -253,9 +246,8 @@ impl Talker {
         if self.watch.gives() {
             out(&[], Told::Back);
         }
-        if line != Line::Nothing {
-            out(raw, Told::Line(line));
-        }
+        // Somebody has measured: that there is no value is told too.
+        out(raw, Told::Line(line.or_unreadable()));
     }
 
     fn unread(&mut self, why: Unreadable, out: &mut impl FnMut(&[u8], Told)) {

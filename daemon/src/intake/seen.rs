@@ -43,6 +43,16 @@ pub(super) fn line_of(stated: Stated, seen: Seen) -> Line {
     }
 }
 
+impl Line {
+    /// What a new reading says: that it has no value is told too.
+    pub(super) const fn or_unreadable(self) -> Self {
+        match self {
+            Self::Nothing => Self::Unreadable(Unreadable::BadNumber),
+            line => line,
+        }
+    }
+}
+
 /// A set of status words.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Words(u8);

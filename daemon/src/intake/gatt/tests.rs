@@ -82,6 +82,27 @@ fn a_descriptor_says_how_a_characteristic_is_read() {
 }
 
 #[test]
+fn an_infinity_is_past_the_range() {
+    for (descriptor, bytes, wanted) in [
+        ("16 00 41 27 01 00 00", "FE 07", true),
+        ("16 00 41 27 01 00 00", "02 08", true),
+        ("16 00 41 27 01 00 00", "FF 07", false),
+        ("14 00 41 27 01 00 00", "00 00 80 FF", true),
+        ("14 00 41 27 01 00 00", "00 00 C0 7F", false),
+        ("14 00 41 27 01 00 00", "00 80 FF", false),
+        ("14 00 2F 27 01 00 00", "00 00 80 7F", false), // a temperature
+    ] {
+        let presentation = Presentation::read_descriptor(&hex(descriptor)).unwrap();
+        let carrier = Carrier::Presented(presentation);
+        assert_eq!(
+            carrier.is_past_range(&hex(bytes)),
+            wanted,
+            "{descriptor} {bytes}"
+        );
+    }
+}
+
+#[test]
 fn a_descriptor_that_says_something_else_is_not_used() {
     for descriptor in [
         "0E FD 53 27 01 00 00", // exposure

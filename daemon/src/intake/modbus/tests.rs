@@ -258,6 +258,53 @@ fn a_peak_that_stays_in_the_register_is_one_pull() {
 }
 
 #[test]
+fn past_the_range_is_told_and_so_is_a_new_count_without_a_value() {
+    let mut line = Line::new(GAUGE);
+    let mut unit = Unit {
+        value: float(5.5),
+        count: 41,
+    };
+    line.run(1_000_000, |question| Some(unit.answer(question)));
+    for (value, wanted) in [
+        (f32::INFINITY, "reading past its range"),
+        (f32::NEG_INFINITY, "reading past its range"),
+        (f32::NAN, "no reading, its number cannot be read"),
+    ] {
+        unit.value = float(value);
+        unit.count += 1;
+        let told = line.run(1_000_000, |question| Some(unit.answer(question)));
+        assert_eq!(told.len(), 1, "{told:?}");
+        assert!(told[0].starts_with(wanted), "{value}: {told:?}");
+    }
+    // Among samples it makes the pull one past the range.
+    let mut line = Line::new(TESTER);
+    let held = |value: f32| {
+        move |question: &[u8]| {
+            let unit = Unit {
+                value: float(value),
+                count: 0,
+            };
+            Some(unit.answer(question))
+        }
+    };
+    for value in [0.0, 3.0, f32::INFINITY] {
+        line.run(500_000, held(value));
+    }
+    let told = line.run(500_000, held(0.0));
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert!(told[0].contains("past its range"), "{told:?}");
+    // A display that stays there is one reading.
+    let settling = GAUGE.replace(
+        "counter = { table = \"holding\", at = 16, format = \"uint16\" }",
+        "[settle]\nwithin = \"1 bar\"",
+    );
+    let mut line = Line::new(&settling);
+    line.run(3_000_000, held(1.0));
+    let told = line.run(3_000_000, held(f32::INFINITY));
+    assert_eq!(told, ["reading past its range"]);
+}
+
+#[test]
 fn a_wrong_order_of_bytes_is_found() {
     for order in ["big-words-swapped", "big-bytes-swapped", "little"] {
         let profile = GAUGE.replace(

@@ -118,10 +118,6 @@ impl Queries {
         Ok((line, counter))
     }
 
-    pub(super) fn is_torque(&self) -> bool {
-        self.units.iter().any(|(_, unit)| unit.kind == Kind::Torque)
-    }
-
     fn number(&self, items: &[Item<'_>]) -> Result<Shown, Unreadable> {
         if let (Some(block), Some(Item::Block(bytes))) = (self.block, items.first()) {
             let at = self
@@ -143,6 +139,7 @@ impl Queries {
                     return Err(Unreadable::Implausible);
                 }
                 Raw::Nothing => Shown::Nothing,
+                Raw::PastRange => Shown::PastRange,
                 raw => {
                     let value = raw.decimal(0).ok_or(Unreadable::BadNumber)?;
                     Shown::Value(Stated { value, unit })
