@@ -198,8 +198,11 @@ impl Intake {
         arrival: Arrival,
         mut out: impl FnMut(Received<'_>),
     ) {
-        let raw = payload.strip_suffix(b"\n").unwrap_or(payload);
-        let raw = raw.strip_suffix(b"\r").unwrap_or(raw);
+        let raw = match self.dialect().reader() {
+            // A frame may end with any byte.
+            Reader::Frames(_) => payload,
+            _ => without_end(payload),
+        };
         let longest = self.dialect().longest_message();
         let why = match delivery {
             Delivery::Fresh | Delivery::Doubtful if raw.len() <= longest => None,
@@ -209,16 +212,14 @@ impl Intake {
         };
         match why {
             None => {
-                let dialect = self.dialect().clone();
                 let is_doubtful = delivery == Delivery::Doubtful;
-                self.frames
-                    .read(&dialect, Frame::Line(raw), arrival, &mut |received| {
-                        out(if is_doubtful {
-                            doubted(received)
-                        } else {
-                            received
-                        });
+                self.frames.message(raw, arrival, &mut |received| {
+                    out(if is_doubtful {
+                        doubted(received)
+                    } else {
+                        received
                     });
+                });
             }
             Some(why) => out(Received {
                 raw: raw.get(..longest).unwrap_or(raw),
@@ -325,6 +326,22 @@ impl Intake {
 }
 
 impl Frames {
+    /// What a message holds: a line, a list, or any number of frames.
+    fn message(&mut self, raw: &[u8], arrival: Arrival, out: &mut impl FnMut(Received<'_>)) {
+        let dialect = self.after.dialect().clone();
+        let Reader::Frames(layout) = dialect.reader() else {
+            return self.read(&dialect, Frame::Line(raw), arrival, out);
+        };
+        let mut cutter = Cutter::default();
+        cutter.feed(layout, raw, |raw, line| {
+            self.after.pass_on(raw, line, arrival.at_us, out);
+        });
+        if let Some(rest) = cutter.partial() {
+            let line = Line::Unreadable(Unreadable::NoMatch);
+            self.after.pass_on(&rest, line, arrival.at_us, out);
+        }
+    }
+
     fn read(
         &mut self,
         dialect: &Dialect,
@@ -365,22 +382,34 @@ impl Frames {
     }
 }
 
+fn without_end(payload: &[u8]) -> &[u8] {
+    let raw = payload.strip_suffix(b"\n").unwrap_or(payload);
+    raw.strip_suffix(b"\r").unwrap_or(raw)
+}
+
 /// Marked as sent again: where it has a count, that tells whether it is stored already.
 fn doubted(received: Received<'_>) -> Received<'_> {
     let what = match received.what {
-        What::Reading(seen) => What::Reading(Seen {
-            words: seen.words.with(Meaning::SentAgain),
-            ..seen
-        }),
+        What::Reading(seen) => What::Reading(sent_again(seen)),
         what => what,
     };
     Received { what, ..received }
 }
 
-/// A value with a count of its own: the same count is the same value.
+fn sent_again(seen: Seen) -> Seen {
+    Seen {
+        words: seen.words.with(Meaning::SentAgain),
+        ..seen
+    }
+}
+
+/// A value with a count of its own: the same count is the same value, unless what is stored of it says otherwise.
 fn counted((line, count): (Line, Option<u64>), fresh: &mut Fresh, mut give: impl FnMut(Line)) {
     match count.map(|count| fresh.look(count, 0)) {
-        Some(Age::Same) => give(Line::Unreadable(Unreadable::AlreadyStored)),
+        Some(Age::Same) => give(match line {
+            Line::Value(seen) => Line::Value(sent_again(seen)),
+            line => line,
+        }),
         _ => give(line),
     }
 }

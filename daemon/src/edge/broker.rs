@@ -9,7 +9,7 @@
 //!
 //! A message is acknowledged to the broker only after it is stored here.
 
-use super::listening::{Over, Teller, since_1970};
+use super::listening::{Over, Teller, Telling, since_1970};
 use crate::intake::{Arrival, Delivery, Intake};
 use rumqttc::{
     AsyncClient, ConnectReturnCode, ConnectionError, Event, EventLoop, MqttOptions, Packet,
@@ -214,14 +214,12 @@ impl Link {
                 after_silence: true,
                 since_1970: Some(since_1970()),
             };
-            let mut told = Ok(());
+            let mut telling = Telling::new(teller);
             self.intake
                 .message(&message.payload, delivery, arrival, |received| {
-                    if told.is_ok() {
-                        told = teller.received(received);
-                    }
+                    telling.tell(received);
                 });
-            told?;
+            telling.end()?;
             teller.show(self.intake.newest())?;
         }
         if message.qos == QoS::AtMostOnce {
@@ -246,6 +244,8 @@ impl Link {
             remember(&mut self.retained, kept);
             return Some(Delivery::Retained);
         }
+        // What the broker keeps of this topic from now on is another message, or this one again.
+        self.retained.retain(|(kept, _)| *kept != message.topic);
         if message.qos == QoS::AtMostOnce {
             return Some(Delivery::Fresh);
         }

@@ -3,7 +3,7 @@
 //!
 //! What has been tried: the reading of events, in [`crate::intake::keys`]. Opening and taking a real device has not: it needs one.
 
-use super::listening::{Over, Teller, since_1970};
+use super::listening::{Over, Teller, Telling, since_1970};
 use crate::intake::keys::EVENT;
 use crate::intake::{Arrival, Intake};
 use evdev::raw_stream::RawDevice;
@@ -37,10 +37,6 @@ pub(super) async fn listen(mut teller: Teller, device: Device) {
 async fn keep_listening(teller: &mut Teller, device: &Device) -> Result<(), Over> {
     let mut wait = RETRY_FIRST;
     loop {
-        if teller.port.dialect.profile().keys.is_none() {
-            let why = "its profile has no [keys]: what it types cannot be read".to_owned();
-            return teller.gone(why, None);
-        }
         let path = device.0.clone();
         let opened = tokio::task::spawn_blocking(move || open(&path));
         match opened.await.unwrap_or_else(|error| Err(error.to_string())) {
@@ -112,17 +108,10 @@ async fn read_on(teller: &mut Teller, device: RawDevice) -> Result<(), Over> {
             after_silence: false,
             since_1970: Some(since_1970()),
         };
-        let mut told = Ok(());
-        intake.feed(
-            buffer.get(..count).unwrap_or_default(),
-            arrival,
-            |received| {
-                if told.is_ok() {
-                    told = teller.received(received);
-                }
-            },
-        );
-        told?;
+        let mut telling = Telling::new(teller);
+        let bytes = buffer.get(..count).unwrap_or_default();
+        intake.feed(bytes, arrival, |received| telling.tell(received));
+        telling.end()?;
         teller.catch_up().await?;
     }
 }

@@ -49,7 +49,9 @@ impl Listening {
             shown_next: 0,
             began: Instant::now(),
         };
-        let task = if let Some(address) = bluetooth::Address::read(&port.path) {
+        let task = if let Some(why) = port.dialect.misfit(&port.path) {
+            runtime.spawn(misfit(teller, why))
+        } else if let Some(address) = bluetooth::Address::read(&port.path) {
             runtime.spawn(bluetooth::listen(teller, address))
         } else if let Some(address) = broker::Address::read(&port.path) {
             runtime.spawn(broker::listen(teller, address))
@@ -78,6 +80,12 @@ impl Drop for Listening {
     fn drop(&mut self) {
         self.task.abort();
     }
+}
+
+/// Tells once that the tool cannot be read in this way.
+async fn misfit(mut teller: Teller, why: &'static str) {
+    let why = format!("{}: {why}", teller.port.path);
+    let _ = teller.gone(why, None);
 }
 
 /// The daemon is going down.
@@ -161,6 +169,14 @@ impl Teller {
         })
     }
 
+    /// It was told why the tool is gone; what had begun is told too.
+    pub(super) fn broke_off(&mut self, partial: Option<Vec<u8>>) -> Result<(), Over> {
+        match (partial, self.said.clone()) {
+            (Some(partial), Some(why)) => self.gone(why, Some(partial)),
+            _ => Ok(()),
+        }
+    }
+
     pub(super) fn tell(&mut self, input: Input) -> Result<(), Over> {
         self.waiting += 1;
         self.messages.send(Message::Tool(input)).map_err(|_| Over)
@@ -203,6 +219,35 @@ impl Teller {
         }));
         self.messages.send(look).map_err(|_| Over)?;
         all_taken.await.map_err(|_| Over)
+    }
+}
+
+/// Tells what comes, and remembers whether the loop is gone and whether the instrument is.
+pub(super) struct Telling<'t> {
+    teller: &'t mut Teller,
+    told: Result<(), Over>,
+    is_gone: bool,
+}
+
+impl<'t> Telling<'t> {
+    pub(super) const fn new(teller: &'t mut Teller) -> Self {
+        Self {
+            teller,
+            told: Ok(()),
+            is_gone: false,
+        }
+    }
+
+    pub(super) fn tell(&mut self, received: Received<'_>) {
+        self.is_gone |= matches!(received.what, What::Gone(_));
+        if self.told.is_ok() {
+            self.told = self.teller.received(received);
+        }
+    }
+
+    /// Whether the instrument is gone.
+    pub(super) fn end(self) -> Result<bool, Over> {
+        self.told.map(|()| self.is_gone)
     }
 }
 

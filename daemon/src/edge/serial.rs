@@ -7,9 +7,9 @@ mod address;
 
 pub use address::{AddressError, UsbPort, resolve, usb_ports};
 
-use super::listening::{Over, Teller, since_1970};
+use super::listening::{Over, Teller, Telling, since_1970};
 use super::wire::Wire;
-use crate::intake::{Arrival, Intake, QUIET_US, Received, What};
+use crate::intake::{Arrival, Intake, QUIET_US};
 use pullmark_schema::profile::{Flow, Parity, SerialSettings};
 use serialport::{DataBits, ErrorKind, FlowControl, StopBits, TTYPort};
 use std::io;
@@ -61,35 +61,6 @@ async fn keep_listening(teller: &mut Teller) -> Result<(), Over> {
     }
 }
 
-/// Tells what comes, and remembers whether the loop is gone and whether the instrument is.
-struct Telling<'t> {
-    teller: &'t mut Teller,
-    told: Result<(), Over>,
-    is_gone: bool,
-}
-
-impl<'t> Telling<'t> {
-    const fn new(teller: &'t mut Teller) -> Self {
-        Self {
-            teller,
-            told: Ok(()),
-            is_gone: false,
-        }
-    }
-
-    fn tell(&mut self, received: Received<'_>) {
-        self.is_gone |= matches!(received.what, What::Gone(_));
-        if self.told.is_ok() {
-            self.told = self.teller.received(received);
-        }
-    }
-
-    /// Whether the instrument is gone.
-    fn end(self) -> Result<bool, Over> {
-        self.told.map(|()| self.is_gone)
-    }
-}
-
 /// Reads until the port is gone.
 async fn read_on(teller: &mut Teller, mut wire: Wire, intake: &mut Intake) -> Result<(), Over> {
     let dialect = teller.port.dialect.clone();
@@ -112,6 +83,7 @@ async fn read_on(teller: &mut Teller, mut wire: Wire, intake: &mut Intake) -> Re
         let until = asking.next.min(Instant::now() + silence);
         let until = until.min(due(teller, intake));
         let read = tokio::time::timeout_at(until, wire.read(&mut buffer)).await;
+        let at_us = teller.now_us();
         let mut telling = Telling::new(teller);
         match read {
             Ok(Ok(0)) => return teller.gone(wire.gone(&teller.port.path, None), intake.partial()),
@@ -122,7 +94,7 @@ async fn read_on(teller: &mut Teller, mut wire: Wire, intake: &mut Intake) -> Re
             Ok(Ok(count)) => {
                 last_read = Instant::now();
                 let arrival = Arrival {
-                    at_us: telling.teller.now_us(),
+                    at_us,
                     after_silence: std::mem::take(&mut is_quiet),
                     since_1970: Some(since_1970()),
                 };
@@ -130,7 +102,6 @@ async fn read_on(teller: &mut Teller, mut wire: Wire, intake: &mut Intake) -> Re
                 intake.feed(bytes, arrival, |received| telling.tell(received));
             }
             Err(_) => {
-                let at_us = telling.teller.now_us();
                 let is_silent = last_read.elapsed() >= silence;
                 is_quiet |= is_silent;
                 intake.tick(at_us, |received| telling.tell(received));
@@ -142,8 +113,8 @@ async fn read_on(teller: &mut Teller, mut wire: Wire, intake: &mut Intake) -> Re
         let is_gone = telling.end()?;
         teller.show(intake.newest())?;
         if is_gone && wire.is_network() {
-            // Its end of the connection may have died without a word.
-            return Ok(());
+            // Its end of the connection may have died without a word. What had begun is kept.
+            return teller.broke_off(intake.partial());
         }
         if let Err(error) = ask(&mut wire, intake, &mut asking, &dialect).await {
             failed = Some(error);

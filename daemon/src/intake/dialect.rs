@@ -13,6 +13,7 @@ use super::senml::SenmlReader;
 use super::settle;
 use super::stream::Settings;
 pub(super) use line::LineReader;
+use pullmark_schema::check::SmallUnit;
 use pullmark_schema::entry::Unreadable;
 use pullmark_schema::profile::{Command, Meaning, Profile};
 use pullmark_schema::quantity::{Kind, Rounding, Stated, Unit};
@@ -220,15 +221,42 @@ impl Dialect {
         matches!(self.0.reader, Reader::Registers(_) | Reader::Queries(_))
     }
 
-    /// The longest message that a broker may deliver for it.
-    pub(super) fn longest_message(&self) -> usize {
-        self.profile()
-            .frame
-            .longest
-            .clamp(1, super::framing::LONGEST)
+    /// Why a tool at such an address cannot be read with it, and what to do.
+    pub fn misfit(&self, address: &str) -> Option<&'static str> {
+        let is_typed = address.starts_with("keys:");
+        let is_radio = address.starts_with("bluetooth:");
+        let is_message = is_radio || address.starts_with("mqtt://");
+        match self.reader() {
+            _ if is_typed && self.0.keyboard.is_none() => {
+                Some("its profile has no [keys]: what it types cannot be read")
+            }
+            _ if !is_typed && self.0.keyboard.is_some() => {
+                Some("its profile is for a tool that types: its address begins with keys:")
+            }
+            Reader::Registers(_) | Reader::Queries(_) if is_message => Some(
+                "its profile asks an instrument, over a serial port or tcp:// alone: take a profile for what it sends by itself",
+            ),
+            Reader::Adopted if !is_radio => Some(
+                "its profile is for Bluetooth alone: take one that says how its lines or frames are made",
+            ),
+            _ => None,
+        }
     }
 
-    /// A value that cannot be is none. A torque above what can be is one past the tool's range: nobody explains it away.
+    /// The longest message that a broker may deliver for it.
+    pub(super) fn longest_message(&self) -> usize {
+        match self.reader() {
+            Reader::Frames(_) => super::framing::LONGEST,
+            _ => self
+                .profile()
+                .frame
+                .longest
+                .clamp(1, super::framing::LONGEST),
+        }
+    }
+
+    /// A value that cannot be is none. One above what can be is past the tool's range where too much can harm, and nobody
+    /// explains it away. A torque is judged by its size: a left-hand thread shows negative ones.
     pub(super) fn plausible(&self, line: Line) -> Line {
         let Some(range) = self.0.plausible else {
             return line;
@@ -241,13 +269,21 @@ impl Dialect {
             return line;
         };
         let micro = stated.unit.to_thousandths(stated.value, Rounding::Up);
-        let is_within = micro.is_some_and(|micro| (range.lowest..=range.highest).contains(&micro));
+        let is_torque = range.kind == Kind::Torque;
+        let size = micro.map(|micro| {
+            if is_torque {
+                micro.saturating_abs()
+            } else {
+                micro
+            }
+        });
+        let is_within = |value: Option<i64>| {
+            value.is_some_and(|value| (range.lowest..=range.highest).contains(&value))
+        };
+        let can_harm = is_torque || SmallUnit::of(range.kind).is_some_and(SmallUnit::can_harm);
         match line {
-            _ if is_within => line,
-            Line::Value(seen)
-                if range.kind == Kind::Torque
-                    && micro.is_some_and(|micro| micro > range.highest) =>
-            {
+            _ if is_within(micro) || is_within(size) => line,
+            Line::Value(seen) if can_harm && size.is_some_and(|size| size > range.highest) => {
                 Line::Value(Seen {
                     number: None,
                     torque: None,

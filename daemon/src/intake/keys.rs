@@ -16,6 +16,9 @@ const MOST_CHARACTERS: usize = 100;
 /// So many bytes of events are kept of a line.
 const MOST_BYTES: usize = 4096 - 4096 % EVENT;
 
+const REPORT: u16 = 0;
+/// Of a report: events were lost before it (`SYN_DROPPED`).
+const LOST: u16 = 3;
 const KEY: u16 = 1;
 const UP: i32 = 0;
 const DOWN: i32 = 1;
@@ -238,11 +241,19 @@ impl Typist {
         piece.extend_from_slice(bytes);
         let mut events = piece.chunks_exact(EVENT);
         for bytes in events.by_ref() {
-            if let Some(event) = Event::read(bytes).filter(|event| event.kind == KEY) {
-                self.event(event, bytes, &mut out);
+            match Event::read(bytes) {
+                Some(event) if event.kind == KEY => self.event(event, bytes, &mut out),
+                Some(event) if (event.kind, event.code) == (REPORT, LOST) => self.lost(),
+                _ => {}
             }
         }
         self.piece = events.remainder().to_vec();
+    }
+
+    /// Keys were pressed or let go that nobody heard of: what is being typed is no line, nor is what comes to the next end.
+    const fn lost(&mut self) {
+        self.is_doubted = true;
+        (self.shift, self.other) = (0, 0);
     }
 
     fn event(&mut self, event: Event, bytes: &[u8], out: &mut impl FnMut(Typed<'_>)) {

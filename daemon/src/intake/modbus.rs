@@ -65,16 +65,19 @@ pub(super) struct Poller {
 /// Whether a peak that stays in the register is told already.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Latch {
-    /// Just opened: what is there is old until it was let go once.
+    /// Just opened: nobody knows how old what is there is.
     New,
-    /// Told as old.
-    Old,
     /// Let go: the next peak is a new one.
     Free,
     /// So much of it has been seen, µN·m.
     Seen(i64),
-    /// So much of it was seen before the unit was silent: not more than this is the same one.
-    Lost(i64),
+    /// So much of it was seen before the unit was silent, which ended the pull: the same of it is that pull, and less is a
+    /// peak of nobody knows when.
+    Silent(i64),
+    /// So much of it was seen before the port went, and the pull never ended: not more than this is of nobody knows when.
+    Broken(i64),
+    /// Told as old. Only more than this is a pull.
+    Old(i64),
 }
 
 impl Poller {
@@ -113,7 +116,11 @@ impl Poller {
         self.next_at = at;
         self.cycle_at = at;
         self.send = None;
-        self.latch = Latch::New;
+        self.latch = match self.latch {
+            Latch::Seen(seen) => Latch::Broken(seen),
+            Latch::Free | Latch::New => Latch::New,
+            latch => latch,
+        };
         self.watch.reopen();
     }
 
@@ -342,7 +349,7 @@ impl Poller {
         if let Latch::Seen(seen) = self.latch
             && silent >= SILENT_US
         {
-            self.latch = Latch::Lost(seen);
+            self.latch = Latch::Silent(seen);
         }
         // Past its range is more than anything that was seen.
         let size = seen.micro().map_or(i64::MAX, i64::saturating_abs);
@@ -350,14 +357,15 @@ impl Poller {
             self.latch = Latch::Free;
         }
         match self.latch {
-            Latch::New => {
-                self.latch = Latch::Old;
-                out(frame, Told::Line(Line::Unreadable(Unreadable::Stale)));
+            Latch::Old(before) if size <= before => {}
+            Latch::Silent(before) if size == before => {}
+            Latch::New => self.old(frame, size, out),
+            Latch::Silent(before) | Latch::Broken(before) if size <= before => {
+                self.old(frame, size, out);
             }
-            Latch::Old => {}
-            Latch::Lost(before) if size <= before => {}
             Latch::Free if size < release => out(frame, Told::Line(line)),
-            Latch::Free | Latch::Lost(_) => {
+            // More than was seen of it: somebody pulls.
+            Latch::Free | Latch::Silent(_) | Latch::Broken(_) | Latch::Old(_) => {
                 self.latch = Latch::Seen(size);
                 out(frame, Told::Line(line));
             }
@@ -366,6 +374,12 @@ impl Poller {
                 out(frame, Told::Line(line));
             }
         }
+    }
+
+    /// A peak that was there before, told once.
+    fn old(&mut self, frame: &[u8], size: i64, out: &mut impl FnMut(&[u8], Told)) {
+        self.latch = Latch::Old(size);
+        out(frame, Told::Line(Line::Unreadable(Unreadable::Stale)));
     }
 
     fn line(&mut self, registers: &Registers, raw: Raw, counter: Option<u64>) -> Line {

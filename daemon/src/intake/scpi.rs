@@ -20,6 +20,11 @@ use std::sync::Arc;
 const PAUSE_US: u64 = 1_000;
 /// How often the queue of errors is looked at.
 const ERRORS_EVERY_US: u64 = 2_000_000;
+/// Where an answer comes only when somebody has measured: an instrument that was switched off and on has forgotten the
+/// question, and is asked again after this long. No answer for so long says nothing about whether it is there.
+const ASK_AGAIN_US: u64 = 600_000_000;
+/// A question took the place of one that was not answered (SCPI-99, from memory).
+const INTERRUPTED: i64 = -410;
 /// So many errors are taken out at once; a queue that never empties is no queue.
 const MOST_ERRORS: u32 = 30;
 
@@ -48,6 +53,8 @@ pub(super) struct Talker {
     name: Option<String>,
     /// The first error that was taken out of the queue, until it is told.
     complaint: Option<String>,
+    /// It was asked again before it had answered, and may complain about that.
+    was_interrupted: bool,
 }
 
 impl Talker {
@@ -67,6 +74,7 @@ impl Talker {
             watch: Watch::default(),
             name: None,
             complaint: None,
+            was_interrupted: false,
         };
         talker.reopen(0);
         talker
@@ -93,8 +101,7 @@ impl Talker {
     pub(super) fn due(&self) -> u64 {
         match self.asked {
             None => self.next_at,
-            // To ask again would take back the question.
-            Some((Step::Value, _)) if self.queries.each => u64::MAX,
+            Some((Step::Value, since)) if self.queries.each => since.saturating_add(ASK_AGAIN_US),
             Some((_, since)) => since.saturating_add(self.queries.timeout),
         }
     }
@@ -112,7 +119,11 @@ impl Talker {
             if at < self.due() {
                 return;
             }
-            self.unanswered(step, at, &mut out);
+            if step == Step::Value && self.queries.each {
+                self.was_interrupted = true;
+            } else {
+                self.unanswered(step, at, &mut out);
+            }
         }
         if at < self.next_at {
             return;
@@ -292,7 +303,8 @@ impl Talker {
             .map(str::trim)
             .and_then(|code| code.parse::<i64>().ok());
         let is_last = code == Some(0) || code.is_none() || self.errors >= MOST_ERRORS;
-        if code != Some(0) {
+        let is_ours = code == Some(INTERRUPTED) && std::mem::take(&mut self.was_interrupted);
+        if code != Some(0) && !is_ours {
             out(raw, Told::Line(Line::Unreadable(Unreadable::Refused)));
             self.complaint.get_or_insert_with(|| in_words(&text));
         }

@@ -35,7 +35,7 @@ pub(super) struct SenmlReader {
 }
 
 /// Which measurements have come: name and time.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub(super) struct Came(std::collections::VecDeque<(String, u64)>);
 
 impl Came {
@@ -82,9 +82,11 @@ impl SenmlReader {
             return out(Line::Unreadable(Unreadable::NoMatch));
         };
         let mut lines = Vec::new();
+        // Of a pack that is refused in the end nothing has come.
+        let mut came_now = came.clone();
         let mut base = Base::default();
         for record in &records {
-            match self.record(record, &mut base, now, came) {
+            match self.record(record, &mut base, now, &mut came_now) {
                 Ok(Some(line)) => lines.push(line),
                 Ok(None) => {}
                 // What cannot be understood may change what all others mean.
@@ -92,6 +94,7 @@ impl SenmlReader {
                 Err(Misread::Record(why)) => lines.push(Line::Unreadable(why)),
             }
         }
+        *came = came_now;
         lines.into_iter().for_each(out);
     }
 
@@ -280,6 +283,23 @@ mod tests {
         );
         let twice = r#"[{"n":"d","u":"mm","v":31.6,"t":1772614800},{"n":"d","u":"mm","v":31.6,"t":1772614800}]"#;
         assert_eq!(read_with("", twice, now), ["31.6 mm", "AlreadyStored"]);
+    }
+
+    #[test]
+    fn of_a_pack_that_is_refused_nothing_has_come() {
+        let reader = SenmlReader::new(&toml::from_str("").unwrap());
+        let now = Some(1_772_614_800.0);
+        let mut came = Came::default();
+        let mut read = |text: &str| {
+            let mut all = Vec::new();
+            reader.read(text.as_bytes(), now, &mut came, |line| all.push(line));
+            all
+        };
+        let good = r#"{"n":"d","u":"mm","v":31.6,"t":1772614800}"#;
+        let refused = read(&format!(r#"[{good},{{"v":1,"u":"m","scale_":10}}]"#));
+        assert_eq!(refused, [Line::Unreadable(Unreadable::NoMatch)]);
+        let sent_anew = read(&format!("[{good}]"));
+        assert!(matches!(sent_anew[..], [Line::Value(_)]), "{sent_anew:?}");
     }
 
     #[test]

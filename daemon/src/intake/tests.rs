@@ -447,6 +447,61 @@ fn a_profile_of_the_same_name_replaces_the_one_in_the_program() {
     assert!(profiles.add("name = 1").is_err());
 }
 
+#[test]
+fn above_what_can_be_is_past_the_range_where_too_much_can_harm() {
+    for (unit, lowest, highest, shown) in [
+        (
+            "N.m",
+            "0.5 N·m",
+            "20 N·m",
+            &[
+                ("20", "20"),
+                ("20.1", "past"),
+                ("-5", "-5"),
+                ("-20.1", "past"),
+                ("-0.4", "none"),
+            ][..],
+        ),
+        (
+            "N.m",
+            "-50 N·m",
+            "20 N·m",
+            &[("-40", "-40"), ("-51", "past")],
+        ),
+        (
+            "bar",
+            "-1 bar",
+            "30 bar",
+            &[("30", "30"), ("30.1", "past"), ("-1.5", "none")],
+        ),
+        ("N", "0 N", "2000 N", &[("2000.1", "past"), ("-1", "none")]),
+        ("mm", "0 mm", "200 mm", &[("200", "200"), ("200.1", "none")]),
+        ("kg", "0 kg", "30 kg", &[("30.1", "none")]),
+    ] {
+        let dialect = Dialect::from_toml(&format!(
+            "name = \"t\"\ntitle = \"t\"\n[frame]\nterminator = \"\\n\"\n[line]\npattern = '^(?P<value>\\S+)$'\n\
+             [unit]\n\"\" = \"{unit}\"\n[plausible]\nlowest = \"{lowest}\"\nhighest = \"{highest}\"\n"
+        ))
+        .unwrap();
+        for (text, wanted) in shown {
+            let found = match lines(dialect.clone(), format!("{text}\n").as_bytes())[..] {
+                [Line::Value(seen)] => seen.number.map_or_else(
+                    || {
+                        assert!(seen.words.has(Meaning::OverRange));
+                        "past".to_owned()
+                    },
+                    |number| number.value.to_string(),
+                ),
+                [Line::Unreadable(Unreadable::Implausible)] => "none".to_owned(),
+                ref other => panic!("{other:?}"),
+            };
+            assert_eq!(found, *wanted, "{text} {unit}");
+        }
+    }
+}
+
+mod messages;
+
 /// Good lines, bad ones and noise.
 fn stream() -> impl Strategy<Value = Vec<u8>> {
     let piece = prop_oneof![

@@ -184,7 +184,7 @@ pub enum Layout {
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, default)]
 pub struct MqttSettings {
-    /// Deliver at least once; at most once where it is false.
+    /// Deliver at most once; at least once where it is false.
     pub at_most_once: bool,
     /// A name of our own at the broker, which then keeps for us what comes while we are away. Each daemon needs another
     /// one.

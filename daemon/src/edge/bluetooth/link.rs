@@ -6,7 +6,7 @@
 use super::tool::{self, Source};
 use super::{Address, BluetoothError, in_time, open_adapters};
 use crate::core::{About, Input};
-use crate::edge::listening::{Over, Teller, since_1970};
+use crate::edge::listening::{Over, Teller, Telling, since_1970};
 use crate::intake::{Arrival, Intake, QUIET_US};
 use btleplug::api::{Central as _, CentralEvent, Peripheral as _, ScanFilter, ValueNotification};
 use btleplug::platform::{Adapter, Peripheral};
@@ -223,13 +223,9 @@ impl Link {
                 _ = quiet.tick() => {
                     if last.elapsed() >= Duration::from_micros(silence) {
                         let at_us = teller.now_us();
-                        let mut told = Ok(());
-                        self.intake.quiet(at_us, |received| {
-                            if told.is_ok() {
-                                told = teller.received(received);
-                            }
-                        });
-                        told?;
+                        let mut telling = Telling::new(teller);
+                        self.intake.quiet(at_us, |received| telling.tell(received));
+                        telling.end()?;
                         teller.show(self.intake.newest())?;
                     }
                 }
@@ -243,12 +239,8 @@ impl Link {
             known.uuid == value.uuid && known.service_uuid == value.service_uuid
         });
         let at_us = teller.now_us();
-        let mut told = Ok(());
-        let mut out = |received: crate::intake::Received<'_>| {
-            if told.is_ok() {
-                told = teller.received(received);
-            }
-        };
+        let mut telling = Telling::new(teller);
+        let mut out = |received: crate::intake::Received<'_>| telling.tell(received);
         match source {
             Some(Source::Carrier(_, carrier)) => {
                 self.intake
@@ -265,7 +257,7 @@ impl Link {
             // A value that was read, such as the battery's.
             None => {}
         }
-        told
+        telling.end().map(|_| ())
     }
 
     /// Whether the link is there still; says why not.

@@ -268,6 +268,34 @@ fn a_line_may_be_cut_at_every_byte() {
     }
 }
 
+#[test]
+fn keys_that_nobody_heard_of_make_no_number() {
+    let board = keyboard("us");
+    let mut at = 1_000_000;
+    let lost = |at: u64| event(at, REPORT, LOST, 0);
+    let whole = typed(&board, &mut at, "35.6");
+    // In the middle of a line: a digit may be missing.
+    let mut at = 5_000_000;
+    let mut torn = keys(&mut at, &[4]);
+    torn.extend(lost(at));
+    torn.extend(typed(&board, &mut at, ".6"));
+    // Before a line: its beginning may be missing.
+    let mut tail = lost(at);
+    tail.extend(typed(&board, &mut at, "5.6"));
+    let after = typed(&board, &mut at, "12.25");
+    let (told, rest) = read(&profile("us"), &[&whole, &torn, &tail, &after]);
+    assert_eq!(told.len(), 4, "{told:?}");
+    assert!(
+        told[0].contains("35.6 mm") && told[3].contains("12.25 mm"),
+        "{told:?}"
+    );
+    assert!(
+        !told[1].contains("mm") && !told[2].contains("mm"),
+        "{told:?}"
+    );
+    assert_eq!(rest, None);
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(128) })]
 

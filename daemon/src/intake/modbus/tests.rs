@@ -258,6 +258,52 @@ fn a_peak_that_stays_in_the_register_is_one_pull() {
 }
 
 #[test]
+fn more_than_an_old_peak_is_a_pull_and_less_after_a_silence_is_told() {
+    let held = |value: f32| {
+        move |question: &[u8]| {
+            let unit = Unit {
+                value: float(value),
+                count: 0,
+            };
+            Some(unit.answer(question))
+        }
+    };
+    let is_old = |told: &[String]| {
+        let is = |told: &String| told.contains("nobody knows how old it is");
+        told.iter().filter(|told| is(told)).count() == 1
+            && !told.iter().any(|told| told.starts_with("pull"))
+    };
+    // A peak of before is held, and somebody pulls higher without letting it go.
+    let mut line = Line::new(TESTER);
+    let told = line.run(500_000, held(4.2));
+    assert!(is_old(&told), "{told:?}");
+    assert_eq!(line.run(500_000, held(6.5)), [""; 0]);
+    let told = line.run(500_000, held(0.0));
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert!(told[0].contains("pull 6.5 N·m"), "{told:?}");
+    // The port goes in the middle of a pull: the same peak is old, told once, and a higher one is a pull.
+    line.run(500_000, held(5.0));
+    line.intake.partial();
+    line.intake.reopen(line.at);
+    let told = line.run(500_000, held(5.0));
+    assert!(is_old(&told), "{told:?}");
+    assert_eq!(line.run(500_000, held(7.25)), [""; 0]);
+    let told = line.run(500_000, held(0.0));
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert!(told[0].contains("pull 7.25 N·m"), "{told:?}");
+    // It is switched off and on, and a lower peak is there: of nobody knows when. What goes beyond that one is a pull.
+    line.run(500_000, held(8.0));
+    let told = line.run(2_500_000, |_| None);
+    assert!(told[0].contains("pull 8.0 N·m"), "{told:?}");
+    let told = line.run(2_000_000, held(3.0));
+    assert!(is_old(&told), "{told:?}");
+    assert_eq!(line.run(500_000, held(4.0)), [""; 0]);
+    let told = line.run(500_000, held(0.0));
+    assert_eq!(told.len(), 1, "{told:?}");
+    assert!(told[0].contains("pull 4.0 N·m"), "{told:?}");
+}
+
+#[test]
 fn past_the_range_is_told_and_so_is_a_new_count_without_a_value() {
     let mut line = Line::new(GAUGE);
     let mut unit = Unit {

@@ -107,13 +107,15 @@ impl Queries {
             counter,
             ..Seen::default()
         };
-        let line = match self.number(&items)? {
-            Shown::Nothing => Line::Nothing,
-            Shown::PastRange => Line::Value(Seen {
+        let line = match self.number(&items) {
+            Ok(Shown::Nothing) => Line::Nothing,
+            Ok(Shown::PastRange) => Line::Value(Seen {
                 words: Words::default().with(Meaning::OverRange),
                 ..seen
             }),
-            Shown::Value(stated) => line_of(stated, seen),
+            Ok(Shown::Value(stated)) => line_of(stated, seen),
+            // It is counted all the same.
+            Err(why) => Line::Unreadable(why),
         };
         Ok((line, counter))
     }

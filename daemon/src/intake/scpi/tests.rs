@@ -279,6 +279,67 @@ fn a_silent_instrument_is_told_and_asked_again() {
 }
 
 #[test]
+fn an_instrument_that_has_forgotten_the_question_is_asked_again() {
+    let mut bench = Bench::new(TESTER);
+    let told = bench.run(5_000_000, usual);
+    assert!(
+        !told.iter().any(|told| told.contains("does not answer")),
+        "{told:?}"
+    );
+    let asked = |bench: &Bench| bench.asked.iter().filter(|asked| *asked == "READ?").count();
+    assert_eq!(asked(&bench), 1);
+    let mut bench = Bench::new(TESTER);
+    // It was switched off and on. After ten minutes it is asked again, complains about that once, and answers.
+    let (mut reads, mut errors) = (0, 0);
+    let told = bench.run(1_300_000_000, |question| match question {
+        "READ?" => {
+            reads += 1;
+            (reads == 2).then(|| b"6.5\n".to_vec())
+        }
+        "SYST:ERR?" => {
+            errors += 1;
+            Some(if errors == 1 {
+                b"-410,\"Query INTERRUPTED\"\n".to_vec()
+            } else {
+                b"0,\"No error\"\n".to_vec()
+            })
+        }
+        other => usual(other),
+    });
+    assert!(
+        told.iter().any(|told| told.starts_with("reading 6.5 N·m")),
+        "{told:?}"
+    );
+    assert!(
+        errors > 1 && !told.iter().any(|told| told.contains("reports an error")),
+        "{told:?}"
+    );
+}
+
+#[test]
+fn a_count_stands_also_where_the_unit_is_not_known() {
+    let mut bench = Bench::new(GAUGE);
+    let mut number = 0;
+    let answers = ["1,5", "2,6", "3,7 EV", "4,8"];
+    let told = bench.run(20_000_000, |question| match question {
+        "FETC?" => {
+            let text = answers[number.min(3)];
+            number += 1;
+            Some(format!("{text}\n").into_bytes())
+        }
+        other => usual(other),
+    });
+    let kept: Vec<&String> = told.iter().filter(|told| told.contains("unit")).collect();
+    assert_eq!(kept.len(), 1, "{told:?}");
+    // No count is missing, and none is taken for a new beginning.
+    assert!(
+        told.iter().any(|told| told == "reading 6 N")
+            && told.iter().any(|told| told == "reading 8 N"),
+        "{told:?}"
+    );
+}
+
+#[test]
 fn a_profile_that_leaves_open_what_is_new_is_refused() {
     for (from, to) in [
         ("counter = 0", ""),
