@@ -284,6 +284,10 @@ impl Build {
     }
 
     /// How a check stands. `Open` for one that the plan does not have.
+    #[expect(
+        clippy::redundant_closure_for_method_calls,
+        reason = "the method is of one lifetime, the closure of any"
+    )]
     pub fn check_standing(&self, id: &str) -> CheckStanding {
         self.of_check(id, |facts| facts.standing())
             .unwrap_or(CheckStanding::Open)
@@ -332,6 +336,10 @@ impl Build {
     }
 
     /// Whether a person has to decide about a check: too much can have hurt a part, or may have.
+    #[expect(
+        clippy::redundant_closure_for_method_calls,
+        reason = "the method is of one lifetime, the closure of any"
+    )]
     pub fn check_needs_decision(&self, id: &str) -> bool {
         self.of_check(id, |facts| facts.undecided_harm())
             .flatten()
