@@ -1,5 +1,6 @@
 //! Where a value goes, what sounds, and what a person may do about it.
 
+mod harm;
 mod properties;
 
 use super::*;
