@@ -1,10 +1,12 @@
 //! The arguments: nouns first, verbs second. Help, and later man pages and completions, come from here.
 
+mod due;
 mod life;
 mod measuring;
 mod records;
 mod wrenches;
 
+pub(crate) use due::{DueVerb, ServiceArguments};
 pub(crate) use life::{LoosenArguments, NoteArguments, PartVerb, PlanArguments};
 pub(crate) use measuring::{
     CertificateArguments, CheckArguments, FitArguments, GroupArgument, RecallArguments,
@@ -63,6 +65,9 @@ pub(crate) enum Noun {
     /// Parts of a bike and their serial numbers
     #[command(subcommand)]
     Part(PartVerb),
+    /// What is looked at again after handing over
+    #[command(subcommand)]
+    Due(DueVerb),
     /// Over alarms
     #[command(subcommand)]
     Alarm(AlarmVerb),
@@ -146,8 +151,14 @@ pub(crate) enum BuildVerb {
         #[command(flatten)]
         by: By,
     },
+    /// Begin a service of a bike that comes back, on top of an earlier build
+    Service(ServiceArguments),
     /// List all builds
-    List,
+    List {
+        /// Of one bike, by the serial number on the frame
+        #[arg(long, value_name = "SERIAL")]
+        frame: Option<String>,
+    },
     /// Show one build: what is done, what is open, what comes next
     Show {
         /// The build's name

@@ -3,6 +3,7 @@
 mod budget;
 mod build;
 mod checks;
+mod due;
 mod entry;
 mod life;
 mod plan;
@@ -15,6 +16,7 @@ mod why;
 
 pub(crate) use budget::budget;
 pub(crate) use build::{bench, build_view, doubts};
+pub(crate) use due::due;
 pub(crate) use entry::{LATER, Titles, entry_line};
 pub(crate) use life::{difference, history, parts};
 pub(crate) use plan::plan;

@@ -1,6 +1,7 @@
 //! One file a noun. Each verb answers with an outcome, or with a report for the person who asked.
 
 mod build;
+mod due;
 mod fastener;
 mod key;
 mod ledger;
@@ -121,6 +122,7 @@ pub(crate) async fn run(arguments: Arguments) -> miette::Result<Outcome> {
         Noun::Watch(watch) => watch::run(&context, watch.after, watch.lines).await,
         Noun::Reading(verb) => reading::run(&context, verb).await,
         Noun::Fastener(verb) => fastener::run(&context, verb).await,
+        Noun::Due(verb) => due::run(&context, verb).await,
         Noun::Part(verb) => life::part(&context, verb).await,
         Noun::Alarm(AlarmVerb::Acknowledge { alarm, by }) => {
             context

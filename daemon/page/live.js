@@ -16,7 +16,7 @@ const KINDS = [
   "pointed-at", "pulled", "unreadable", "placed", "acknowledged", "loosened", "deferred", "taken-up", "prepared",
   "looked", "disposed", "build-finished", "record-sealed", "tool-certified", "tool-fitted", "check-begun", "check-given-up",
   "tool-checked", "recalled", "affected", "withdrawn", "part-fitted", "part-swapped", "laid-aside", "resumed",
-  "plan-changed", "noted", "check-measured", "check-placed", "handed-over", "head-signed", "head-timestamped", "key-linked", "reopened",
+  "plan-changed", "noted", "check-measured", "check-placed", "handed-over", "head-signed", "head-timestamped", "key-linked", "reopened", "due-told", "ridden",
 ];
 
 export async function ask(path, options = {}) {

@@ -8,6 +8,7 @@ mod alarm;
 mod bench;
 mod checks;
 mod decide;
+pub mod due;
 pub mod history;
 pub mod judge;
 mod live;

@@ -2,6 +2,7 @@
 
 pub mod bluetooth;
 mod broker;
+mod calendar;
 pub mod clock;
 pub mod crier;
 pub mod http;

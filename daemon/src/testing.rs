@@ -191,6 +191,8 @@ pub(crate) fn start_build(build: &str, plan: &str) -> Act {
         plan: plan.to_owned(),
         by: MARA.to_owned(),
         tools: vec![WRENCH.to_owned()],
+        follows: None,
+        due: Vec::new(),
     }
 }
 

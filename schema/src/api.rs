@@ -2,12 +2,14 @@
 //! neither can drift.
 
 mod checks;
+mod due;
 mod life;
 mod view;
 
 pub use checks::{
     CheckAlarmView, CheckCandidateView, HeldCheckView, LastCheckView, PlannedCheckView,
 };
+pub use due::{DueFastenerView, DueView};
 pub use life::{
     AsideView, DifferenceView, HistoryRow, JudgedView, NoteView, PartView, PlanDifferenceView,
     WithdrawnView,
@@ -118,6 +120,35 @@ pub enum Act {
         /// The tools that serve it; all that serve no open build if left out.
         #[serde(default)]
         tools: Vec<String>,
+        /// The build of the same bike that it goes on from.
+        #[serde(default)]
+        follows: Option<String>,
+        /// What was due there and is done here.
+        #[serde(default)]
+        due: Vec<String>,
+    },
+    /// After handing over: says that something due is done, or takes that back.
+    TellDue {
+        /// Which build.
+        build: String,
+        /// What, by its id in the plan.
+        due: String,
+        /// Whether it is done.
+        done: bool,
+        /// Who.
+        by: String,
+        /// What was found, or why it is taken back.
+        #[serde(default)]
+        reason: Option<String>,
+    },
+    /// After handing over: says how far the bike has gone since.
+    TellRidden {
+        /// Which build.
+        build: String,
+        /// Whole kilometres.
+        kilometres: u32,
+        /// Who.
+        by: String,
     },
     /// Lets a tool serve a build.
     AssignTool {

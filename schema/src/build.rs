@@ -17,6 +17,8 @@ pub use life::{
 };
 pub use standing::{Standing, Summary};
 
+use crate::canonical::Digest32;
+use crate::due::{AfterRides, Follows};
 use crate::entry::{
     Affected, Alarm, Bike, Decision, Entry, Event, OnFastener, Placed, PlanPin, Pulled,
 };
@@ -193,6 +195,12 @@ pub struct Build {
     pub reopened: Vec<Act>,
     /// Records sealed, the oldest first.
     pub sealed: Vec<Act>,
+    /// SHA-256 of the last one.
+    pub record: Option<Digest32>,
+    /// The build that it goes on from.
+    pub follows: Option<Follows>,
+    /// What was said since it was handed over last.
+    pub after_rides: AfterRides,
     /// By sequence number.
     pub readings: BTreeMap<u64, BuildReading>,
     /// The oldest first.
@@ -291,6 +299,7 @@ impl Build {
             bike,
             plan: pin,
             by,
+            follows,
         } = &entry.event
         else {
             return None;
@@ -318,6 +327,9 @@ impl Build {
             finished: None,
             reopened: Vec::new(),
             sealed: Vec::new(),
+            record: None,
+            follows: follows.clone(),
+            after_rides: AfterRides::default(),
             readings: BTreeMap::new(),
             alarms: Vec::new(),
             checks,
@@ -423,10 +435,23 @@ impl Build {
             }
             Event::Reopened(reopened) => {
                 self.finished = None;
+                self.after_rides = AfterRides::default();
                 let act = act(entry, &reopened.by, Some(&reopened.reason));
                 self.reopened.push(act);
             }
-            Event::RecordSealed { by, .. } => self.sealed.push(act(entry, by, None)),
+            Event::RecordSealed { by, record, .. } => {
+                self.sealed.push(act(entry, by, None));
+                self.record = Some(*record);
+            }
+            Event::DueTold(told) => {
+                let act = act(entry, &told.by, told.reason.as_deref());
+                let said = (told.due.clone(), told.done, act);
+                self.after_rides.told.push(said);
+            }
+            Event::Ridden(ridden) => {
+                let act = act(entry, &ridden.by, None);
+                self.after_rides.ridden = Some((ridden.kilometres, act));
+            }
             Event::Loosened(on) => {
                 self.undo(&on.fastener, act(entry, &on.by, on.reason.as_deref()));
             }

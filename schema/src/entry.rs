@@ -20,6 +20,7 @@ use crate::adapter::Adapter;
 use crate::canonical::Digest32;
 use crate::certificate::Certificate;
 use crate::check::{CheckMeasured, CheckPlaced};
+use crate::due::{DueTold, Follows, Ridden};
 use crate::keys::KeyLink;
 use crate::placement::{Place, Placement};
 use crate::quantity::Torque;
@@ -400,6 +401,9 @@ pub enum Event {
         plan: PlanPin,
         /// Who began it.
         by: String,
+        /// The build of the same bike that it goes on from.
+        #[serde(skip_serializing_if = "Option::is_none", default)]
+        follows: Option<Follows>,
     },
     /// A tool serves a build from now on.
     ToolAssigned {
@@ -506,6 +510,10 @@ pub enum Event {
         #[serde(skip_serializing_if = "Vec::is_empty", default)]
         names: Vec<Disclosure>,
     },
+    /// After handing over: something due is done, or is not.
+    DueTold(DueTold),
+    /// After handing over: how far the bike has gone.
+    Ridden(Ridden),
     /// The head of the tree over all entries before this one was signed: daily, and after every seal.
     HeadSigned(HeadSigned),
     /// An outside authority has stamped a signed head with its time.

@@ -11,6 +11,7 @@ pub mod canonical;
 pub mod certificate;
 pub mod check;
 pub mod checkpoint;
+pub mod due;
 pub mod entry;
 pub mod gauge;
 pub mod joint;

@@ -8,15 +8,17 @@ mod file;
 mod finding;
 mod order;
 mod read;
+mod service;
 mod spec;
 
 pub use file::{
-    AdapterFile, CheckFile, Engaged, FastenerFile, Hand, JointFile, PartFile, Pattern, PlanFile,
-    SettledFile, SourceFile, SpecFile, StageFile, ThreadFile,
+    AdapterFile, CheckFile, DueFile, Engaged, FastenerFile, Hand, JointFile, PartFile, Pattern,
+    PlanFile, SettledFile, SourceFile, SpecFile, StageFile, ThreadFile,
 };
 pub use finding::{Finding, PlanCode, Severity};
 pub use order::Step;
 pub use read::{PlanReading, check, read, read_pinned};
+pub use service::service;
 pub use spec::{DEFAULT_TOLERANCE_PERCENT, Limits, Settlement, Source, Spec};
 
 use crate::adapter::Adapter;
@@ -48,6 +50,33 @@ pub struct Plan {
     /// Parts whose serial numbers are kept.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub parts: Vec<Part>,
+    /// What is looked at again after the bike was handed over.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub due: Vec<Due>,
+}
+
+/// Something that is looked at again after the bike was handed over: after a time, after a distance, or whichever comes first.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Due {
+    /// Unique among what is due.
+    pub id: String,
+    /// For people.
+    pub title: String,
+    /// So many days after handing over.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub days: Option<u16>,
+    /// So many months after it; not together with days.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub months: Option<u16>,
+    /// After so many kilometres.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub kilometres: Option<u32>,
+    /// The fasteners and checks that are looked at, by their ids; the whole bike if there are none.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub fasteners: Vec<String>,
+    /// Who says so.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub source: Option<String>,
 }
 
 /// A part of the bike that may be replaced by another.
@@ -172,6 +201,11 @@ impl Plan {
     /// A part by its id.
     pub fn part(&self, id: &str) -> Option<&Part> {
         self.parts.iter().find(|part| part.id == id)
+    }
+
+    /// Something due by its id.
+    pub fn due(&self, id: &str) -> Option<&Due> {
+        self.due.iter().find(|due| due.id == id)
     }
 
     /// A fastener and its stage by the fastener's id.

@@ -33,6 +33,7 @@ use crate::build::{CheckSummary, EarlierVerdict, Standing, Summary};
 use crate::canonical::Digest32;
 use crate::certificate::Certificate;
 use crate::check::MeasuringTool;
+use crate::due::{DueRecord, Follows};
 use crate::entry::{Affected, Bike, Decision, PlanPin};
 use crate::keys::KeyLink;
 use crate::map::FrameKind;
@@ -124,6 +125,12 @@ pub struct Subject {
     /// Each time it was taken up again after it had been handed over.
     #[serde(skip_serializing_if = "Vec::is_empty", default)]
     pub reopened: Vec<Signature>,
+    /// The build of the same bike that it goes on from, with the record of that one.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub follows: Option<Follows>,
+    /// What is looked at again, and when.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub due: Vec<DueRecord>,
     /// How many fasteners stand how.
     pub summary: Summary,
     /// What was not done, in words; it stands before what was.

@@ -13,6 +13,7 @@ use words::person;
 pub use words::{moment, torque_in_both};
 
 use crate::check::MeasuringTool;
+use crate::due::DueRecord;
 use crate::record::{Missing, Record, Subject, ToolRecord};
 use serde::Serialize;
 
@@ -136,7 +137,7 @@ pub fn sheet(record: &Record, sha256: &str, fingerprint: &str) -> Sheet {
 
 fn facts(record: &Record) -> Vec<Fact> {
     let subject = &record.subject;
-    vec![
+    let mut facts = vec![
         fact("Frame", subject.bike.frame.clone()),
         fact(
             "Plan",
@@ -160,7 +161,15 @@ fn facts(record: &Record) -> Vec<Fact> {
         ),
         fact("Sealed", moment(&record.valid_from)),
         fact("Bench", subject.bench.clone()),
-    ]
+    ];
+    if let Some(follows) = &subject.follows {
+        let record = follows.record.map(|record| record.to_string());
+        let record = record.map_or_else(String::new, |hash| {
+            format!(", record {}…", hash.get(..16).unwrap_or(&hash))
+        });
+        facts.push(fact("Goes on from", format!("{}{record}", follows.build)));
+    }
+    facts
 }
 
 fn summary(subject: &Subject) -> String {
@@ -429,7 +438,35 @@ fn due(subject: &Subject) -> Vec<Item> {
             item(fastener.title.as_str(), says)
         })
         .chain(checks::due(subject))
+        .chain(
+            subject
+                .due
+                .iter()
+                .map(|due| item(due.title.as_str(), again(subject, due))),
+        )
         .collect()
+}
+
+/// When something is looked at again, what of the bike, and who says so.
+fn again(subject: &Subject, due: &DueRecord) -> String {
+    let when = match (&due.on, due.kilometres) {
+        (Some(on), Some(far)) => format!("on {on} or after {far} km, whichever comes first"),
+        (Some(on), None) => format!("on {on}"),
+        (None, Some(far)) => format!("after {far} km"),
+        (None, None) => "at some time".to_owned(),
+    };
+    let titles: Vec<&str> = due.fasteners.iter().map(|id| title(subject, id)).collect();
+    let what = if titles.is_empty() {
+        "the whole bike".to_owned()
+    } else {
+        titles.join(", ")
+    };
+    let source = due
+        .source
+        .as_ref()
+        .map(|source| format!(" ({source})"))
+        .unwrap_or_default();
+    format!("{when}: {what}{source}")
 }
 
 #[cfg(test)]

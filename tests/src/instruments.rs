@@ -94,6 +94,8 @@ impl Bench {
             plan: PLAN.to_owned(),
             by: MECHANIC.to_owned(),
             tools: self.tools.clone(),
+            follows: None,
+            due: Vec::new(),
         });
     }
 

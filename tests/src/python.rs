@@ -1,4 +1,4 @@
-//! Finds a Python that has the packages `cryptography` and `scipy`, for the checks that others' programs make.
+//! Finds a Python that has the packages `cryptography`, `scipy` and `icalendar`, for the checks that others' programs make.
 
 use crate::programs::{target, workspace};
 use std::fs::File;
@@ -7,7 +7,7 @@ use std::process::{Command, Stdio};
 use std::sync::OnceLock;
 
 /// What the programs below `tests/published` need, as `pip` knows it. `tests/run` installs the same.
-const PACKAGES: [&str; 2] = ["cryptography", "scipy"];
+const PACKAGES: [&str; 3] = ["cryptography", "scipy", "icalendar"];
 
 /// The interpreter. One is made below the target folder if the machine has none with all packages.
 pub fn python() -> PathBuf {
@@ -41,7 +41,7 @@ fn has_packages(python: &Path) -> bool {
     let mut asked = Command::new(python);
     asked.args([
         "-c",
-        "import cryptography.hazmat.primitives.asymmetric.ed25519, scipy.stats, sqlite3",
+        "import cryptography.hazmat.primitives.asymmetric.ed25519, scipy.stats, sqlite3, icalendar",
     ]);
     asked
         .stdin(Stdio::null())

@@ -57,6 +57,8 @@ impl Stand {
             plan: plan.to_owned(),
             by: MECHANIC.to_owned(),
             tools: vec![WRENCH.to_owned()],
+            follows: None,
+            due: Vec::new(),
         });
         let build = done.build.expect("a build has a name");
         events.wait_for_kind("tool-assigned");

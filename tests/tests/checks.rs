@@ -41,6 +41,8 @@ impl Day {
             plan: CHECKS.to_owned(),
             by: MECHANIC.to_owned(),
             tools: Vec::new(),
+            follows: None,
+            due: Vec::new(),
         });
         Self {
             shop,

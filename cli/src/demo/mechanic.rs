@@ -67,6 +67,8 @@ impl<'b> Mechanic<'b> {
             plan: include_str!("plan.toml").to_owned(),
             by: MECHANIC.to_owned(),
             tools: ["w1", "c1", "g1"].map(str::to_owned).to_vec(),
+            follows: None,
+            due: Vec::new(),
         };
         let done = bench.client.act(&start).await.into_diagnostic()?;
         let build = done.build.ok_or_else(|| miette!("the build has no name"))?;

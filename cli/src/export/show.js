@@ -190,6 +190,10 @@ function history(subject) {
   ].flat();
 }
 
+// What is looked at again: when, what of the bike, and who says so.
+const again = (subject, due) => item(due.title, `${[due.on && `on ${due.on}`, due.kilometres && `after ${due.kilometres} km`].filter(Boolean).join(" or ")}${due.on && due.kilometres ? ", whichever comes first" : ""}: ${
+  (due.fasteners || []).map((id) => titleOf(subject, id)).join(", ") || "the whole bike"}${due.source ? ` (${due.source})` : ""}`);
+
 function tools(subject) {
   return list(subject.tools.map((tool) => {
     if (tool.measures) {
@@ -291,7 +295,7 @@ async function show(found, beside) {
   document.title = `Torque record: ${name}`;
   const facts = [["Frame", subject.bike.frame], ["Plan", `${subject.plan.title}, edition ${subject.plan.edition}`],
     ["Begun", `${moment(subject.started.time)} by ${person(subject.started.by)}`], ["Handed over", `${moment(subject.finished.time)} by ${person(subject.finished.by)}`],
-    ["Sealed", moment(record.validFrom)], ["Bench", subject.bench]];
+    ["Sealed", moment(record.validFrom)], ["Bench", subject.bench], subject.follows && ["Goes on from", `${subject.follows.build}${subject.follows.record ? `, record ${groups(subject.follows.record)}` : ""}`]].filter(Boolean);
   const over = attention(subject);
   const rest = history(subject);
   const drawn = await traces(subject, beside.traces || {});
@@ -308,6 +312,7 @@ async function show(found, beside) {
     subject.checks?.length && h("h2", {}, "What was measured besides"), subject.checks?.length && checkTable(subject),
     drawn.length && h("h2", {}, "Pulls that were streamed"), drawn,
     rest.length && h("h2", {}, "Parts, changes and notes"), rest.length && list(rest),
+    subject.due?.length && h("h2", {}, "Due next"), subject.due?.length && list(subject.due.map((due) => again(subject, due))),
     h("h2", {}, "Tools and calibration"), tools(subject),
     h("h2", {}, "Cautions"), list(subject.cautions.map((caution) => h("li", {}, caution))),
   ].flat().filter(Boolean));

@@ -61,6 +61,9 @@ pub(crate) fn build_view(build: &BuildView, ink: Ink) {
         "after {}, edition {}; begun by {}",
         build.plan, build.edition, build.by
     ));
+    if let Some(earlier) = &build.follows {
+        line(&format!("goes on from {earlier}"));
+    }
     for text in super::life::about(build) {
         line(&text);
     }

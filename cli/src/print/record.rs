@@ -109,6 +109,11 @@ fn in_ledger(verified: &Verified, ink: Ink) {
             ));
         }
     }
+    if let Some(follows) = &verified.record.subject.follows {
+        let record = follows.record.map(|hash| format!(", record {hash}"));
+        let record = record.unwrap_or_default();
+        line(&format!("  goes on from {}{record}", follows.build));
+    }
     if let Some(found) = &verified.in_ledger {
         line(&ink.good(&format!(
             "  ledger       it is in the bench's ledger of {} entries",

@@ -33,13 +33,21 @@ pub(crate) async fn run(context: &Context, verb: BuildVerb) -> miette::Result<Ou
                         plan,
                         by: by.by,
                         tools,
+                        follows: None,
+                        due: Vec::new(),
                     },
                     "begun",
                 )
                 .await
         }
-        BuildVerb::List => {
-            let view: BenchView = context.client.get("/v1/bench").await.into_diagnostic()?;
+        BuildVerb::Service(asked) => super::due::service(context, asked).await,
+        BuildVerb::List { frame } => {
+            let mut view: BenchView = context.client.get("/v1/bench").await.into_diagnostic()?;
+            view.builds.retain(|build| {
+                frame
+                    .as_ref()
+                    .is_none_or(|frame| build.bike.frame == *frame)
+            });
             if context.json {
                 print::json(&view);
             } else {

@@ -4,6 +4,7 @@
     reason = "an act is taken apart and its parts are handed on"
 )]
 
+mod due;
 mod editions;
 mod finish;
 mod life;
@@ -24,6 +25,7 @@ use super::decide::Decided;
 use super::refusal::Refusal;
 use pullmark_schema::api::Act;
 use pullmark_schema::build::{Build, Standing};
+use pullmark_schema::due::Follows;
 use pullmark_schema::entry::{Bike, Decision, Event, Now, OnFastener};
 
 /// The longest name that is kept.
@@ -71,7 +73,26 @@ fn decide_one(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Refusal
             plan,
             by,
             tools,
-        } => start_build(bench, build, bike, &plan, by, tools),
+            follows,
+            due,
+        } => {
+            let follows = follows
+                .map(|earlier| due::follows(bench, earlier, due, &bike))
+                .transpose()?;
+            start_build(bench, build, bike, &plan, by, (tools, follows))
+        }
+        Act::TellDue {
+            build,
+            due,
+            done,
+            by,
+            reason,
+        } => due::tell(bench, build, due, done, by, reason),
+        Act::TellRidden {
+            build,
+            kilometres,
+            by,
+        } => due::ridden(bench, build, kilometres, by),
         Act::AssignTool { tool, build } => {
             open_build(bench, &build)?;
             known_tool(bench, &tool)?;
@@ -353,7 +374,7 @@ fn start_build(
     bike: Bike,
     plan_text: &str,
     by: String,
-    tools: Vec<String>,
+    (tools, follows): (Vec<String>, Option<Follows>),
 ) -> Result<Vec<Decided>, Refusal> {
     let bike = Bike {
         frame: text(&bike.frame, "the frame's serial number", LONGEST_NAME)?,
@@ -383,6 +404,7 @@ fn start_build(
         bike,
         plan: pin,
         by: name(by)?,
+        follows,
     };
     let mut list = vec![Decided {
         event: started,

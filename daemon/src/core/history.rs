@@ -157,9 +157,30 @@ fn because(reason: Option<&str>) -> String {
 fn words<'e>(build: &Build, event: &'e Event) -> Option<(Option<&'e str>, String)> {
     let at = |fastener: &str| title(build, fastener);
     Some(match event {
-        Event::BuildStarted { plan, by, .. } => (
-            Some(by),
-            format!("begun after {}, {}", plan.title, plan.edition),
+        Event::BuildStarted {
+            plan, by, follows, ..
+        } => {
+            let from = follows
+                .as_ref()
+                .map(|follows| format!(", going on from {}", follows.build));
+            let from = from.unwrap_or_default();
+            let text = format!("begun after {}, {}{from}", plan.title, plan.edition);
+            (Some(by), text)
+        }
+        Event::DueTold(told) => {
+            let due = build.plan.due(&told.due);
+            let title = due.map_or(told.due.as_str(), |due| due.title.as_str());
+            let what = if told.done {
+                "done"
+            } else {
+                "not done after all"
+            };
+            let why = because(told.reason.as_deref());
+            (Some(&told.by), format!("{title}: {what}{why}"))
+        }
+        Event::Ridden(ridden) => (
+            Some(&ridden.by),
+            format!("{} km since it was handed over", ridden.kilometres),
         ),
         Event::PointedAt { fastener, by, .. } => (Some(by), format!("{} comes next", at(fastener))),
         Event::Pulled(pulled) => {

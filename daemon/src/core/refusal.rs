@@ -299,6 +299,35 @@ pub enum Refusal {
     /// It is open already.
     #[error("the build {0:?} is not finished: it needs not be taken up again")]
     NotFinished(String),
+    /// It is not finished, so nothing is due yet.
+    #[error("the build {0:?} is not handed over yet: finish it first")]
+    NotHandedOver(String),
+    /// Its plan says nothing of it.
+    #[error("the plan of {build:?} has nothing due under {due:?}: see `pullmark due list`")]
+    DueNotKnown {
+        /// Which build.
+        build: String,
+        /// What.
+        due: String,
+    },
+    /// It was said before.
+    #[error("{due:?} is {} already", if *is_done { "done" } else { "open" })]
+    DueToldBefore {
+        /// What.
+        due: String,
+        /// Whether it is done.
+        is_done: bool,
+    },
+    /// It is another bike.
+    #[error(
+        "the build {build:?} is of the frame {frame:?}: a service goes on from a build of the same frame"
+    )]
+    OtherFrame {
+        /// Which build.
+        build: String,
+        /// Its frame.
+        frame: String,
+    },
     /// It has a record.
     #[error("the build {0:?} has a record already: amend it, with the reason")]
     SealedBefore(String),
@@ -388,6 +417,10 @@ impl Refusal {
             Self::StillOpen(_) => "build/still-open",
             Self::MayBeMissed(_) => "build/may-be-missed",
             Self::NotFinished(_) => "build/open-already",
+            Self::NotHandedOver(_) => "due/not-handed-over",
+            Self::DueNotKnown { .. } => "due/not-known",
+            Self::DueToldBefore { .. } => "due/told-before",
+            Self::OtherFrame { .. } => "build/other-frame",
             Self::SealedBefore(_) => "record/sealed-before",
             Self::NothingToAmend(_) => "record/nothing-to-amend",
             Self::Timestamp(_) => "record/bad-timestamp",

@@ -96,6 +96,7 @@ pub fn build_view(bench: &Bench, build: &Build) -> BuildView {
         parts: life::parts(build),
         notes: life::notes(build),
         plan_changes: u32::try_from(build.editions.len()).unwrap_or(u32::MAX),
+        follows: build.follows.as_ref().map(|follows| follows.build.clone()),
         started: build.started.time.clone(),
         finished: build.finished.as_ref().map(|act| act.time.clone()),
         sealed: !build.sealed.is_empty(),

@@ -5,6 +5,7 @@
 //! page itself or from no page at all: a web page elsewhere cannot reach in.
 
 mod acts;
+mod due;
 mod events;
 mod guard;
 mod life;
@@ -53,6 +54,9 @@ pub fn router(handle: Handle) -> Router {
             get(life::fastener_history),
         )
         .route("/v1/builds/{build}/plan/difference", post(life::difference))
+        .route("/v1/builds/{build}/service-plan", get(due::service_plan))
+        .route("/v1/due", get(due::list))
+        .route("/v1/due.ics", get(due::file))
         .route("/v1/photos/{sha256}", get(life::photo))
         .route("/v1/readings", get(views::readings))
         .route("/v1/stats", get(views::process_figures))

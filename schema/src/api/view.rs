@@ -61,6 +61,9 @@ pub struct BuildView {
     /// How often the plan was changed since the build was begun.
     #[serde(default)]
     pub plan_changes: u32,
+    /// The build of the same bike that it goes on from.
+    #[serde(default)]
+    pub follows: Option<String>,
     /// When it was begun.
     pub started: String,
     /// When it was handed over.

@@ -40,6 +40,8 @@ impl Event {
             Self::Noted(noted) => Some(&noted.build),
             Self::HandedOver(handed) => Some(&handed.build),
             Self::Reopened(reopened) => Some(&reopened.build),
+            Self::DueTold(told) => Some(&told.build),
+            Self::Ridden(ridden) => Some(&ridden.build),
             Self::Started { .. }
             | Self::ClockChanged { .. }
             | Self::ToolAdded { .. }
@@ -105,6 +107,8 @@ impl Event {
             Self::HeadTimestamped(_) => "head-timestamped",
             Self::KeyLinked(_) => "key-linked",
             Self::Reopened(_) => "reopened",
+            Self::DueTold(_) => "due-told",
+            Self::Ridden(_) => "ridden",
         }
     }
 

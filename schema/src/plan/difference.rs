@@ -83,6 +83,8 @@ pub enum What {
     Words,
     /// The parts or what holds them.
     Parts,
+    /// What is looked at again after handing over.
+    Due,
 }
 
 /// What is different, and where.
@@ -160,6 +162,7 @@ impl fmt::Display for Difference {
             What::Sources => write!(f, "{title}: the same limits, from other sources"),
             What::Words => write!(f, "{title}: words, drive, adapter or place only"),
             What::Parts => write!(f, "{title}: the list of parts is another"),
+            What::Due => write!(f, "{title}: what is due after handing over is another"),
         }
     }
 }
@@ -188,13 +191,20 @@ pub fn difference(before: &Plan, now: &Plan) -> Vec<Difference> {
         }
     }
     list.extend(of_checks(before, now));
-    if before.parts != now.parts {
-        list.push(Difference {
-            fastener: None,
-            title: now.title.clone(),
-            what: What::Parts,
-        });
-    }
+    let whole = [
+        (before.parts != now.parts, What::Parts),
+        (before.due != now.due, What::Due),
+    ];
+    list.extend(
+        whole
+            .into_iter()
+            .filter(|(is_other, _)| *is_other)
+            .map(|(_, what)| Difference {
+                fastener: None,
+                title: now.title.clone(),
+                what,
+            }),
+    );
     let gone = before
         .fasteners()
         .filter(|(_, old)| now.fastener(&old.id).is_none());

@@ -31,6 +31,36 @@ pub struct PlanFile {
     #[serde(default)]
     #[schemars(with = "Vec<PartFile>")]
     pub part: Vec<Spanned<PartFile>>,
+    /// What is looked at again after the bike was handed over.
+    #[serde(default)]
+    #[schemars(with = "Vec<DueFile>")]
+    pub due: Vec<Spanned<DueFile>>,
+}
+
+/// Something that is looked at again after the bike was handed over: after a time, after a distance, or whichever comes first.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct DueFile {
+    /// A short name, unique among what is due: small letters, digits, dots and dashes.
+    #[schemars(with = "String")]
+    pub id: Spanned<String>,
+    /// For people.
+    pub title: String,
+    /// So many days after handing over.
+    #[schemars(range(min = 1, max = 3660))]
+    pub days: Option<u16>,
+    /// So many months after it; not together with days.
+    #[schemars(range(min = 1, max = 120))]
+    pub months: Option<u16>,
+    /// After so many kilometres.
+    #[schemars(range(min = 1, max = 100_000))]
+    pub kilometres: Option<u32>,
+    /// The fasteners and checks that are looked at; the whole bike if left out.
+    #[serde(default)]
+    #[schemars(with = "Vec<String>")]
+    pub fasteners: Vec<Spanned<String>>,
+    /// Where that is written.
+    pub source: Option<String>,
 }
 
 /// A part of the bike.

@@ -33,7 +33,7 @@ pub enum PlanCode {
     DuplicateId,
     /// An id with letters that an id cannot have.
     BadId,
-    /// A part that names a fastener the plan does not have.
+    /// A part, or something due, that names a fastener the plan does not have.
     UnknownFastener,
     /// A text that is no torque.
     NotATorque,
@@ -89,6 +89,8 @@ pub enum PlanCode {
     BadReadings,
     /// A formula that cannot be computed.
     BadFormula,
+    /// Something due of which nothing says when.
+    NeverDue,
 }
 
 impl fmt::Display for PlanCode {
@@ -127,6 +129,7 @@ impl fmt::Display for PlanCode {
             Self::MixedQuantities => "mixed-quantities",
             Self::BadReadings => "bad-readings",
             Self::BadFormula => "bad-formula",
+            Self::NeverDue => "never-due",
         };
         write!(f, "plan/{word}")
     }

@@ -1,6 +1,7 @@
 //! From the text of a plan file to a plan, with everything found on the way.
 
 mod checks;
+mod due;
 mod fastener;
 mod limits;
 mod parts;
@@ -159,6 +160,7 @@ impl Reader<'_> {
             .collect();
         self.formulas(&mut stages);
         let parts = self.parts(file.part, &stages);
+        let due = self.due(file.due, &stages);
         Plan {
             title: file.title.into_inner(),
             edition: file.edition,
@@ -166,6 +168,7 @@ impl Reader<'_> {
             sha256: Digest32::of(self.text.as_bytes()),
             stages,
             parts,
+            due,
         }
     }
 

@@ -10,6 +10,7 @@ use super::{
 };
 use crate::build::{Act, Build, BuildReading, FastenerState, Removed, Standing};
 use crate::certificate::Certificate;
+use crate::due;
 use crate::keys::KeyLink;
 use crate::plan::{Fastener, Stage};
 use crate::tool::Tool;
@@ -60,6 +61,8 @@ pub fn compose(build: &Build, issue: Issue<'_>) -> Option<Record> {
         started: signature(&build.started),
         finished: signature(finished),
         reopened: signatures(&build.reopened),
+        follows: build.follows.clone(),
+        due: due::records(build),
         summary: build.summary(),
         not_done: not_done(build),
         fasteners: build

@@ -268,6 +268,8 @@ fn a_build_gets_a_name_from_its_bike() {
             plan,
             by,
             tools: Vec::new(),
+            follows: None,
+            due: Vec::new(),
         });
         entries[0].event.build().unwrap().to_owned()
     };
@@ -375,6 +377,8 @@ fn names_and_reasons_are_trimmed_and_bounded() {
                 plan,
                 by,
                 tools: Vec::new(),
+                follows: None,
+                due: Vec::new(),
             },
         )
     };

@@ -74,6 +74,8 @@ fn day() -> Day {
         plan,
         by,
         tools,
+        follows: None,
+        due: Vec::new(),
     });
     day
 }

@@ -3,7 +3,7 @@
 use super::life::OtherPlan;
 use super::views::Ports;
 use pullmark_schema::api::{
-    Act, BenchView, BuildView, Done, HistoryRow, LiveValue, PlanDifferenceView, Problem,
+    Act, BenchView, BuildView, Done, DueView, HistoryRow, LiveValue, PlanDifferenceView, Problem,
     ReadingRow, StatsView,
 };
 use pullmark_schema::entry::Entry;
@@ -45,6 +45,15 @@ pub fn document() -> Value {
             &json!({ "application/json": { "schema": of::<OtherPlan>(&mut types) } }),
             &of::<PlanDifferenceView>(&mut types), &[("build", "path")],
         ),
+        "/v1/builds/{build}/service-plan": get(
+            "A plan (TOML) for a bike that comes back: what is due by these ids, or these fasteners and checks, with commas between; the whole plan if none is named",
+            &text(), "application/toml", &[("build", "path"), ("due", "query"), ("fasteners", "query")],
+        ),
+        "/v1/due": get(
+            "What is due after handing over: what is due now first, then what waits, then what is done",
+            &json!({"type": "array", "items": of::<DueView>(&mut types)}), "application/json", &[],
+        ),
+        "/v1/due.ics": get("The same as a calendar (RFC 5545): what has a day and is not done", &text(), "text/calendar", &[]),
         "/v1/photos": post(
             "Notes a photograph: the body is the file (JPEG, PNG or WebP, at most 8 MiB)",
             &json!({ "image/jpeg": {}, "image/png": {}, "image/webp": {} }), &of::<Done>(&mut types),

@@ -97,6 +97,7 @@ pub(crate) fn started(build: &str) -> Event {
             sha256: plan.sha256,
         },
         by: "I. Berg".into(),
+        follows: None,
     }
 }
 

@@ -10,14 +10,6 @@ use toml::Spanned;
 impl Reader<'_> {
     pub(super) fn parts(&mut self, parts: Vec<Spanned<PartFile>>, stages: &[Stage]) -> Vec<Part> {
         let mut seen = BTreeSet::new();
-        let known: BTreeSet<&str> = stages
-            .iter()
-            .flat_map(|stage| {
-                let fasteners = stage.fasteners.iter().map(|fastener| fastener.id.as_str());
-                let checks = stage.checks.iter().map(|check| check.id.as_str());
-                fasteners.chain(checks)
-            })
-            .collect();
         parts
             .into_iter()
             .map(Spanned::into_inner)
@@ -32,25 +24,33 @@ impl Reader<'_> {
                     id: part.id.into_inner(),
                     title: part.title,
                     kind: part.kind.and_then(|kind| self.kind(kind)),
-                    fasteners: self.part_fasteners(part.fasteners, &known),
+                    fasteners: self.known_fasteners(part.fasteners, stages),
                 }
             })
             .collect()
     }
 
-    fn part_fasteners(
+    /// The fasteners and checks that a list names; those that the plan does not have are found.
+    pub(super) fn known_fasteners(
         &mut self,
         fasteners: Vec<Spanned<String>>,
-        known: &BTreeSet<&str>,
+        stages: &[Stage],
     ) -> Vec<String> {
+        let known: BTreeSet<&str> = stages
+            .iter()
+            .flat_map(|stage| {
+                let fasteners = stage.fasteners.iter().map(|fastener| fastener.id.as_str());
+                let checks = stage.checks.iter().map(|check| check.id.as_str());
+                fasteners.chain(checks)
+            })
+            .collect();
         for fastener in &fasteners {
             if !known.contains(fastener.get_ref().as_str()) {
                 let what = format!(
                     "the plan has no fastener and no check {:?}",
                     fastener.get_ref()
                 );
-                let advice =
-                    "name a fastener or a check by its id, or take it out of the part's list";
+                let advice = "name a fastener or a check by its id, or take it out of the list";
                 self.error(fastener.span(), PlanCode::UnknownFastener, what, advice);
             }
         }

@@ -164,6 +164,7 @@ pub(crate) fn small() -> Value {
         bike,
         plan: pin,
         by: "I. Berg".into(),
+        follows: None,
     };
     let first = log::entry(3, first);
     let mut log = Log {

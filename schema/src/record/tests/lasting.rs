@@ -444,6 +444,7 @@ fn small_file() -> RecordFile {
             sha256: plan.sha256,
         },
         by: by.clone(),
+        follows: None,
     };
     let deferred = Event::Deferred(crate::entry::Deferral {
         build: build.clone(),

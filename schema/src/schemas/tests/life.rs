@@ -85,6 +85,18 @@ pub(super) fn life_entries() -> Vec<Event> {
             judged_checks: Vec::new(),
             again: vec!["b".into()],
         })),
+        Event::DueTold(crate::due::DueTold {
+            build: BUILD.into(),
+            due: "first-rides".into(),
+            done: true,
+            by: "I. Berg".into(),
+            reason: Some("all tight".into()),
+        }),
+        Event::Ridden(crate::due::Ridden {
+            build: BUILD.into(),
+            kilometres: 160,
+            by: "I. Berg".into(),
+        }),
     ]
 }
 
@@ -134,6 +146,18 @@ pub(super) fn life_acts() -> Vec<Act> {
             build: build(),
             fastener: Some("a".into()),
             text: "a mark".into(),
+            by: by(),
+        },
+        Act::TellDue {
+            build: build(),
+            due: "first-rides".into(),
+            done: true,
+            by: by(),
+            reason: Some("all tight".into()),
+        },
+        Act::TellRidden {
+            build: build(),
+            kilometres: 160,
             by: by(),
         },
         Act::HandOver {

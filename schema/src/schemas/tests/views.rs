@@ -32,6 +32,7 @@ pub(super) fn bench_view() -> BenchView {
         candidates: Vec::new(),
     };
     let build = BuildView {
+        follows: Some("earlier".into()),
         id: BUILD.into(),
         bike: log.build.bike.clone(),
         frame: log.build.plan.frame,

@@ -235,6 +235,7 @@ pub(super) fn build(
             sha256: plan.sha256,
         },
         by: by.clone(),
+        follows: None,
     };
     writer.add(started, Some(text))?;
     for (pull, step) in plan.steps().enumerate() {

@@ -244,6 +244,7 @@ fn day(plan: &Plan) -> miette::Result<Vec<Event>> {
             sha256: plan.sha256,
         },
         by: by.clone(),
+        follows: None,
     }];
     for step in plan.steps() {
         let limits = step.fastener.spec.limits.of_pass(step.percent);

@@ -196,6 +196,8 @@ impl Bench {
             plan: plan(),
             by: "study".to_owned(),
             tools: vec!["w1".to_owned()],
+            follows: None,
+            due: Vec::new(),
         };
         ask(&self.runtime, &self.service, act)?;
         self.client.wait_for("event: tool-assigned").map(|_| ())

@@ -70,6 +70,7 @@ impl Stand {
                 sha256: plan.sha256,
             },
             by,
+            follows: None,
         };
         let assigned = Event::ToolAssigned {
             tool: tool.to_owned(),

@@ -1,0 +1,95 @@
+//! Everything that is due after bikes were handed over, as it stands on a day.
+
+use super::Bench;
+use super::view::checks;
+use chrono::NaiveDate;
+use pullmark_schema::api::{DueFastenerView, DueView};
+use pullmark_schema::build::Build;
+use pullmark_schema::due::{day, done, handed_over_on, standing};
+use pullmark_schema::plan::Due;
+
+/// All of it: what is due first, then what waits, then what is done; the earliest day first.
+pub fn all(bench: &Bench, today: NaiveDate) -> Vec<DueView> {
+    let builds = bench.builds.values();
+    let mut list: Vec<DueView> = builds
+        .filter_map(|build| Some((build, handed_over_on(build)?)))
+        .flat_map(|(build, handed_over)| {
+            let due = build.plan.due.iter();
+            due.map(move |due| view(bench, build, due, handed_over, today))
+        })
+        .collect();
+    list.sort_by(|one, other| {
+        // What is due by distance alone has no day, and comes after what has one.
+        let key = |view: &DueView| {
+            (
+                view.standing,
+                view.on.is_none(),
+                view.on.clone(),
+                view.build.clone(),
+            )
+        };
+        key(one).cmp(&key(other))
+    });
+    list
+}
+
+fn view(
+    bench: &Bench,
+    build: &Build,
+    due: &Due,
+    handed_over: NaiveDate,
+    today: NaiveDate,
+) -> DueView {
+    let later = in_build(bench, build, &due.id);
+    let told = done(build, &due.id);
+    let is_done = told.is_some() || later.is_some_and(|later| later.finished.is_some());
+    let ridden = build.after_rides.ridden.as_ref().map(|(gone, _)| *gone);
+    let on = day(due, handed_over);
+    DueView {
+        build: build.id.clone(),
+        bike: build.bike.clone(),
+        id: due.id.clone(),
+        title: due.title.clone(),
+        standing: standing(due, handed_over, ridden, is_done, today),
+        handed_over: handed_over.to_string(),
+        on: on.map(|on| on.to_string()),
+        days_left: on.map(|on| on.signed_duration_since(today).num_days()),
+        kilometres: due.kilometres,
+        ridden,
+        fasteners: due.fasteners.iter().map(|id| fastener(build, id)).collect(),
+        source: due.source.clone(),
+        done_by: told.map(|act| act.by.clone()),
+        done_reason: told.and_then(|act| act.reason.clone()),
+        in_build: later.map(|later| later.id.clone()),
+    }
+}
+
+/// The newest build that goes on from another one and does what is due there.
+fn in_build<'b>(bench: &'b Bench, build: &Build, due: &str) -> Option<&'b Build> {
+    let since = build.finished.as_ref()?.sequence;
+    let builds = bench.builds.values();
+    let later = builds.filter(|later| {
+        let follows = later.follows.as_ref();
+        later.started.sequence > since
+            && follows.is_some_and(|follows| {
+                follows.build == build.id && follows.due.iter().any(|id| id == due)
+            })
+    });
+    later.max_by_key(|later| later.started.sequence)
+}
+
+fn fastener(build: &Build, id: &str) -> DueFastenerView {
+    let planned = build
+        .plan
+        .fastener(id)
+        .map(|(_, known)| known.title.clone());
+    let title = planned.or_else(|| checks::title(build, id));
+    DueFastenerView {
+        id: id.to_owned(),
+        title: title.unwrap_or_else(|| id.to_owned()),
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests;
