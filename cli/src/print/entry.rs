@@ -168,21 +168,6 @@ pub(crate) fn entry_line(entry: &Entry, titles: &Titles, ink: Ink) -> Option<Str
         Event::HeadSigned(_) | Event::HeadTimestamped(_) | Event::KeyLinked(_) => {
             ledger_line(&entry.event)?
         }
-        Event::DueTold(told) => format!(
-            "{} says that {:?} is {}, for {}",
-            told.by,
-            told.due,
-            if told.done {
-                "done"
-            } else {
-                "not done after all"
-            },
-            told.build
-        ),
-        Event::Ridden(ridden) => format!(
-            "{} says that {} has gone {} km",
-            ridden.by, ridden.build, ridden.kilometres
-        ),
         Event::Reopened(reopened) => format!(
             "{} takes {} up again: {}",
             reopened.by, reopened.build, reopened.reason
