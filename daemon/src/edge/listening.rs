@@ -50,7 +50,7 @@ impl Listening {
             began: Instant::now(),
         };
         let task = if let Some(why) = port.dialect.misfit(&port.path) {
-            runtime.spawn(misfit(teller, why))
+            runtime.spawn(async move { misfit(teller, why) })
         } else if let Some(address) = bluetooth::Address::read(&port.path) {
             runtime.spawn(bluetooth::listen(teller, address))
         } else if let Some(address) = broker::Address::read(&port.path) {
@@ -83,7 +83,7 @@ impl Drop for Listening {
 }
 
 /// Tells once that the tool cannot be read in this way.
-async fn misfit(mut teller: Teller, why: &'static str) {
+fn misfit(mut teller: Teller, why: &'static str) {
     let why = format!("{}: {why}", teller.port.path);
     let _ = teller.gone(why, None);
 }
