@@ -2,6 +2,7 @@
 
 mod life;
 mod measuring;
+mod people;
 mod records;
 mod wrenches;
 
@@ -11,6 +12,7 @@ pub(crate) use measuring::{
     StatsArguments, ToolVerb,
 };
 
+pub(crate) use people::{DeviceArguments, DeviceVerb, PeopleVerb, PinArgument};
 pub(crate) use records::{KeyVerb, LedgerVerb, RecordVerb, VerifyArguments};
 pub(crate) use wrenches::{RecordArguments, TeachArguments};
 
@@ -66,6 +68,12 @@ pub(crate) enum Noun {
     /// Over alarms
     #[command(subcommand)]
     Alarm(AlarmVerb),
+    /// Those who work here, and their PINs
+    #[command(subcommand)]
+    People(PeopleVerb),
+    /// Tablets and phones that may reach the bench from the network
+    #[command(alias = "devices")]
+    Device(DeviceArguments),
     /// Wrenches and sensors
     #[command(subcommand)]
     Tool(ToolVerb),
@@ -159,6 +167,9 @@ pub(crate) enum BuildVerb {
         build: String,
         /// The tool's short name
         tool: String,
+        /// Who; needed where the shop keeps people
+        #[arg(long, value_name = "NAME", env = "PULLMARK_BY")]
+        by: Option<String>,
     },
     /// Hold a build to another edition of its plan
     Plan(PlanArguments),
@@ -277,6 +288,8 @@ pub(crate) enum ReadingVerb {
         reason: Option<String>,
         #[command(flatten)]
         by: By,
+        #[command(flatten)]
+        pin: PinArgument,
     },
     /// List readings
     List {
@@ -364,6 +377,8 @@ pub(crate) enum FastenerVerb {
         /// Why
         #[arg(long)]
         reason: String,
+        #[command(flatten)]
+        pin: PinArgument,
     },
 }
 

@@ -1,5 +1,6 @@
 //! The only place with files, ports, sockets and clocks.
 
+pub mod access;
 pub mod bluetooth;
 mod broker;
 pub mod clock;
@@ -7,6 +8,7 @@ pub mod crier;
 pub mod http;
 mod keyboard;
 pub mod keys;
+pub mod lan;
 pub mod listening;
 pub mod notify;
 pub mod serial;

@@ -3,6 +3,7 @@
 
 mod checks;
 mod life;
+mod people;
 mod view;
 
 pub use checks::{
@@ -11,6 +12,10 @@ pub use checks::{
 pub use life::{
     AsideView, DifferenceView, HistoryRow, JudgedView, NoteView, PartView, PlanDifferenceView,
     WithdrawnView,
+};
+pub use people::{
+    ByWhom, ConfirmedAct, DeviceView, DevicesView, NewDevice, NewName, NewPerson, NewPin,
+    PairingCode, PairingView, PersonPinView, PersonView, Secret,
 };
 pub use view::{
     AdapterView, AlarmView, BenchView, BuildView, CandidateView, CheckState, CheckView,
@@ -31,6 +36,9 @@ use serde::{Deserialize, Serialize};
 pub enum Act {
     /// Makes a tool known, or changes its data.
     AddTool {
+        /// Who; needed where the shop keeps people.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        by: Option<String>,
         /// The tool.
         tool: Box<Tool>,
     },
@@ -125,6 +133,9 @@ pub enum Act {
         tool: String,
         /// Which build.
         build: String,
+        /// Who; needed where the shop keeps people.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        by: Option<String>,
     },
     /// Says which fastener comes next, or which check the next value of its quantity belongs to.
     PointAt {

@@ -405,6 +405,7 @@ impl Log {
             placement,
             verdict,
             alarm,
+            confirmed: None,
         };
         self.add(Event::Placed(Box::new(placed)))
     }
@@ -459,6 +460,7 @@ impl Log {
             decision,
             by,
             reason,
+            confirmed: None,
         })
     }
 
