@@ -16,7 +16,7 @@ export const MECHANIC = "Ines Falk";
 
 const running = [];
 async function start(port) {
-  const daemon = spawn(program("pullmarkd"), ["--data", data, "--port", String(port), "--bench", "harrow-lane", "--practice-speed", "20"]);
+  const daemon = spawn(program("pullmarkd"), ["--data", data, "--port", String(port), "--lan", "127.0.0.1:0", "--bench", "harrow-lane", "--practice-speed", "20"]);
   running.push(daemon);
   const address = await new Promise((found, failed) => {
     const said = [];
@@ -83,13 +83,13 @@ export async function plugStream(id, title, profile = "trace-line") {
 
 const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--disable-background-networking", "--disable-component-update", "--disable-sync"] });
 export const faults = [];
-export async function openPage(name, options) {
+export async function openPage(name, options, at = address) {
   const page = await (await browser.newContext({ acceptDownloads: true, ...options })).newPage();
   page.on("pageerror", (error) => faults.push(`${name}: ${error.message}`));
   page.on("console", (said) => { if (/Content Security|Refused to/.test(said.text())) faults.push(`${name}: ${said.text()}`); });
-  page.on("requestfinished", (request) => { if (new URL(request.url()).origin !== new URL(address).origin && !request.url().startsWith("data:")) faults.push(`${name}: asked ${request.url()}`); });
+  page.on("requestfinished", (request) => { if (new URL(request.url()).origin !== new URL(at).origin && !request.url().startsWith("data:")) faults.push(`${name}: asked ${request.url()}`); });
   page.setDefaultTimeout(8000);
-  await page.goto(address);
+  await page.goto(at);
   await page.evaluate(() => { window.notReloaded = true; });
   return page;
 }

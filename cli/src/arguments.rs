@@ -3,6 +3,7 @@
 mod due;
 mod life;
 mod measuring;
+mod people;
 mod records;
 mod wrenches;
 
@@ -13,6 +14,7 @@ pub(crate) use measuring::{
     StatsArguments, ToolVerb,
 };
 
+pub(crate) use people::{DeviceArguments, DeviceVerb, PeopleVerb, PinArgument};
 pub(crate) use records::{KeyVerb, LedgerVerb, RecordVerb, VerifyArguments};
 pub(crate) use wrenches::{RecordArguments, TeachArguments};
 
@@ -71,6 +73,12 @@ pub(crate) enum Noun {
     /// Over alarms
     #[command(subcommand)]
     Alarm(AlarmVerb),
+    /// Those who work here, and their PINs
+    #[command(subcommand)]
+    People(PeopleVerb),
+    /// Tablets and phones that may reach the bench from the network
+    #[command(alias = "devices")]
+    Device(DeviceArguments),
     /// Wrenches and sensors
     #[command(subcommand)]
     Tool(ToolVerb),
@@ -170,6 +178,9 @@ pub(crate) enum BuildVerb {
         build: String,
         /// The tool's short name
         tool: String,
+        /// Who; needed where the shop keeps people
+        #[arg(long, value_name = "NAME", env = "PULLMARK_BY")]
+        by: Option<String>,
     },
     /// Hold a build to another edition of its plan
     Plan(PlanArguments),
@@ -288,6 +299,8 @@ pub(crate) enum ReadingVerb {
         reason: Option<String>,
         #[command(flatten)]
         by: By,
+        #[command(flatten)]
+        pin: PinArgument,
     },
     /// List readings
     List {
@@ -375,6 +388,8 @@ pub(crate) enum FastenerVerb {
         /// Why
         #[arg(long)]
         reason: String,
+        #[command(flatten)]
+        pin: PinArgument,
     },
 }
 

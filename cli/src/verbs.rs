@@ -6,6 +6,8 @@ mod fastener;
 mod key;
 mod ledger;
 mod life;
+mod people;
+mod pin;
 mod plan;
 mod reading;
 mod recall;
@@ -16,14 +18,17 @@ mod watch;
 
 pub(crate) use record::export;
 
-use crate::arguments::{AlarmVerb, Arguments, Common, Noun};
-use crate::client::{Client, ClientError};
+use crate::arguments::{AlarmVerb, Arguments, Common, DeviceVerb, Noun, PinArgument};
+use crate::client::{Client, ClientError, JSON};
 use crate::print;
 use crate::report::Outcome;
 use miette::{IntoDiagnostic as _, WrapErr as _};
 use pullmark_daemon::config::Config;
-use pullmark_schema::api::{Act, Done};
+use pullmark_schema::api::{Act, ConfirmedAct, Done};
 use std::path::{Path, PathBuf};
+
+/// How the daemon says that an act needs a PIN.
+const NEEDS_PIN: &str = "person/needs-pin";
 
 /// What every verb has at hand.
 pub(crate) struct Context {
@@ -51,6 +56,25 @@ impl Context {
     /// Asks for an act and says what came of it.
     pub(crate) async fn act(&self, act: Act, said: &str) -> miette::Result<Outcome> {
         let answer = self.client.act(&act).await;
+        self.answered(answer, said)
+    }
+
+    /// The same of an act that needs a PIN where the shop keeps people. The daemon says whether it does.
+    pub(crate) async fn act_with_pin(
+        &self,
+        act: Act,
+        said: &str,
+        from: &PinArgument,
+    ) -> miette::Result<Outcome> {
+        let answer = match self.client.act(&act).await {
+            Err(ClientError::Refused(problem)) if problem.code == NEEDS_PIN => {
+                let pin = pin::pin(from, pin::Ask::Present)?;
+                let confirmed = ConfirmedAct { act, pin };
+                let body = serde_json::to_vec(&confirmed).into_diagnostic()?;
+                self.client.post("/v1/acts/confirmed", (JSON, body)).await
+            }
+            answer => answer,
+        };
         self.answered(answer, said)
     }
 
@@ -128,6 +152,10 @@ pub(crate) async fn run(arguments: Arguments) -> miette::Result<Outcome> {
             context
                 .act(Act::Acknowledge { alarm, by: by.by }, "acknowledged")
                 .await
+        }
+        Noun::People(verb) => people::people(&context, verb).await,
+        Noun::Device(device) => {
+            people::device(&context, device.verb.unwrap_or(DeviceVerb::List)).await
         }
         Noun::Tool(verb) => tool::run(&context, verb).await,
         Noun::Recall(recall) => recall::run(&context, recall).await,

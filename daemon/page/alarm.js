@@ -52,8 +52,9 @@ export function drawAlarm() {
   const alarm = all[0] || null;
   soundAlarm(Boolean(alarm));
   document.title = alarm ? `OVER: ${alarm.title}` : `${state.view?.bench || "Bench"} · Pullmark`;
-  document.getElementById("app").inert = Boolean(alarm || state.sheet);
-  document.getElementById("sheet").inert = Boolean(alarm);
+  document.getElementById("app").inert = Boolean(alarm || state.sheet || state.pin);
+  document.getElementById("sheet").inert = Boolean(alarm || state.pin);
+  document.getElementById("pin").inert = Boolean(alarm);
   const before = drawn.get("alarm");
   // One entry that changed the plan may have raised several: they are shown together, and acknowledged together.
   const together = all.filter((other) => other.sequence === alarm.sequence);
@@ -88,7 +89,7 @@ function alarmBox(alarm, together, waiting) {
       alarmWords(each)])),
     h("div", { class: "alarm-foot" },
       !soundIsOn() && button("alarm sound", "alarm-sound", switchSoundOn, "Sound is off: touch to switch it on"),
-      h("p", { class: "alarm-by" }, h("label", { for: "alarm-by" }, "By"), nameField("alarm-by")),
+      h("div", { class: "alarm-by" }, h(state.view?.people?.length > 0 ? "span" : "label", { for: "alarm-by" }, "By"), nameField("alarm-by")),
       button("acknowledge", "acknowledge", () => acknowledge(alarm), "Acknowledge"),
       waiting > 0 && h("p", { class: "alarm-more" }, `${count(waiting, "more over alarm waits", "more over alarms wait")} after this one.`)));
 }

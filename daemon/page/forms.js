@@ -12,6 +12,16 @@ export const line = (key, label, more = {}) => [
   h("label", { class: "label", for: key }, label),
   h("input", { id: key, draft: key, autocomplete: "off", maxlength: 64, ...more })];
 
+// Another person: one of the people where the shop keeps them, a name else.
+export function personField(key, but = []) {
+  const people = (state.view?.people || []).map(({ name }) => name);
+  if (people.length === 0) return h("input", { id: key, draft: key, autocomplete: "off", maxlength: 64 });
+  const select = h("select", { id: key, "data-key": key, on: { change: () => drafts.set(key, select.value) } },
+    h("option", { value: "" }, "Who?"), people.filter((name) => !but.includes(name)).map((name) => h("option", { value: name }, name)));
+  select.value = drafts.get(key) || "";
+  return select;
+}
+
 export const lines = (key, label, { quick, ...more } = {}) => [
   h("label", { class: "label", for: key }, label),
   quick && quickWords(key, quick),

@@ -62,7 +62,7 @@ const isTyping = (element) => element?.matches?.("textarea, select, input:not([t
 const nameOf = (event) => (event.key === " " ? "space" : event.key);
 
 document.addEventListener("keydown", (event) => {
-  if (event.ctrlKey || event.altKey || event.metaKey || event.isComposing) return;
+  if (state.pin || event.ctrlKey || event.altKey || event.metaKey || event.isComposing) return;
   if (state.sheet?.kind === "keys" && state.sheet.form === TEACHING) { teach(event); return; }
   if (nameOf(event) === pedal() && !isTyping(event.target)) { event.preventDefault(); if (!event.repeat) press(); return; }
   if (event.repeat || isTyping(event.target) || alarms().length > 0 || !letters()) return;
@@ -93,7 +93,7 @@ function teach(event) {
 // What the pedal does next: the words, and how; nothing where nothing waits that a pedal may answer.
 function pedalNext() {
   const build = shownBuild();
-  if (alarms().length > 0 || state.sheet || !build || build.finished) return null;
+  if (alarms().length > 0 || state.sheet || state.pin || !build || build.finished) return null;
   const [held] = build.held;
   if (held) {
     if (waitsForNextPull(build) || !pedalMayPlace()) return null;

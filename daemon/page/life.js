@@ -2,7 +2,7 @@
 
 import { editionPart, shownOfEdition } from "./edition.js";
 import { button, h } from "./elements.js";
-import { form, line, lines, typed } from "./forms.js";
+import { form, line, lines, personField, typed } from "./forms.js";
 import { act } from "./live.js";
 import { mark } from "./marks.js";
 import { chosenPhotos, noteForm, notesList, notesOf } from "./notes.js";
@@ -118,8 +118,8 @@ function handForm(sheet, build) {
     return act({ act: "hand-over", build: build.id, from: build.in_hands, to: name, ...(note ? { note } : {}) }, { forget: keys, then: closeSheet });
   };
   return [h("h3", {}, "Hand it to another mechanic"),
-    h("p", {}, `It is in the hands of ${build.in_hands}. From here on the pulls are those of the other. Whoever goes on at this page writes their name at the top.`),
-    form(key, "Hand it over", send, menuOf(sheet), line(keys[0], "Who gets it?", { autocapitalize: "words" }), lines(keys[1], "What does the other have to know? (may be left empty)"))];
+    h("p", {}, `It is in the hands of ${build.in_hands}. From here on the pulls are those of the other. Whoever goes on at this page says who they are at the top.`),
+    form(key, "Hand it over", send, menuOf(sheet), h("label", { class: "label", for: keys[0] }, "Who gets it?"), personField(keys[0], [build.in_hands]), lines(keys[1], "What does the other have to know? (may be left empty)"))];
 }
 
 // ---------------------------------------------------------------------------------------------------- parts

@@ -1,9 +1,10 @@
 // The daemon: what it is asked, what it tells by itself, and the acts it is sent.
 
 import { heldQuestion } from "./parts.js";
+import { askPin } from "./pin.js";
 import { dropAll, heardLive } from "./pull.js";
 import { QUIET_MS, drafts, findCheck, findFastener, focusName, lastState, redraw, refuse, state, waitsForNextPull } from "./state.js";
-import { UCUM } from "./words.js";
+import { UCUM, capital } from "./words.js";
 
 const FETCH_TIMEOUT_MS = 6000;
 const PHOTO_TIMEOUT_MS = 60000;
@@ -16,7 +17,8 @@ const KINDS = [
   "pointed-at", "pulled", "unreadable", "placed", "acknowledged", "loosened", "deferred", "taken-up", "prepared",
   "looked", "disposed", "build-finished", "record-sealed", "tool-certified", "tool-fitted", "check-begun", "check-given-up",
   "tool-checked", "recalled", "affected", "withdrawn", "part-fitted", "part-swapped", "laid-aside", "resumed",
-  "plan-changed", "noted", "check-measured", "check-placed", "handed-over", "head-signed", "head-timestamped", "key-linked", "reopened", "due-told", "ridden",
+  "plan-changed", "noted", "check-measured", "check-placed", "handed-over", "head-signed", "head-timestamped", "key-linked", "reopened",
+  "person-added", "person-renamed", "pin-changed", "person-left", "pin-locked", "device-paired", "device-revoked", "due-told", "ridden",
 ];
 
 export async function ask(path, options = {}) {
@@ -25,6 +27,8 @@ export async function ask(path, options = {}) {
   const timer = setTimeout(() => abort.abort(), patience);
   try {
     const answer = await fetch(path, { cache: "no-store", signal: abort.signal, ...request });
+    // This device was shut out: what it shows has to go.
+    if (answer.status === 401) location.reload();
     return { ok: answer.ok, body: await answer.json().catch(() => null), status: answer.status };
   } finally {
     clearTimeout(timer);
@@ -63,6 +67,8 @@ async function fetchBench() {
 function adopt(view) {
   const before = state.view;
   state.view = view;
+  // Only one of the people can act; a name from before there were any is nobody's.
+  if (view.people?.length > 0 && !view.people.some(({ name }) => name === state.who)) state.who = "";
   if (before && newestOf(view) !== newestOf(before)) state.said = null; // a new reading is worth more than what an act came to
   for (const sequence of [...state.eventAlarms.keys()]) if (sequence <= view.sequence) state.eventAlarms.delete(sequence);
   noteHeld(before, view);
@@ -187,9 +193,39 @@ function raiseCheck(entry) {
 
 const acting = new Set();
 
+const posted = (body) => ({ method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) });
+
+// Where the shop keeps people, these need the PIN of who does them. The daemon insists on it; the page asks before.
+const WITH_PIN = ["seal", "amend", "dispose"];
+
 // Sends one act. What was done is shown when the daemon has said so; a refusal is shown in its words.
-export const act = (body, options) => perform("/v1/acts", body,
-  { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) }, options);
+export function act(body, options) {
+  const needsPin = WITH_PIN.includes(body.act) && state.view?.people?.length > 0;
+  if (needsPin && body.by) { askPin(body, options); return false; }
+  // Whether a reading that is taken away from a place had gone over there is better known to the daemon.
+  const refused = (problem) => {
+    if (problem?.type !== "person/needs-pin") return false;
+    askPin(body, options);
+    return true;
+  };
+  return perform("/v1/acts", body, posted(body), { ...options, refused });
+}
+
+// Sends something that is no act on a build.
+export const sendTo = (path, body, options) => perform(path, body, posted(body), options);
+
+const PIN_REFUSED = ["person/wrong-pin", "person/locked", "person/no-pin"];
+
+// Sends an act with a PIN. What was wrong about the PIN comes back in words; every other refusal is shown as always.
+export async function confirmed(body, pin, options) {
+  let wrong = null;
+  await perform("/v1/acts/confirmed", body, posted({ act: body, pin }), { ...options, refused: (problem) => {
+    if (!PIN_REFUSED.includes(problem?.type)) return false;
+    wrong = capital(problem.detail);
+    return true;
+  } });
+  return wrong;
+}
 
 // Sends one photograph; what it is about goes into the address.
 export const sendPhoto = (about, file, options) => perform(`/v1/photos?${new URLSearchParams(about)}`, about,
@@ -199,15 +235,17 @@ async function perform(path, named, request, options = {}) {
   // One act at a time, and one photograph: a long upload holds no acknowledgement up.
   const kind = path.split("?")[0];
   if (acting.has(kind)) return false;
-  if ("by" in named && !named.by) { refuse("Write your name first: every act is kept with the name of who did it."); focusName(); return false; }
+  if ("by" in named && !named.by) { refuse(`${state.view?.people?.length > 0 ? "Touch" : "Write"} your name first: every act is kept with the name of who did it.`); focusName(); return false; }
   acting.add(kind);
   document.body.classList.add("acting");
   let done = false;
+  let given = null;
   try {
     const answer = await ask(path, request);
     done = answer.ok;
     if (done) state.said = answer.body?.said?.length > 0 ? answer.body.said : null;
-    if (!done) refuse(answer.body?.detail || `The daemon answered with status ${answer.status}.`);
+    given = answer.body;
+    if (!done && !options.refused?.(answer.body)) refuse(answer.body?.detail || `The daemon answered with status ${answer.status}.`);
   } catch {
     refuse("No answer from the daemon. It may have been done or not: look at the list before you try again.");
   }
@@ -216,7 +254,7 @@ async function perform(path, named, request, options = {}) {
   if (done) {
     state.refusal = null;
     for (const key of options.forget || []) drafts.delete(key);
-    options.then?.();
+    options.then?.(given);
   }
   redraw();
   refetch();

@@ -8,6 +8,7 @@ import { drawBoard } from "./board.js";
 import { drawPedal } from "./keys.js";
 import { drawFinished, drawHandover, drawList } from "./list.js";
 import { refetch } from "./live.js";
+import { drawPin } from "./pin.js";
 import { drawMap } from "./map.js";
 import { drawLastCheck } from "./measures.js";
 import { drawSheet } from "./sheets.js";
@@ -38,6 +39,7 @@ function render() {
   drawEmpty(build);
   drawFoot();
   drawSheet();
+  drawPin();
   drawAlarm();
   drawSaid();
   drawRefusal();

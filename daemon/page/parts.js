@@ -1,10 +1,30 @@
 // Parts that more than one place of the page shows.
 
-import { h } from "./elements.js";
-import { remember, state } from "./state.js";
+import { button, h } from "./elements.js";
+import { redraw, remember, state } from "./state.js";
 import { NOWHERE, count, unbroken } from "./words.js";
 
+// Who acts: one touch where the shop keeps people, a field else.
 export function nameField(id) {
+  const people = state.view?.people || [];
+  if (people.length > 0) return h("div", { class: "names", role: "group", "aria-label": "Who are you?" }, people.map(({ name }, index) => nameButton(id, name, index)));
+  return freeName(id);
+}
+
+function nameButton(id, name, index) {
+  const key = index === 0 ? id : `${id} ${index}`;
+  const touched = button(key, index === 0 ? "name name-field" : "name", () => {
+    state.who = name;
+    remember("by", name);
+    for (const other of document.querySelectorAll("button.name")) other.setAttribute("aria-pressed", String(other.textContent === name));
+    redraw();
+  }, name);
+  if (index === 0) touched.id = id;
+  touched.setAttribute("aria-pressed", String(state.who === name));
+  return touched;
+}
+
+function freeName(id) {
   const field = h("input", { id, class: "name-field", "data-key": id, autocomplete: "off", autocapitalize: "words", spellcheck: "false", maxlength: 64 });
   field.value = state.who;
   field.addEventListener("input", () => {

@@ -30,7 +30,7 @@ export function closeAndShowNext() {
 }
 
 document.addEventListener("keydown", (event) => {
-  if (event.key === "Escape" && state.sheet && alarms().length === 0) closeSheet();
+  if (event.key === "Escape" && state.sheet && !state.pin && alarms().length === 0) closeSheet();
 });
 
-export const byRow = () => h("p", { class: "by-row" }, h("label", { class: "label", for: "sheet-by" }, "By"), nameField("sheet-by"));
+export const byRow = () => h("div", { class: "by-row" }, h(state.view?.people?.length > 0 ? "span" : "label", { class: "label", for: "sheet-by" }, "By"), nameField("sheet-by"));

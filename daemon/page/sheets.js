@@ -1,7 +1,7 @@
 // Sheets: what can be done with one fastener, one reading, one build; and which sheet is open.
 
 import { button, draw, h } from "./elements.js";
-import { line, typed } from "./forms.js";
+import { line, personField, typed } from "./forms.js";
 import { historyOf, historyPart } from "./history.js";
 import { keysSheet, shownOfKeys } from "./keys.js";
 import { buildSheet, shownOfBuild } from "./life.js";
@@ -10,6 +10,7 @@ import { mark, standingMark } from "./marks.js";
 import { checkSheet, placeCheckSheet, shownOfCheck, wholeSummary } from "./measures.js";
 import { chosenPhotos, noteForm, notesList, notesOf } from "./notes.js";
 import { fastenerNotes, heldQuestion, notDone, placeAct } from "./parts.js";
+import { peopleSheet, shownOfPeople } from "./people.js";
 import { byRow, closeAndShowNext, closeSheet, openSheet } from "./sheet.js";
 import { doubtsShown, drafts, findFastener, nextOf, refuse, serving, stageOf, state } from "./state.js";
 import { shownOfStats, statsSheet } from "./stats.js";
@@ -22,7 +23,7 @@ let shownAbout = null;
 export function drawSheet() {
   const { sheet } = state;
   const build = sheet && state.view?.builds.find((b) => b.id === sheet.build);
-  const made = sheet && { fastener: fastenerSheet, place: placeSheet, check: checkSheet, "place-check": placeCheckSheet, tool: toolSheet, finish: finishSheet, build: buildSheet, stats: statsSheet, keys: keysSheet }[sheet.kind];
+  const made = sheet && { fastener: fastenerSheet, place: placeSheet, check: checkSheet, "place-check": placeCheckSheet, tool: toolSheet, finish: finishSheet, build: buildSheet, stats: statsSheet, keys: keysSheet, people: peopleSheet }[sheet.kind];
   const shown = sheet && shownInSheet(sheet, build);
   if (sheet && !shown) { state.sheet = null; }
   const scrolled = document.querySelector("#sheet .sheet")?.scrollTop || 0;
@@ -42,6 +43,7 @@ function shownInSheet(sheet, build) {
   if (sheet.kind === "tool") return shownOfTool(sheet);
   if (sheet.kind === "stats") return shownOfStats(sheet);
   if (sheet.kind === "keys") return shownOfKeys(sheet);
+  if (sheet.kind === "people") return shownOfPeople(sheet);
   if (!build) return null;
   if (sheet.kind === "place") return build.held.some((held) => held.sequence === sheet.reading) ? [sheet, build.stages] : null;
   if (sheet.kind === "check") return shownOfCheck(sheet, build);
@@ -116,7 +118,7 @@ function reasonForm(sheet, build, fastener) {
   const key = `${sheet.form} ${build.id} ${fastener.id}`;
   const isLine = sheet.form === "enter";
   const field = h(isLine ? "input" : "textarea", { id: key, draft: key, maxlength: 500, ...(isLine ? { autocomplete: "off" } : { rows: 2 }) });
-  const looker = sheet.form === "look" && h("input", { id: `${key} by`, draft: `${key} by`, autocomplete: "off", maxlength: 64 });
+  const looker = sheet.form === "look" && personField(`${key} by`, [state.who]);
   const waits = sheet.form === "defer" && line(`${key} waits`, "What does it wait for: a part, a tool, an answer? (may be left empty)", { maxlength: 200 });
   const tools = isLine ? h("select", { id: `${key} tool`, "data-key": `${key} tool` }, wrenches(build).map((t) => h("option", { value: t.tool.id }, t.tool.title))) : null;
   const send = (event) => {

@@ -15,6 +15,7 @@ export const state = {
   sheet: null, // {kind, build, fastener, form}
   eventAlarms: new Map(), // over alarms that are newer than the view
   acknowledged: new Set(), // alarms for which the daemon answered Done
+  pin: null, // the act that waits for a PIN
   refusal: null,
   said: null, // what follows from the last act, in the daemon's words
   stats: null, // the last answer of GET /v1/stats, and for which group
@@ -111,6 +112,9 @@ export function refuse(text) {
   state.refusal = text;
   redraw();
 }
+
+// Who does what needs a name only where the shop keeps people.
+export const byWhom = () => (state.who || state.view?.people?.length > 0 ? { by: state.who } : {});
 
 export function focusName() {
   const fields = [...document.querySelectorAll(".name-field")];

@@ -7,7 +7,7 @@ import { act } from "./live.js";
 import { mark } from "./marks.js";
 import { toolInWords } from "./parts.js";
 import { byRow, closeSheet } from "./sheet.js";
-import { isPastDue, serves, state } from "./state.js";
+import { byWhom, isPastDue, serves, state } from "./state.js";
 import { bikeName, capital, day, newtonMetres, percent, torque } from "./words.js";
 
 const findTool = (id) => state.view.tools.find((tool) => tool.tool.id === id);
@@ -86,7 +86,7 @@ function facts(view) {
 function servePart(view) {
   const open = state.view.builds.filter((build) => !build.finished && build.id !== view.serves);
   return open.length > 0 && h("div", { class: "actions", "data-arrows": true }, open.map((build) => button(`serve ${build.id}`, "main",
-    () => act({ act: "assign-tool", tool: view.tool.id, build: build.id }, { then: closeSheet }), `Let it serve ${bikeName(build)}`)));
+    () => act({ act: "assign-tool", tool: view.tool.id, build: build.id, ...byWhom() }, { then: closeSheet }), `Let it serve ${bikeName(build)}`)));
 }
 
 function fittedPart(view) {

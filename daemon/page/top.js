@@ -7,7 +7,7 @@ import { act } from "./live.js";
 import { mark } from "./marks.js";
 import { nameField, toolInWords } from "./parts.js";
 import { openSheet } from "./sheet.js";
-import { choose, isGone, isPastDue, recalledOf, redraw, serves, state } from "./state.js";
+import { byWhom, choose, isGone, isPastDue, recalledOf, redraw, serves, state } from "./state.js";
 import { openStats } from "./stats.js";
 import { bikeName, clock, count, day, recalledInWords, unbroken } from "./words.js";
 
@@ -25,7 +25,7 @@ export function drawTop() {
   draw("sound", { on: soundIsOn() }, ({ on }) => on
     ? h("p", { class: "quiet" }, "Sound is on")
     : button("sound", "plain warn", switchSoundOn, "Sound is off: touch to switch it on"));
-  draw("who", {}, () => [h("label", { for: "by" }, "Your name"), nameField("by")]);
+  draw("who", view?.people || [], (people) => [people.length > 0 ? h("p", { class: "label" }, "Who are you?") : h("label", { for: "by" }, "Your name"), nameField("by")]);
 }
 
 // What is wrong with a tool is wanted in sight first.
@@ -120,6 +120,7 @@ export function drawFoot() {
   draw("foot", state.view ? state.view.cautions : null, (cautions) => [
     button("stats", "plain", () => openStats(), "Process figures"), " ",
     button("keys", "plain", () => openSheet({ kind: "keys" }), "Keys and pedal"), " ",
+    button("people", "plain", () => openSheet({ kind: "people" }), "People and devices"), " ",
     button("board foot", "plain", () => { state.board = true; redraw(); }, "Board"),
     h("ul", {}, cautions.map((caution) => h("li", {}, caution))),
   ]);
@@ -149,5 +150,5 @@ export function drawUnclaimed() {
         h("p", { class: "quiet" }, [clock(reading.time), reading.title, reading.times > 1 && `${reading.times} readings so far`, "kept in the ledger, judged against nothing",
           open.length === 0 && "no build is open"].filter(Boolean).join("; "))),
       open.length > 0 && h("div", { class: "quick", "data-arrows": true }, open.map((build) => button(`claim ${reading.tool} ${build.id}`, "main",
-        () => act({ act: "assign-tool", tool: reading.tool, build: build.id }), `Let it serve ${bikeName(build)}`))))));
+        () => act({ act: "assign-tool", tool: reading.tool, build: build.id, ...byWhom() }), `Let it serve ${bikeName(build)}`))))));
 }

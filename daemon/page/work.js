@@ -9,7 +9,7 @@ import { checkDecisionPanel, heldCheckPanel } from "./measures.js";
 import { heldQuestion, placeAct } from "./parts.js";
 import { comesFirst, planDetails, settingsPart } from "./settings.js";
 import { openSheet } from "./sheet.js";
-import { STRAY_TOUCH_MS, doubtsShown, isGone, lastState, nextOf, redraw, serving, stageOf, state, toolTitle, waitsForNextPull } from "./state.js";
+import { STRAY_TOUCH_MS, byWhom, doubtsShown, isGone, lastState, nextOf, redraw, serving, stageOf, state, toolTitle, waitsForNextPull } from "./state.js";
 import { CARBON_CAUTION, CARBON_JOINT, CARBON_MAYBE, CAUTION, DECISION, HELD, NOWHERE, PULL, capital, clock, count, hasLower, judgedInWords, limitsInWords, newtonMetres, outsideInWords, passInWords, torque, unbroken } from "./words.js";
 
 // A build that waits for another day: said before everything else.
@@ -75,7 +75,7 @@ function toolNotices(build, tools) {
   if (tools.length === 0) {
     return h("div", { class: "tool-notice" }, h("p", {}, "No tool serves this build."),
       state.view.tools.map((tool) => button(`assign ${tool.tool.id}`, "plain",
-        () => act({ act: "assign-tool", tool: tool.tool.id, build: build.id }), `Let ${tool.tool.title} serve it`)));
+        () => act({ act: "assign-tool", tool: tool.tool.id, build: build.id, ...byWhom() }), `Let ${tool.tool.title} serve it`)));
   }
   const checked = tools.filter((tool) => tool.checking).map((tool) => h("div", { class: "tool-notice" }, mark("held"),
     h("p", {}, h("b", {}, `${tool.tool.title} is being checked against a reference`), ". Its pulls count for no fastener."),

@@ -4,6 +4,7 @@ use crate::core::place::habits::Habits;
 use crate::edge::crier::Means;
 use crate::edge::stamping::Authority;
 use serde::Deserialize;
+use std::net::SocketAddr;
 use std::path::{Path, PathBuf};
 
 /// The settings of a daemon.
@@ -16,6 +17,11 @@ pub struct Config {
     pub data: PathBuf,
     /// The port of the bench page on loopback; 0 takes a free one.
     pub port: u16,
+    /// Where the bench is served on the network, over HTTPS and to paired devices alone; nowhere if left out. `0.0.0.0:8461`
+    /// is every address of this machine.
+    pub lan: Option<SocketAddr>,
+    /// Further names by which this machine is reached on the network.
+    pub lan_names: Vec<String>,
     /// The socket for the command line; `pullmark.sock` in the data folder if left out.
     pub socket: Option<PathBuf>,
     /// A folder with line profiles of your own.
@@ -41,6 +47,8 @@ impl Default for Config {
             bench: "bench-1".to_owned(),
             data: data_folder(),
             port: 8460,
+            lan: None,
+            lan_names: Vec::new(),
             socket: None,
             profiles: None,
             clear: Habits::default().clear,

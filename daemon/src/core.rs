@@ -13,6 +13,7 @@ pub mod history;
 pub mod judge;
 mod live;
 mod measure;
+pub mod people;
 pub mod place;
 pub mod recall;
 mod refusal;

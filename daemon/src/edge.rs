@@ -1,5 +1,6 @@
 //! The only place with files, ports, sockets and clocks.
 
+pub mod access;
 pub mod bluetooth;
 mod broker;
 mod calendar;
@@ -8,6 +9,7 @@ pub mod crier;
 pub mod http;
 mod keyboard;
 pub mod keys;
+pub mod lan;
 pub mod listening;
 pub mod notify;
 pub mod serial;

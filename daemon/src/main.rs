@@ -6,6 +6,7 @@ use miette::{IntoDiagnostic as _, WrapErr as _};
 use pullmark_daemon::config::Config;
 use pullmark_daemon::edge::notify;
 use pullmark_daemon::service::Service;
+use std::net::SocketAddr;
 use std::path::PathBuf;
 use std::process::ExitCode;
 use std::time::Duration;
@@ -30,6 +31,9 @@ struct Arguments {
     /// The port of the bench page on loopback; 0 takes a free one
     #[arg(long, value_name = "PORT")]
     port: Option<u16>,
+    /// Serve the bench on the network too, over HTTPS and to paired devices alone; 0.0.0.0:8461 is every address of this machine
+    #[arg(long, value_name = "ADDRESS:PORT")]
+    lan: Option<SocketAddr>,
     /// The bench's name
     #[arg(long, value_name = "NAME")]
     bench: Option<String>,
@@ -75,6 +79,9 @@ fn settings(arguments: Arguments) -> miette::Result<Config> {
     }
     if let Some(port) = arguments.port {
         config.port = port;
+    }
+    if arguments.lan.is_some() {
+        config.lan = arguments.lan;
     }
     if let Some(bench) = arguments.bench {
         config.bench = bench;

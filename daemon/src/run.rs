@@ -13,16 +13,20 @@
 
 mod handle;
 mod log;
+mod message;
 mod signing;
 
 pub use handle::{Gone, Handle};
+pub use message::Message;
 pub use signing::{KeyChange, Recovery, change_key};
 
 use crate::core::acts::{Picture, decide_act, photo};
 use crate::core::history::said;
+use crate::core::people::{PinGiven, admit, admit_name, confirm, decide_house};
 use crate::core::place::habits::Habits;
 use crate::core::recall::{Asked, recall, tool_of};
 use crate::core::{Bench, Decided, Input, Refusal, decide, live_value};
+use crate::edge::access::{Access, AccessError};
 use crate::edge::clock::Clock;
 use crate::edge::keys::{self, KeyError, Wanted};
 use crate::edge::store::{Ledger, Lock, Prepared, Projections, Reader, StoreError, rebuild};
@@ -74,38 +78,6 @@ struct Written {
     plan: Option<Plan>,
 }
 
-/// What the loop is told.
-pub enum Message {
-    /// A tool or its port did something.
-    Tool(Input),
-    /// What a tool shows during a pull, for the eye alone; nothing once the pull is over.
-    Live(String, Option<Seen>),
-    /// A person asks for something.
-    Act(Box<Act>, oneshot::Sender<Result<Done, Refusal>>),
-    /// A person notes something with a photograph.
-    Photo(Box<Picture>, oneshot::Sender<Result<Done, Refusal>>),
-    /// Somebody wants to look at the bench.
-    Look(Box<dyn FnOnce(&Heart) + Send>),
-    /// Somebody wants to ask the tables.
-    Query(Box<dyn FnOnce(&Projections) + Send>),
-    /// The daemon is going down.
-    Stop,
-}
-
-impl std::fmt::Debug for Message {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        f.write_str(match self {
-            Self::Tool(_) => "Tool",
-            Self::Live(..) => "Live",
-            Self::Act(..) => "Act",
-            Self::Photo(..) => "Photo",
-            Self::Look(_) => "Look",
-            Self::Query(_) => "Query",
-            Self::Stop => "Stop",
-        })
-    }
-}
-
 /// Why the daemon cannot start, or had to end.
 #[derive(Debug, thiserror::Error)]
 pub enum RunError {
@@ -118,6 +90,9 @@ pub enum RunError {
     /// An entry cannot be written in canonical form; it is a fault of this program.
     #[error("an entry cannot be written: {0}. This is a fault of the program; please report it")]
     Canonical(#[from] canonical::CanonicalError),
+    /// What is kept about PINs and devices.
+    #[error(transparent)]
+    Access(#[from] AccessError),
     /// A key cannot be changed, or a head cannot be signed.
     #[error("{0}")]
     Signing(String),
@@ -330,10 +305,20 @@ impl Heart {
                 }
                 Some(Message::Tool(input)) => self.tool(input).await?,
                 Some(Message::Live(tool, seen)) => self.show(&tool, seen),
-                Some(Message::Act(act, answer)) => self.act(*act, answer).await?,
-                Some(Message::Photo(picture, answer)) => {
+                Some(Message::Act(act, answer)) => self.act(*act, None, answer).await?,
+                Some(Message::Confirmed(act, given, answer)) => {
+                    self.act(*act, Some(given), answer).await?;
+                }
+                Some(Message::House(act, answer)) => {
                     let now = self.tick()?;
-                    let decided = photo(&self.bench, *picture);
+                    let decided = decide_house(&self.bench, act);
+                    self.answer(decided, now, answer).await?;
+                }
+                Some(Message::Photo(mut picture, answer)) => {
+                    let now = self.tick()?;
+                    let by = std::mem::take(&mut picture.by);
+                    let decided = admit_name(&self.bench, by)
+                        .and_then(|by| photo(&self.bench, Picture { by, ..*picture }));
                     self.answer(decided, now, answer).await?;
                 }
             }
@@ -368,10 +353,22 @@ impl Heart {
     async fn act(
         &mut self,
         act: Act,
+        given: Option<PinGiven>,
         answer: oneshot::Sender<Result<Done, Refusal>>,
     ) -> Result<(), RunError> {
         let now = self.tick()?;
-        let decided = match act {
+        let mut decided = match admit(&self.bench, act, given.as_ref()) {
+            Ok(act) => self.decide(act, now)?,
+            Err(refusal) => Err(refusal),
+        };
+        if let Ok(decided) = &mut decided {
+            confirm(decided, given.as_ref());
+        }
+        self.answer(decided, now, answer).await
+    }
+
+    fn decide(&mut self, act: Act, now: Now) -> Result<Result<Vec<Decided>, Refusal>, RunError> {
+        Ok(match act {
             Act::Seal { build, by } => self.seal(&build, by, None, now),
             Act::Amend { build, by, reason } => self.seal(&build, by, Some(reason), now),
             Act::Recall {
@@ -395,8 +392,7 @@ impl Heart {
                 self.recall(asked, now)
             }
             act => decide_act(&self.bench, act, now),
-        };
-        self.answer(decided, now, answer).await
+        })
     }
 
     /// Writes what was decided and says so, or why not.
@@ -540,7 +536,9 @@ fn clock_moved(last: Now, now: Now) -> Option<i64> {
 pub fn start(
     settings: Settings,
 ) -> Result<(Handle, std::thread::JoinHandle<Result<(), RunError>>), RunError> {
+    let clock = settings.clock.clone();
     let heart = Heart::open(settings)?;
+    let access = Access::open(heart.folder(), clock, &heart.bench.people)?;
     let no_thread = |error| StoreError::Folder {
         path: PathBuf::new(),
         error,
@@ -556,6 +554,7 @@ pub fn start(
         live: heart.live.clone(),
         folder: Arc::from(heart.folder()),
         runtime: runtime.handle().clone(),
+        access: Arc::new(access),
     };
     let thread = std::thread::Builder::new()
         .name("ledger".to_owned())

@@ -6,6 +6,7 @@ use crate::core::Bench;
 use crate::edge::clock::Clock;
 use crate::edge::crier;
 use crate::edge::http::{self, Guard};
+use crate::edge::lan::{LanError, Network};
 use crate::edge::listening::{Listening, Port};
 use crate::edge::stamping;
 use crate::intake::dialect::ProfileError;
@@ -48,6 +49,9 @@ pub enum ServiceError {
         /// What went wrong.
         error: io::Error,
     },
+    /// Nothing can be served on the network.
+    #[error(transparent)]
+    Lan(#[from] LanError),
     /// The socket cannot be made.
     #[error("the socket {}: {error}", path.display())]
     Socket {
@@ -68,6 +72,7 @@ pub struct Service {
     stop: watch::Sender<bool>,
     thread: std::thread::JoinHandle<Result<(), RunError>>,
     tasks: Vec<tokio::task::JoinHandle<()>>,
+    network: Option<Network>,
     socket: PathBuf,
 }
 
@@ -110,6 +115,10 @@ impl Service {
             path: socket.clone(),
             error,
         })?;
+        let network = config
+            .lan
+            .map(|at| Network::start(handle.clone(), at, &config.lan_names, stopped.clone()))
+            .transpose()?;
         let page = http::guarded(handle.clone(), Guard::loopback(address.port()));
         let tasks = vec![
             runtime.spawn(serve(
@@ -134,6 +143,7 @@ impl Service {
             stop,
             thread,
             tasks,
+            network,
             socket,
         })
     }
@@ -150,6 +160,9 @@ impl Service {
         for task in self.tasks {
             // Open event streams would keep a graceful end waiting.
             let _ = tokio::time::timeout(std::time::Duration::from_millis(500), task).await;
+        }
+        if let Some(network) = self.network {
+            network.ended().await;
         }
         let _ = self.handle.messages.send(Message::Stop);
         let _ = std::fs::remove_file(&self.socket);

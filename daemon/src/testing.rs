@@ -226,6 +226,7 @@ impl Day {
     pub(crate) fn with(plan: &str) -> Self {
         let mut day = Self::begun();
         day.must(Act::AddTool {
+            by: None,
             tool: Box::new(wrench(WRENCH)),
         });
         day.must(start_build(BUILD, plan));
@@ -792,6 +793,7 @@ impl Running {
     pub(crate) fn with(folder: &Path, plan: &str) -> Self {
         let running = Self::open(folder);
         running.must(Act::AddTool {
+            by: None,
             tool: Box::new(wrench(WRENCH)),
         });
         running.must(start_build(BUILD, plan));

@@ -4,6 +4,7 @@
 mod checks;
 mod due;
 mod life;
+mod people;
 mod view;
 
 pub use checks::{
@@ -13,6 +14,10 @@ pub use due::{DueFastenerView, DueView};
 pub use life::{
     AsideView, DifferenceView, HistoryRow, JudgedView, NoteView, PartView, PlanDifferenceView,
     WithdrawnView,
+};
+pub use people::{
+    ByWhom, ConfirmedAct, DeviceView, DevicesView, NewDevice, NewName, NewPerson, NewPin,
+    PairingCode, PairingView, PersonPinView, PersonView, Secret,
 };
 pub use view::{
     AdapterView, AlarmView, BenchView, BuildView, CandidateView, CheckState, CheckView,
@@ -33,6 +38,9 @@ use serde::{Deserialize, Serialize};
 pub enum Act {
     /// Makes a tool known, or changes its data.
     AddTool {
+        /// Who; needed where the shop keeps people.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        by: Option<String>,
         /// The tool.
         tool: Box<Tool>,
     },
@@ -156,6 +164,9 @@ pub enum Act {
         tool: String,
         /// Which build.
         build: String,
+        /// Who; needed where the shop keeps people.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        by: Option<String>,
     },
     /// Says which fastener comes next, or which check the next value of its quantity belongs to.
     PointAt {

@@ -8,6 +8,7 @@ mod kind;
 mod lasting;
 mod life;
 mod measuring;
+mod people;
 
 pub use lasting::{HeadSigned, HeadTimestamped, Reopened};
 pub use life::{
@@ -15,6 +16,9 @@ pub use life::{
     PartSwapped, Photo, PlanChanged, Withdrawn,
 };
 pub use measuring::{Affected, AffectedReading, CheckPull, DriftModel, Recalled, ToolCheck};
+pub use people::{
+    Confirmed, DevicePaired, DeviceRevoked, PersonLeft, PersonNamed, PinChanged, PinLocked,
+};
 
 use crate::adapter::Adapter;
 use crate::canonical::Digest32;
@@ -181,6 +185,9 @@ pub struct Placed {
     /// An over alarm that only this placement raises.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub alarm: Option<Alarm>,
+    /// How the person showed that it is them, where an over reading was taken away from where it had gone over.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub confirmed: Option<Confirmed>,
 }
 
 /// Why a line from a tool is no reading.
@@ -318,6 +325,9 @@ pub enum Event {
     ToolAdded {
         /// The tool.
         tool: Box<Tool>,
+        /// Who said so, where a name was given.
+        #[serde(skip_serializing_if = "Option::is_none", default)]
+        by: Option<String>,
     },
     /// A tool's port was opened.
     ToolConnected {
@@ -411,6 +421,9 @@ pub enum Event {
         tool: String,
         /// Which build.
         build: String,
+        /// Who said so, where a name was given; nobody where a build began with it.
+        #[serde(skip_serializing_if = "Option::is_none", default)]
+        by: Option<String>,
     },
     /// A mechanic pointed at the fastener that comes next.
     PointedAt {
@@ -469,6 +482,9 @@ pub enum Event {
         by: String,
         /// Why.
         reason: String,
+        /// How they showed that it is them.
+        #[serde(skip_serializing_if = "Option::is_none", default)]
+        confirmed: Option<Confirmed>,
     },
     /// An earlier act was a mistake, and is taken back.
     Withdrawn(Withdrawn),
@@ -509,6 +525,9 @@ pub enum Event {
         /// The names that the record holds as hashes.
         #[serde(skip_serializing_if = "Vec::is_empty", default)]
         names: Vec<Disclosure>,
+        /// How they showed that it is them.
+        #[serde(skip_serializing_if = "Option::is_none", default)]
+        confirmed: Option<Confirmed>,
     },
     /// After handing over: something due is done, or is not.
     DueTold(DueTold),
@@ -522,4 +541,18 @@ pub enum Event {
     KeyLinked(Box<KeyLink>),
     /// A build that was handed over is taken up again.
     Reopened(Reopened),
+    /// A person works here from now on.
+    PersonAdded(PersonNamed),
+    /// A person is shown by another name.
+    PersonRenamed(PersonNamed),
+    /// A person has another PIN.
+    PinChanged(PinChanged),
+    /// A person works here no longer.
+    PersonLeft(PersonLeft),
+    /// After wrong PINs nobody can try again for a while.
+    PinLocked(PinLocked),
+    /// A device on the network may reach this bench from now on.
+    DevicePaired(DevicePaired),
+    /// A device may reach this bench no longer.
+    DeviceRevoked(DeviceRevoked),
 }

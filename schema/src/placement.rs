@@ -162,6 +162,11 @@ pub enum Placement {
 }
 
 impl Placement {
+    /// Whether a person said so.
+    pub const fn is_by_a_person(&self) -> bool {
+        matches!(self, Self::ByChoice { .. } | Self::Nowhere { .. })
+    }
+
     /// The fastener and pass, where there is one.
     pub const fn place(&self) -> Option<&Place> {
         match self {

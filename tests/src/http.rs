@@ -3,6 +3,7 @@
 //! the daemon is tested with.
 
 use crate::PATIENCE;
+use crate::network::{Network, Tls};
 use pullmark_schema::entry::Entry;
 use std::fmt::Write as _;
 use std::io::{self, BufRead, BufReader, Read, Write};
@@ -18,6 +19,8 @@ pub enum Http {
     Socket(PathBuf),
     /// Over loopback, as the page does.
     Loopback(SocketAddr),
+    /// From the network, as a tablet does.
+    Network(Network),
 }
 
 /// An answer.
@@ -93,10 +96,16 @@ impl Http {
 
     /// Opens the stream of entries; `after` goes into the header by which a browser resumes.
     pub fn events(&self, after: Option<u64>) -> io::Result<Events> {
+        self.events_with(after, &[])
+    }
+
+    /// The same with further headers.
+    pub fn events_with(&self, after: Option<u64>, more: &[(&str, &str)]) -> io::Result<Events> {
         let after = after.map(|after| after.to_string());
         let headers: Vec<(&str, &str)> = after
             .iter()
             .map(|after| ("Last-Event-ID", after.as_str()))
+            .chain(more.iter().copied())
             .collect();
         let (status, headers, body) = self.send("GET", "/v1/events", &headers, b"")?;
         let kind = header(&headers, "content-type").unwrap_or_default();
@@ -143,6 +152,7 @@ impl Http {
         match self {
             Self::Socket(_) => "pullmark".to_owned(),
             Self::Loopback(address) => address.to_string(),
+            Self::Network(network) => network.address.to_string(),
         }
     }
 
@@ -160,6 +170,7 @@ impl Http {
                 stream.set_write_timeout(Some(PATIENCE))?;
                 Stream::Tcp(stream)
             }
+            Self::Network(network) => Stream::Tls(Box::new(network.connect()?)),
         })
     }
 }
@@ -168,6 +179,7 @@ impl Http {
 enum Stream {
     Unix(UnixStream),
     Tcp(TcpStream),
+    Tls(Box<Tls>),
 }
 
 impl Read for Stream {
@@ -175,6 +187,11 @@ impl Read for Stream {
         match self {
             Self::Unix(stream) => stream.read(buffer),
             Self::Tcp(stream) => stream.read(buffer),
+            // Without a closing word the other side has gone all the same.
+            Self::Tls(stream) => match stream.read(buffer) {
+                Err(error) if error.kind() == io::ErrorKind::UnexpectedEof => Ok(0),
+                read => read,
+            },
         }
     }
 }
@@ -184,6 +201,7 @@ impl Write for Stream {
         match self {
             Self::Unix(stream) => stream.write(bytes),
             Self::Tcp(stream) => stream.write(bytes),
+            Self::Tls(stream) => stream.write(bytes),
         }
     }
 
@@ -191,6 +209,7 @@ impl Write for Stream {
         match self {
             Self::Unix(stream) => stream.flush(),
             Self::Tcp(stream) => stream.flush(),
+            Self::Tls(stream) => stream.flush(),
         }
     }
 }

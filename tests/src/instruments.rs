@@ -79,7 +79,7 @@ impl Bench {
             "id = \"{id}\"\ntitle = \"{id}\"\nserial = \"{id}-1\"\nquantity = \"{quantity}\"\n[connection]\nport = \"{port}\"\nprofile = \"{profile}\"\n"
         );
         let tool = Box::new(Tool::read(&text).unwrap());
-        self.shop.act(&Act::AddTool { tool });
+        self.shop.act(&Act::AddTool { by: None, tool });
         self.tools.push(id.to_owned());
     }
 
@@ -174,7 +174,7 @@ impl Bench {
     pub fn add_end(&mut self) {
         let text = "id = \"end\"\ntitle = \"end\"\nserial = \"end\"\n";
         let tool = Box::new(Tool::read(text).unwrap());
-        self.shop.act(&Act::AddTool { tool });
+        self.shop.act(&Act::AddTool { by: None, tool });
     }
 }
 

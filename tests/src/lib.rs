@@ -16,10 +16,12 @@
 
 pub mod authority;
 pub mod command;
+pub mod house;
 pub mod http;
 pub mod instruments;
 pub mod ledger;
 pub mod mosquitto;
+pub mod network;
 pub mod plans;
 pub mod programs;
 pub mod python;
@@ -29,6 +31,7 @@ pub mod stand;
 pub use authority::Authority;
 pub use command::{Command, Running, Said};
 pub use http::{Answer, Events, Heard, Http};
+pub use network::Network;
 pub use shop::{Refused, Shop};
 pub use stand::Stand;
 

@@ -275,6 +275,33 @@ impl Shop {
         PluggedWrench::plug(wrench, self.folder().join(name)).expect("the wrench can be plugged in")
     }
 
+    /// Waits until the daemon has logged these words.
+    #[track_caller]
+    pub fn wait_for_log(&self, words: &str) {
+        let end = std::time::Instant::now() + PATIENCE;
+        while !self.log().contains(words) {
+            let left = end.saturating_duration_since(std::time::Instant::now());
+            let daemon = self.daemon.as_ref().expect("the daemon runs");
+            let heard = daemon.lines.recv_timeout(left);
+            assert!(
+                heard.is_ok() || self.log().contains(words),
+                "{words:?} is not in the log:\n{}",
+                self.log()
+            );
+        }
+    }
+
+    /// Waits until the daemon has logged these words so often, and no oftener.
+    #[track_caller]
+    pub fn wait_for_log_times(&self, words: &str, times: usize) {
+        let end = std::time::Instant::now() + PATIENCE;
+        while self.log().matches(words).count() < times && std::time::Instant::now() < end {
+            std::thread::sleep(std::time::Duration::from_millis(10));
+        }
+        let found = self.log().matches(words).count();
+        assert_eq!(found, times, "{words:?} in the log");
+    }
+
     /// Everything that the daemons of this shop have logged.
     pub fn log(&self) -> String {
         self.log.lock().expect("the log is whole").clone()

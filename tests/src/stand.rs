@@ -45,6 +45,7 @@ impl Stand {
             .expect("the daemon tells what happens");
         let tool = plans::wrench(WRENCH, "SIM-2207", wrench.port().link(), "pullmark-line");
         shop.act(&Act::AddTool {
+            by: None,
             tool: Box::new(Tool::read(&tool).expect("the tool file is sound")),
         });
         events.wait_for_kind("tool-connected");

@@ -197,6 +197,7 @@ fn a_tool_that_is_not_there_says_so_once_and_is_taken_when_it_comes() {
     let link = shop.folder().join("wrench");
     let tool = plans::wrench(WRENCH, "SIM-1", &link, "pullmark-line");
     shop.act(&Act::AddTool {
+        by: None,
         tool: Box::new(Tool::read(&tool).unwrap()),
     });
     let gone = events.wait_for_kind("tool-gone").entry();
@@ -224,6 +225,7 @@ fn a_port_that_another_program_holds_is_named_and_taken_when_it_is_free() {
     other.try_lock().unwrap();
     let tool = plans::wrench(WRENCH, "SIM-1", wrench.port().link(), "pullmark-line");
     shop.act(&Act::AddTool {
+        by: None,
         tool: Box::new(Tool::read(&tool).unwrap()),
     });
     let gone = events.wait_for_kind("tool-gone").entry();
@@ -245,6 +247,7 @@ fn a_line_profile_that_does_not_exist_is_answered_with_those_that_do() {
     let wrench = shop.plug("wrench", "SIM-1");
     let tool = plans::wrench(WRENCH, "SIM-1", wrench.port().link(), "no-such-profile");
     shop.act(&Act::AddTool {
+        by: None,
         tool: Box::new(Tool::read(&tool).unwrap()),
     });
     let Event::ToolGone { why, .. } = events.wait_for_kind("tool-gone").entry().event else {

@@ -39,6 +39,7 @@ impl Stand {
         );
         let tool = Tool::read(&text).unwrap();
         self.shop.act(&Act::AddTool {
+            by: None,
             tool: Box::new(tool),
         });
     }

@@ -69,8 +69,9 @@ impl Day {
 
     fn add(&self, id: &str, file: &str) {
         let tool = Box::new(Tool::read(file).unwrap());
-        self.shop.act(&Act::AddTool { tool });
+        self.shop.act(&Act::AddTool { by: None, tool });
         self.shop.act(&Act::AssignTool {
+            by: None,
             tool: id.to_owned(),
             build: self.build.clone(),
         });

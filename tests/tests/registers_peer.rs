@@ -87,6 +87,7 @@ fn a_server_of_another_library_is_asked_and_understood() {
         port.display().to_string()
     );
     shop.act(&Act::AddTool {
+        by: None,
         tool: Box::new(Tool::read(&text).unwrap()),
     });
     events.wait_for_kind("tool-connected");

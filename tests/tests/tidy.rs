@@ -326,8 +326,8 @@ fn every_dependency_may_be_used_and_comes_from_the_public_registry() {
 fn the_stable_codes_are_those_on_the_list() {
     let mut codes = BTreeSet::new();
     let nouns = [
-        "act", "alarm", "build", "due", "daemon", "entry", "fastener", "http", "map", "part",
-        "photo", "plan", "reading", "record", "tool",
+        "access", "act", "alarm", "build", "daemon", "device", "due", "entry", "fastener", "http",
+        "map", "part", "person", "photo", "plan", "reading", "record", "tool",
     ];
     for name in ["daemon/src/", "cli/src/", "schema/src/"]
         .iter()

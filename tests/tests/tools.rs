@@ -114,6 +114,7 @@ fn a_wrench_that_nobody_knows_is_taught_and_then_read() {
     let port = Pty::open(shop.folder().join("ttyOurs")).unwrap();
     let tool = Tool::read(&plans::wrench("w1", "OURS-1", port.link(), "ours")).unwrap();
     shop.act(&Act::AddTool {
+        by: None,
         tool: Box::new(tool),
     });
     events.wait_for_kind("tool-connected");
@@ -239,6 +240,7 @@ fn a_tool_that_speaks_only_when_asked_is_started_and_asked() {
     let port = Pty::open(shop.folder().join("ttyAsked")).unwrap();
     let tool = Tool::read(&plans::wrench("w1", "ASK-1", port.link(), "asked-line")).unwrap();
     shop.act(&Act::AddTool {
+        by: None,
         tool: Box::new(tool),
     });
     events.wait_for_kind("tool-connected");

@@ -153,6 +153,9 @@ pub(crate) enum ToolVerb {
     Add {
         /// The tool file (TOML)
         file: PathBuf,
+        /// Who; needed where the shop keeps people
+        #[arg(long, value_name = "NAME", env = "PULLMARK_BY")]
+        by: Option<String>,
     },
     /// List all tools
     List,

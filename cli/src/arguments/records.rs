@@ -1,6 +1,6 @@
 //! The arguments of records, keys and the ledger.
 
-use super::By;
+use super::{By, PinArgument};
 use clap::{Args, Subcommand, ValueEnum};
 use pullmark_schema::canonical::Digest32;
 use pullmark_schema::keys::KeyReason;
@@ -14,6 +14,8 @@ pub(crate) enum RecordVerb {
         build: String,
         #[command(flatten)]
         by: By,
+        #[command(flatten)]
+        pin: PinArgument,
     },
     /// Sign a record that takes the place of the last one: after service, a recall or a mistake
     Amend {
@@ -24,6 +26,8 @@ pub(crate) enum RecordVerb {
         reason: String,
         #[command(flatten)]
         by: By,
+        #[command(flatten)]
+        pin: PinArgument,
     },
     /// Write a sealed record and its views to a folder: record.json, .pdf, .html, readings.csv, and all in record.zip
     Export {

@@ -84,6 +84,9 @@ async fn add(client: &Client, text: &str, (port, profile): (&Path, &str)) -> mie
         profile: profile.to_owned(),
     });
     let tool = Box::new(tool);
-    client.act(&Act::AddTool { tool }).await.into_diagnostic()?;
+    client
+        .act(&Act::AddTool { by: None, tool })
+        .await
+        .into_diagnostic()?;
     Ok(())
 }

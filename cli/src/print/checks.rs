@@ -190,7 +190,7 @@ pub(super) fn placed_line(placed: &CheckPlaced, titles: &Titles, ink: Ink) -> St
             format!("{by} says that entry {number} belongs to no check ({reason})")
         }
         _ => format!("entry {number} was placed"),
-    };
+    } + &super::people::how(placed.confirmed);
     let Some(reading) = titles.check_reading(number) else {
         return text;
     };

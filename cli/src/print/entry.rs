@@ -1,6 +1,7 @@
 //! One line for one ledger entry.
 
 use super::life::life_line;
+use super::people;
 use super::{Ink, band, limits, padded};
 use crate::client::{Client, ClientError};
 use pullmark_schema::api::BenchView;
@@ -147,10 +148,12 @@ pub(crate) fn entry_line(entry: &Entry, titles: &Titles, ink: Ink) -> Option<Str
             decision,
             by,
             reason,
+            confirmed,
         } => {
             format!(
-                "{by} decides on {}: {decision} ({reason})",
-                titles.title(build, fastener)
+                "{by} decides on {}: {decision} ({reason}){}",
+                titles.title(build, fastener),
+                people::how(*confirmed)
             )
         }
         Event::PointedAt {
@@ -162,16 +165,41 @@ pub(crate) fn entry_line(entry: &Entry, titles: &Titles, ink: Ink) -> Option<Str
             Some(sure) => format!("{by} hands {build} over, sure that nothing was missed: {sure}"),
             None => format!("{by} hands {build} over"),
         },
-        Event::RecordSealed {
-            build, record, by, ..
-        } => format!("{by} seals the record of {build}, SHA-256 {record}"),
-        Event::HeadSigned(_) | Event::HeadTimestamped(_) | Event::KeyLinked(_) => {
-            ledger_line(&entry.event)?
-        }
         Event::Reopened(reopened) => format!(
             "{} takes {} up again: {}",
             reopened.by, reopened.build, reopened.reason
         ),
+        Event::Recalled(recalled) => ink.alarm(&format!(
+            "{} recalls {} (serial {}): {} of {} readings out of limits now, {} doubtful",
+            recalled.by,
+            recalled.tool,
+            recalled.serial,
+            recalled.out,
+            recalled.examined,
+            recalled.doubtful
+        )),
+        Event::Affected(affected) => ink.alarm(&format!(
+            "{}: {} reading(s) to look at again; its record has to be amended",
+            affected.build,
+            affected.readings.len()
+        )),
+        Event::ClockChanged { by_ms } => ink.low(&format!("the clock was moved by {by_ms} ms")),
+        Event::Started { .. } | Event::ToolAdded { .. } | Event::ToolAssigned { .. } => {
+            return None;
+        }
+        event => {
+            return life_line(event, titles)
+                .or_else(|| people::people_line(event))
+                .or_else(|| tool_line(event))
+                .or_else(|| ledger_line(event));
+        }
+    };
+    Some(text)
+}
+
+/// What is said of tools.
+fn tool_line(event: &Event) -> Option<String> {
+    Some(match event {
         Event::ToolCertified {
             tool,
             certificate,
@@ -193,32 +221,23 @@ pub(crate) fn entry_line(entry: &Entry, titles: &Titles, ink: Ink) -> Option<Str
             check.against,
             check.pulls.len()
         ),
-        Event::Recalled(recalled) => ink.alarm(&format!(
-            "{} recalls {} (serial {}): {} of {} readings out of limits now, {} doubtful",
-            recalled.by,
-            recalled.tool,
-            recalled.serial,
-            recalled.out,
-            recalled.examined,
-            recalled.doubtful
-        )),
-        Event::Affected(affected) => ink.alarm(&format!(
-            "{}: {} reading(s) to look at again; its record has to be amended",
-            affected.build,
-            affected.readings.len()
-        )),
-        Event::ClockChanged { by_ms } => ink.low(&format!("the clock was moved by {by_ms} ms")),
-        Event::Started { .. } | Event::ToolAdded { .. } | Event::ToolAssigned { .. } => {
-            return None;
-        }
-        event => return life_line(event, titles),
-    };
-    Some(text)
+        _ => return None,
+    })
 }
 
 /// What makes records last.
 fn ledger_line(event: &Event) -> Option<String> {
     Some(match event {
+        Event::RecordSealed {
+            build,
+            record,
+            by,
+            confirmed,
+            ..
+        } => format!(
+            "{by} seals the record of {build}, SHA-256 {record}{}",
+            people::how(*confirmed)
+        ),
         Event::HeadSigned(_) => "the head of the ledger is signed".to_owned(),
         Event::HeadTimestamped(stamped) => format!(
             "a signed head is stamped {} by {}",
@@ -353,7 +372,7 @@ fn placed_line(placed: &Placed, titles: &Titles, ink: Ink) -> String {
             format!("{by} says that entry {number} belongs to no fastener ({reason})")
         }
         _ => format!("entry {number} was placed"),
-    };
+    } + &people::how(placed.confirmed);
     let mut text = match (&place, &placed.verdict, titles.readings.get(&number)) {
         (Some(place), Some(verdict), Some(reading)) => {
             let place = format!("{place}{}", note(&placed.placement));

@@ -65,9 +65,12 @@ pub(crate) async fn run(context: &Context, verb: BuildVerb) -> miette::Result<Ou
             }
             Ok(Outcome::AsAsked)
         }
-        BuildVerb::Serve { build, tool } => {
+        BuildVerb::Serve { build, tool, by } => {
             context
-                .act(Act::AssignTool { tool, build }, "it serves the build now")
+                .act(
+                    Act::AssignTool { tool, build, by },
+                    "it serves the build now",
+                )
                 .await
         }
         BuildVerb::Reopen { build, reason, by } => {

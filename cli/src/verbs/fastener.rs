@@ -115,16 +115,17 @@ pub(crate) async fn run(context: &Context, verb: FastenerVerb) -> miette::Result
                 },
             decision,
             reason,
-        } => (
-            Act::Dispose {
+            pin,
+        } => {
+            let act = Act::Dispose {
                 build,
                 fastener,
                 decision: decision.into(),
                 by: by.by,
                 reason,
-            },
-            "decided",
-        ),
+            };
+            return context.act_with_pin(act, "decided", &pin).await;
+        }
     };
     context.act(act, said).await
 }

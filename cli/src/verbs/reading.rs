@@ -35,20 +35,17 @@ pub(crate) async fn run(context: &Context, verb: ReadingVerb) -> miette::Result<
             pass,
             reason,
             by,
+            pin,
         } => {
             let pass = pass.map(|pass| pass - 1);
-            context
-                .act(
-                    Act::Place {
-                        reading,
-                        fastener,
-                        pass,
-                        by: by.by,
-                        reason,
-                    },
-                    "placed",
-                )
-                .await
+            let act = Act::Place {
+                reading,
+                fastener,
+                pass,
+                by: by.by,
+                reason,
+            };
+            context.act_with_pin(act, "placed", &pin).await
         }
         ReadingVerb::List {
             build,

@@ -17,14 +17,19 @@ mod verify;
 
 pub(crate) async fn run(context: &Context, verb: RecordVerb) -> miette::Result<Outcome> {
     match verb {
-        RecordVerb::Seal { build, by } => {
-            context.act(Act::Seal { build, by: by.by }, "sealed").await
+        RecordVerb::Seal { build, by, pin } => {
+            let act = Act::Seal { build, by: by.by };
+            context.act_with_pin(act, "sealed", &pin).await
         }
-        RecordVerb::Amend { build, reason, by } => {
+        RecordVerb::Amend {
+            build,
+            reason,
+            by,
+            pin,
+        } => {
             let by = by.by;
-            context
-                .act(Act::Amend { build, by, reason }, "sealed anew")
-                .await
+            let act = Act::Amend { build, by, reason };
+            context.act_with_pin(act, "sealed anew", &pin).await
         }
         RecordVerb::Export {
             build,

@@ -22,7 +22,7 @@ use std::time::Duration;
 
 pub(crate) async fn run(context: &Context, verb: ToolVerb) -> miette::Result<Outcome> {
     match verb {
-        ToolVerb::Add { file } => {
+        ToolVerb::Add { file, by } => {
             let tool = Tool::read(&read_text(&file)?)
                 .into_diagnostic()
                 .wrap_err_with(|| file.display().to_string())?;
@@ -37,7 +37,7 @@ pub(crate) async fn run(context: &Context, verb: ToolVerb) -> miette::Result<Out
             );
             let said = format!("{} ({}) is known now{where_from}", tool.id, tool.title);
             let tool = Box::new(tool);
-            context.act(Act::AddTool { tool }, &said).await
+            context.act(Act::AddTool { tool, by }, &said).await
         }
         ToolVerb::List => list(context).await,
         ToolVerb::Show { tool } => show(context, &tool).await,

@@ -43,12 +43,13 @@ pub fn decide_act(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Ref
 #[expect(clippy::too_many_lines, reason = "one short arm an act")]
 fn decide_one(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Refusal> {
     match act {
-        Act::AddTool { tool } => {
+        Act::AddTool { tool, by } => {
+            let by = by.map(name).transpose()?;
             tool.check()?;
             if let Some(certificate) = &tool.certificate {
                 certificate.check(&tool.serial, now.wall.date_naive())?;
             }
-            Ok(vec![Event::ToolAdded { tool }.into()])
+            Ok(vec![Event::ToolAdded { tool, by }.into()])
         }
         Act::CertifyTool {
             tool,
@@ -93,10 +94,11 @@ fn decide_one(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Refusal
             kilometres,
             by,
         } => due::ridden(bench, build, kilometres, by),
-        Act::AssignTool { tool, build } => {
+        Act::AssignTool { tool, build, by } => {
+            let by = by.map(name).transpose()?;
             open_build(bench, &build)?;
             known_tool(bench, &tool)?;
-            Ok(vec![Event::ToolAssigned { tool, build }.into()])
+            Ok(vec![Event::ToolAssigned { tool, build, by }.into()])
         }
         Act::PointAt {
             build,
@@ -189,6 +191,7 @@ fn decide_one(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Refusal
                     decision,
                     by,
                     reason,
+                    confirmed: None,
                 }
                 .into(),
             ])
@@ -412,6 +415,7 @@ fn start_build(
     }];
     list.extend(tools.into_iter().map(|tool| {
         Event::ToolAssigned {
+            by: None,
             tool,
             build: build.clone(),
         }

@@ -9,6 +9,7 @@ pub use known::{Checking, KnownCheck, LastMeasured, LastPull, RecallState};
 
 use super::decide::About;
 use super::measure::Last;
+use super::people::People;
 use super::place::Tracker;
 use super::place::habits::Habits;
 use pullmark_schema::adapter::Adapter;
@@ -65,6 +66,8 @@ pub struct Bench {
     pub habits: Habits,
     /// What each tool's numbers are worth.
     pub gauges: BTreeMap<String, Gauge>,
+    /// Who works here, and the devices that were let in.
+    pub people: People,
     /// Every recall, the oldest first.
     pub recalls: Vec<RecallState>,
     /// What has probably been pulled at each open build.
@@ -136,6 +139,7 @@ impl Bench {
     pub fn apply(&mut self, entry: &Entry, plan: Option<&Plan>) {
         self.next_sequence = entry.sequence + 1;
         self.last_now = entry.now();
+        self.people.apply(entry);
         self.track_before(entry);
         match &entry.event {
             Event::Started {
@@ -144,7 +148,7 @@ impl Bench {
                 practice_speed,
                 ..
             } => self.started(entry, key, boot, practice_speed.is_some()),
-            Event::ToolAdded { tool } => {
+            Event::ToolAdded { tool, .. } => {
                 self.tool_added(tool);
                 self.state(&tool.id).told.push(entry.sequence);
             }
@@ -222,7 +226,7 @@ impl Bench {
                     self.builds.insert(build.clone(), begun);
                 }
             }
-            Event::ToolAssigned { tool, build } => {
+            Event::ToolAssigned { tool, build, .. } => {
                 self.tool_states.entry(tool.clone()).or_default().serves = Some(build.clone());
             }
             Event::Pulled(pulled) => self.pulled(entry, pulled),

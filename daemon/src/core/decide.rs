@@ -327,6 +327,7 @@ pub(super) fn clear_up(
         placement,
         verdict: Some(verdict),
         alarm: None,
+        confirmed: None,
     })
 }
 

@@ -6,7 +6,9 @@ use super::displayed;
 use pullmark_schema::api::{HistoryRow, WithdrawnView};
 use pullmark_schema::build::{Build, BuildCheckReading, BuildReading};
 use pullmark_schema::check::{CheckPlacement, CheckVerdict};
-use pullmark_schema::entry::{Entry, Event, HandedOver, Noted, PartSwapped, PlanChanged};
+use pullmark_schema::entry::{
+    Confirmed, Entry, Event, HandedOver, Noted, PartSwapped, PlanChanged,
+};
 use pullmark_schema::placement::{Place, Placement};
 use pullmark_schema::verdict::Verdict;
 
@@ -152,6 +154,11 @@ fn because(reason: Option<&str>) -> String {
         .unwrap_or_default()
 }
 
+/// How somebody showed that it is them.
+fn how(confirmed: Option<Confirmed>) -> String {
+    confirmed.map(|how| format!(" ({how})")).unwrap_or_default()
+}
+
 /// Who did it and what happened; nothing for what nobody needs to read.
 #[expect(clippy::too_many_lines, reason = "one short arm a kind of entry")]
 fn words<'e>(build: &Build, event: &'e Event) -> Option<(Option<&'e str>, String)> {
@@ -215,7 +222,11 @@ fn words<'e>(build: &Build, event: &'e Event) -> Option<(Option<&'e str>, String
             let placed = placed_check(build, &moved.placement, moved.verdict.as_ref());
             (
                 by,
-                format!("the reading of entry {}: {placed}", moved.reading),
+                format!(
+                    "the reading of entry {}: {placed}{}",
+                    moved.reading,
+                    how(moved.confirmed)
+                ),
             )
         }
         Event::OverNow(over) => (
@@ -230,7 +241,11 @@ fn words<'e>(build: &Build, event: &'e Event) -> Option<(Option<&'e str>, String
             let placed = placed(build, moved.placement.place(), moved.verdict.as_ref());
             (
                 by,
-                format!("the reading of entry {}: {placed}", moved.reading),
+                format!(
+                    "the reading of entry {}: {placed}{}",
+                    moved.reading,
+                    how(moved.confirmed)
+                ),
             )
         }
         Event::Acknowledged { alarm, by, .. } => {
@@ -275,8 +290,12 @@ fn words<'e>(build: &Build, event: &'e Event) -> Option<(Option<&'e str>, String
             decision,
             by,
             reason,
+            confirmed,
             ..
-        } => (Some(by), format!("{}: {decision}: {reason}", at(fastener))),
+        } => (
+            Some(by),
+            format!("{}: {decision}: {reason}{}", at(fastener), how(*confirmed)),
+        ),
         Event::Withdrawn(withdrawn) => (
             Some(&withdrawn.by),
             format!("entry {} taken back: {}", withdrawn.entry, withdrawn.reason),
@@ -310,7 +329,9 @@ fn words<'e>(build: &Build, event: &'e Event) -> Option<(Option<&'e str>, String
         Event::BuildFinished { by, sure, .. } => {
             (Some(by), format!("finished{}", because(sure.as_deref())))
         }
-        Event::RecordSealed { by, .. } => (Some(by), "record sealed".to_owned()),
+        Event::RecordSealed { by, confirmed, .. } => {
+            (Some(by), format!("record sealed{}", how(*confirmed)))
+        }
         Event::Affected(affected) => (
             None,
             format!(

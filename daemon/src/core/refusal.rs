@@ -340,6 +340,35 @@ pub enum Refusal {
     /// The record could not be made.
     #[error("the record cannot be sealed: {0}")]
     Seal(String),
+    /// Nobody of that name works here.
+    #[error(
+        "nobody here is called {name:?}: it is one of {}. `pullmark people add` enters a person", list(.known)
+    )]
+    PersonNotKnown {
+        /// Which name.
+        name: String,
+        /// Those who work here.
+        known: Vec<String>,
+    },
+    /// The name is, or was, another person's.
+    #[error(
+        "{0:?} is or was somebody's name here: give another one, so that the records stay clear"
+    )]
+    PersonTaken(String),
+    /// It needs the PIN.
+    #[error("this needs the PIN of {0}")]
+    NeedsPin(String),
+    /// Somebody has to say who does it.
+    #[error("say who of the people here does it: --by NAME")]
+    ByMissing,
+    /// No such device, or several.
+    #[error("no device, or more than one, is called {device:?}: it is one of {}", list(.known))]
+    DeviceNotKnown {
+        /// Which device.
+        device: String,
+        /// Those that are let in.
+        known: Vec<String>,
+    },
 }
 
 fn first(findings: &[Finding]) -> String {
@@ -425,6 +454,11 @@ impl Refusal {
             Self::NothingToAmend(_) => "record/nothing-to-amend",
             Self::Timestamp(_) => "record/bad-timestamp",
             Self::Seal(_) => "record/not-sealed",
+            Self::PersonNotKnown { .. } => "person/not-known",
+            Self::PersonTaken(_) => "person/name-taken",
+            Self::NeedsPin(_) => "person/needs-pin",
+            Self::ByMissing => "person/by-missing",
+            Self::DeviceNotKnown { .. } => "device/not-known",
         }
     }
 
@@ -441,6 +475,8 @@ impl Refusal {
                 | Self::StageNotKnown(_)
                 | Self::EntryNotKnown { .. }
                 | Self::PartNotKnown { .. }
+                | Self::PersonNotKnown { .. }
+                | Self::DeviceNotKnown { .. }
         )
     }
 }

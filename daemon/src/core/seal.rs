@@ -117,6 +117,7 @@ pub fn seal(
         by,
         checkpoint,
         names,
+        confirmed: None,
     };
     Ok(Decided {
         event,

@@ -41,6 +41,7 @@ pub fn view(bench: &Bench, name: &str) -> BenchView {
             .collect(),
         unclaimed: bench.unclaimed.iter().cloned().collect(),
         cautions: CAUTIONS.map(str::to_owned).to_vec(),
+        people: super::people::people_view(bench),
     }
 }
 

@@ -1,20 +1,27 @@
 //! HTTP: the bench page, the API under `/v1`, live entries over SSE. The same routes are served on loopback for the
 //! page and on a Unix socket for the command line.
 //!
+//! On the network it is served to paired devices alone, over TLS.
+//!
 //! On loopback only requests that name this machine as their host are answered, and acts only if they come from the
 //! page itself or from no page at all: a web page elsewhere cannot reach in.
 
 mod acts;
+mod caller;
 mod due;
 mod events;
 mod guard;
+mod lan;
 mod life;
 mod openapi;
 mod page;
+mod people;
 mod records;
 mod views;
 
+pub use caller::Caller;
 pub use guard::Guard;
+pub use lan::{Ends, for_network};
 pub use openapi::document;
 
 use crate::core::Refusal;
@@ -35,10 +42,16 @@ const LARGEST_BODY: usize = 2 << 20;
 /// Where photographs are sent and shown.
 const PHOTOS: &str = "/v1/photos";
 
-/// Everything that is served.
+/// Everything that is served, for the socket, which only its owner can use.
 pub fn router(handle: Handle) -> Router {
+    routes(handle).layer(axum::Extension(Caller::Prompt))
+}
+
+/// Everything that is served. Who is served is said by a layer around it.
+fn routes(handle: Handle) -> Router {
     Router::new()
         .merge(page::routes())
+        .merge(people::routes())
         .route("/v1/bench", get(views::bench))
         .route("/v1/builds/{build}", get(views::build))
         .route("/v1/builds/{build}/record", get(records::record))
@@ -84,7 +97,7 @@ pub fn router(handle: Handle) -> Router {
 
 /// The routes for loopback, which look at where a request comes from.
 pub fn guarded(handle: Handle, guard: Guard) -> Router {
-    router(handle).layer(axum::middleware::from_fn_with_state(guard, guard::check))
+    routes(handle).layer(axum::middleware::from_fn_with_state(guard, guard::check))
 }
 
 /// Every error leaves as a problem (RFC 9457), also those that the routes' library answers by itself.
@@ -146,6 +159,7 @@ fn refused(refusal: &Refusal) -> Response {
         Vec::new()
     };
     let code = refusal.code().to_owned();
+    tracing::info!(code, "an act was refused");
     problem_response(
         status,
         &Problem {

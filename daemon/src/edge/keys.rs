@@ -209,7 +209,7 @@ fn files(data: &Path) -> Vec<PathBuf> {
 }
 
 /// The folder of the keys, which only its owner can open.
-fn prepare(data: &Path) -> Result<PathBuf, KeyError> {
+pub(super) fn prepare(data: &Path) -> Result<PathBuf, KeyError> {
     let path = folder(data);
     let wrong = |error| KeyError::File {
         path: path.join(FILE),

@@ -50,8 +50,7 @@ impl Listening {
             began: Instant::now(),
         };
         let task = if let Some(why) = port.dialect.misfit(&port.path) {
-            misfit(teller, why);
-            runtime.spawn(std::future::ready(()))
+            runtime.spawn(async move { misfit(teller, why) })
         } else if let Some(address) = bluetooth::Address::read(&port.path) {
             runtime.spawn(bluetooth::listen(teller, address))
         } else if let Some(address) = broker::Address::read(&port.path) {

@@ -25,6 +25,7 @@ fn small_record() -> Record {
     tool.serial = "+49 30 1".to_owned();
     tool.certificate.as_mut().unwrap().number = "=HYPERLINK(\"a\",\"b\")".to_owned();
     day.must(Act::AddTool {
+        by: None,
         tool: Box::new(tool),
     });
     day.pull(5_000);

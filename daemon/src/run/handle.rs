@@ -3,6 +3,8 @@
 use super::{Heart, LiveValues, Message, Published};
 use crate::core::Refusal;
 use crate::core::acts::Picture;
+use crate::core::people::{HouseAct, PinGiven};
+use crate::edge::access::Access;
 use crate::edge::store::Projections;
 use pullmark_schema::api::{Act, Done};
 use std::path::Path;
@@ -23,6 +25,8 @@ pub struct Handle {
     pub folder: Arc<Path>,
     /// The runtime of the loop's thread: who is told of entries is best served there.
     pub runtime: tokio::runtime::Handle,
+    /// PINs, devices and what guards them.
+    pub access: Arc<Access>,
 }
 
 /// The loop has ended.
@@ -36,6 +40,28 @@ impl Handle {
         let (answer, answered) = oneshot::channel();
         self.messages
             .send(Message::Act(Box::new(act), answer))
+            .map_err(|_| Gone)?;
+        answered.await.map_err(|_| Gone)
+    }
+
+    /// Asks for an act with a PIN that was right.
+    pub async fn confirmed(
+        &self,
+        act: Act,
+        given: PinGiven,
+    ) -> Result<Result<Done, Refusal>, Gone> {
+        let (answer, answered) = oneshot::channel();
+        self.messages
+            .send(Message::Confirmed(Box::new(act), given, answer))
+            .map_err(|_| Gone)?;
+        answered.await.map_err(|_| Gone)
+    }
+
+    /// Asks for something about people or devices.
+    pub async fn house(&self, act: HouseAct) -> Result<Result<Done, Refusal>, Gone> {
+        let (answer, answered) = oneshot::channel();
+        self.messages
+            .send(Message::House(act, answer))
             .map_err(|_| Gone)?;
         answered.await.map_err(|_| Gone)
     }

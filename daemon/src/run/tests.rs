@@ -20,7 +20,7 @@ use tokio::sync::oneshot;
 
 fn must(heart: &mut Heart, act: Act) -> Done {
     let (answer, mut answered) = oneshot::channel();
-    wait(heart.act(act, answer)).unwrap();
+    wait(heart.act(act, None, answer)).unwrap();
     answered.try_recv().unwrap().unwrap()
 }
 
@@ -29,6 +29,7 @@ fn with_build(folder: &Path) -> Heart {
     must(
         &mut heart,
         Act::AddTool {
+            by: None,
             tool: Box::new(wrench(WRENCH)),
         },
     );
@@ -273,7 +274,7 @@ fn what_is_refused_writes_nothing() {
     let head = heart.head();
     let mut listener = heart.listen();
     let (answer, mut answered) = oneshot::channel();
-    wait(heart.act(start_build(BUILD, PLAN), answer)).unwrap();
+    wait(heart.act(start_build(BUILD, PLAN), None, answer)).unwrap();
     assert_eq!(
         answered.try_recv().unwrap(),
         Err(Refusal::BuildTaken(BUILD.to_owned()))

@@ -29,6 +29,9 @@ pub struct BenchView {
     pub unclaimed: Vec<UnclaimedView>,
     /// The cautions for the page's foot.
     pub cautions: Vec<String>,
+    /// Those who work here; empty where every name is taken as it is given.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub people: Vec<super::PersonView>,
 }
 
 /// One build.

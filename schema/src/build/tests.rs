@@ -434,6 +434,7 @@ fn what_was_done_is_listed_with_who_and_when() {
         by: "I. Berg".into(),
         checkpoint: String::new(),
         names: Vec::new(),
+        confirmed: None,
     };
     log.finish();
     assert_eq!(log.next(), "-", "nothing comes after the end");
@@ -512,6 +513,7 @@ fn any_event() -> impl Strategy<Value = Event> {
                         decision,
                         by,
                         reason: "r".into(),
+                        confirmed: None,
                     }
                 }
                 6 | 7 => Event::Placed(Box::new(Placed {
@@ -520,6 +522,7 @@ fn any_event() -> impl Strategy<Value = Event> {
                     placement,
                     verdict,
                     alarm,
+                    confirmed: None,
                 })),
                 8 if other == 0 => Event::BuildFinished {
                     build,

@@ -1,6 +1,7 @@
 //! A reading of a check, where it went, and what was decided about it.
 
 use super::{CheckVerdict, CheckWorth, SmallUnit};
+use crate::entry::Confirmed;
 use crate::quantity::{Decimal, Rounding, Stated};
 use crate::reading::{Displayed, Flag, Origin};
 use schemars::JsonSchema;
@@ -202,6 +203,9 @@ pub struct CheckPlaced {
     /// An over alarm that only this placement raises.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub alarm: Option<CheckAlarm>,
+    /// How the person showed that it is them, where a reading was taken away from where it had gone over.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub confirmed: Option<Confirmed>,
 }
 
 /// A reading that another edition of the plan judges by other limits.

@@ -1,6 +1,6 @@
 //! What every event can be asked: which build it belongs to, and the word of its kind.
 
-use super::{Event, PlanPin};
+use super::{Confirmed, Event, PlanPin};
 
 impl Event {
     /// The plan whose file is kept beside the entry.
@@ -57,8 +57,27 @@ impl Event {
             | Self::HeadSigned(_)
             | Self::HeadTimestamped(_)
             | Self::KeyLinked(_)
+            | Self::PersonAdded(_)
+            | Self::PersonRenamed(_)
+            | Self::PinChanged(_)
+            | Self::PersonLeft(_)
+            | Self::PinLocked(_)
+            | Self::DevicePaired(_)
+            | Self::DeviceRevoked(_)
             | Self::Unreadable { .. } => None,
         }
+    }
+
+    /// Says how the person showed that it is them, where the event has a place for it: those that need it.
+    pub const fn confirm(&mut self, how: Confirmed) {
+        let place = match self {
+            Self::Disposed { confirmed, .. } | Self::RecordSealed { confirmed, .. } => confirmed,
+            // A reading that was only cleared up by it was placed by nobody.
+            Self::Placed(placed) if placed.placement.is_by_a_person() => &mut placed.confirmed,
+            Self::CheckPlaced(placed) => &mut placed.confirmed,
+            _ => return,
+        };
+        *place = Some(how);
     }
 
     /// The word under which it is stored.
@@ -109,6 +128,13 @@ impl Event {
             Self::Reopened(_) => "reopened",
             Self::DueTold(_) => "due-told",
             Self::Ridden(_) => "ridden",
+            Self::PersonAdded(_) => "person-added",
+            Self::PersonRenamed(_) => "person-renamed",
+            Self::PinChanged(_) => "pin-changed",
+            Self::PersonLeft(_) => "person-left",
+            Self::PinLocked(_) => "pin-locked",
+            Self::DevicePaired(_) => "device-paired",
+            Self::DeviceRevoked(_) => "device-revoked",
         }
     }
 

@@ -322,7 +322,7 @@ fn tools(before: &[&Entry]) -> (BTreeMap<String, Tool>, BTreeMap<String, Vec<Cer
     let mut earlier: BTreeMap<String, Vec<Certificate>> = BTreeMap::new();
     for entry in before {
         match &entry.event {
-            Event::ToolAdded { tool } => {
+            Event::ToolAdded { tool, .. } => {
                 let mut tool = (**tool).clone();
                 let known = tools
                     .get(&tool.id)

@@ -3,6 +3,7 @@
 mod checks;
 mod life;
 mod measuring;
+mod people;
 mod views;
 
 use super::all;
@@ -202,6 +203,7 @@ fn entries() -> Vec<Entry> {
         .into_iter()
         .chain(life::life_entries())
         .chain(checks::check_entries())
+        .chain(people::events())
         .chain([
             Event::Started {
                 program: "pullmarkd 0.1.0".into(),
@@ -211,6 +213,7 @@ fn entries() -> Vec<Entry> {
             },
             Event::ClockChanged { by_ms: -3_600_000 },
             Event::ToolAdded {
+                by: Some("I. Berg".into()),
                 tool: Box::new(tool),
             },
             Event::ToolConnected {
@@ -242,6 +245,7 @@ fn entries() -> Vec<Entry> {
                 partial: Some(digest),
             },
             Event::ToolAssigned {
+                by: Some("I. Berg".into()),
                 tool: "w1".into(),
                 build: build(),
             },
@@ -259,6 +263,7 @@ fn entries() -> Vec<Entry> {
                     salt: "ab".repeat(16),
                     name: "I. Berg".into(),
                 }],
+                confirmed: Some(crate::entry::Confirmed::Pin),
             },
             Event::HeadSigned(crate::entry::HeadSigned {
                 checkpoint: "north\n10\n".into(),
@@ -397,6 +402,7 @@ fn act() {
     }
     let known = [
         Act::AddTool {
+            by: Some("I. Berg".into()),
             tool: Box::new(Tool::read(TOOL).unwrap()),
         },
         Act::CertifyTool {
@@ -435,6 +441,7 @@ fn act() {
             by: "I. Berg".into(),
         },
         Act::AssignTool {
+            by: Some("I. Berg".into()),
             tool: "w1".into(),
             build: build.clone(),
         },

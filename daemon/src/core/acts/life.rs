@@ -112,11 +112,6 @@ pub(super) fn defer(
     ])
 }
 
-/// Whether two names are one person's, as far as the letters tell.
-fn is_same(one: &str, other: &str) -> bool {
-    one.trim().to_lowercase() == other.trim().to_lowercase()
-}
-
 pub(super) fn look(
     bench: &Bench,
     build: String,
@@ -127,6 +122,7 @@ pub(super) fn look(
     let known = open_build(bench, &build)?;
     known_fastener(known, &fastener)?;
     let worked = known.tightened_by(&fastener);
+    let is_same = |one: &str, other: &str| bench.people.are_one(one, other);
     if worked.iter().any(|worked| is_same(worked, &by)) {
         return Err(Refusal::SamePerson(by));
     }
@@ -200,6 +196,7 @@ pub(super) fn hand_over(
 ) -> Result<Vec<Decided>, Refusal> {
     let known = open_build(bench, &build)?;
     let holder = known.in_hands();
+    let is_same = |one: &str, other: &str| bench.people.are_one(one, other);
     if !is_same(holder, &from) {
         return Err(Refusal::OtherHands {
             build,

@@ -147,6 +147,7 @@ pub(super) fn place(
         placement,
         verdict,
         alarm,
+        confirmed: None,
     };
     Ok(vec![Event::CheckPlaced(Box::new(placed)).into()])
 }

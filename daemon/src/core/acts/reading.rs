@@ -151,6 +151,7 @@ pub(super) fn place(
         placement,
         verdict,
         alarm,
+        confirmed: None,
     };
     let all = std::iter::once(placed).chain(cleared);
     Ok(all

@@ -164,6 +164,7 @@ fn what_is_not_known_is_refused() {
         refused(
             &mut day,
             Act::AssignTool {
+                by: None,
                 tool: WRENCH.to_owned(),
                 build: unknown.clone()
             }
@@ -199,6 +200,7 @@ fn what_is_not_known_is_refused() {
         refused(
             &mut day,
             Act::AssignTool {
+                by: None,
                 tool: "w9".to_owned(),
                 build: BUILD.to_owned()
             }
@@ -240,6 +242,7 @@ fn a_tool_that_cannot_be_is_refused() {
     let refusal = refused(
         &mut Day::begun(),
         Act::AddTool {
+            by: None,
             tool: Box::new(tool),
         },
     );
@@ -254,6 +257,7 @@ fn a_tool_that_cannot_be_is_refused() {
 fn a_build_gets_a_name_from_its_bike() {
     let mut day = Day::begun();
     day.must(Act::AddTool {
+        by: None,
         tool: Box::new(wrench(WRENCH)),
     });
     let mut start = |frame: &str, label: Option<&str>| {
@@ -287,6 +291,7 @@ fn a_build_gets_a_name_from_its_bike() {
 fn a_build_is_begun_with_its_plan_and_tools() {
     let mut day = Day::begun();
     day.must(Act::AddTool {
+        by: None,
         tool: Box::new(wrench(WRENCH)),
     });
     let decided = decide_act(&day.bench, start_build(BUILD, PLAN), day.now()).unwrap();
@@ -450,6 +455,7 @@ fn what_is_no_torque_cannot_be_entered() {
     }
     let mut idle = Day::begun();
     idle.must(Act::AddTool {
+        by: None,
         tool: Box::new(wrench(WRENCH)),
     });
     let refusal = refused(&mut idle, enter("5 N·m", Some("seat.clamp")));

@@ -141,6 +141,7 @@ fn the_highest_pull_stands() {
 fn without_a_build_a_reading_is_held() {
     let mut day = Day::begun();
     day.must(Act::AddTool {
+        by: None,
         tool: Box::new(wrench(WRENCH)),
     });
     let (_, pulled) = day.pull(5_000);
@@ -321,6 +322,7 @@ fn what_a_person_should_know_stands_beside_the_verdict() {
     let cautions = |tool, value: crate::intake::dialect::Value| {
         let mut day = Day::with(PLAN);
         day.must(Act::AddTool {
+            by: None,
             tool: Box::new(tool),
         });
         day.comes(7_000, value).1.verdict.unwrap().cautions

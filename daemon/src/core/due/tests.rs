@@ -50,6 +50,7 @@ fn handed_over() -> (Day, NaiveDate) {
     let mut day = Day::begun();
     day.must(Act::AddTool {
         tool: Box::new(crate::testing::wrench(crate::testing::WRENCH)),
+        by: None,
     });
     day.must(start_build(BUILD, PLAN));
     assert!(matches!(day.act(ridden(5)), Err(Refusal::NotHandedOver(_))));

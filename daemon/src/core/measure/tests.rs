@@ -48,6 +48,7 @@ const TOOLS: [&str; 4] = [
 fn day() -> Day {
     let mut day = Day::begun();
     day.must(Act::AddTool {
+        by: None,
         tool: Box::new(crate::testing::wrench("w1")),
     });
     let mut tools = vec!["w1".to_owned()];
@@ -55,6 +56,7 @@ fn day() -> Day {
         let tool = Tool::read(text).unwrap();
         tools.push(tool.id.clone());
         day.must(Act::AddTool {
+            by: None,
             tool: Box::new(tool),
         });
     }
@@ -429,6 +431,7 @@ fn what_belongs_to_no_check_or_no_build_is_kept() {
     assert_eq!(whereto(&measured), "held: NoSuchCheck, ");
     let mut alone = Day::begun();
     alone.must(Act::AddTool {
+        by: None,
         tool: Box::new(Tool::read(TOOLS[0]).unwrap()),
     });
     let (_, measured) = alone.shows("c1", "82 mm", &[]);

@@ -1,5 +1,7 @@
 //! The API's document (`OpenAPI` 3.1). Its types are generated from the ones that cross the wire.
 
+mod people;
+
 use super::life::OtherPlan;
 use super::views::Ports;
 use pullmark_schema::api::{
@@ -20,7 +22,7 @@ pub fn document() -> Value {
     let mut settings = SchemaSettings::draft2020_12();
     settings.definitions_path = "/components/schemas".into();
     let mut types = settings.into_generator();
-    let paths = json!({
+    let mut paths = json!({
         "/v1/bench": get("The whole bench", &of::<BenchView>(&mut types), "application/json", &[]),
         "/v1/builds/{build}": get("One build", &of::<BuildView>(&mut types), "application/json", &[("build", "path")]),
         "/v1/builds/{build}/record": get("The signed record", &of::<Record>(&mut types), "application/vc", &[("build", "path")]),
@@ -97,6 +99,9 @@ pub fn document() -> Value {
             },
         } },
     });
+    if let Some(paths) = paths.as_object_mut() {
+        paths.extend(people::paths(&mut types));
+    }
     let _ = of::<LiveValue>(&mut types); // named in the words of the event stream
     let problem = of::<Problem>(&mut types);
     let schemas: Map<String, Value> = types.take_definitions(true).into_iter().collect();
@@ -104,7 +109,7 @@ pub fn document() -> Value {
         "openapi": "3.1.0",
         "info": {
             "title": "Pullmark", "version": env!("CARGO_PKG_VERSION"),
-            "description": "What a bench knows and does. Served on loopback and on a Unix socket.",
+            "description": "What a bench knows and does. Served on loopback, on a Unix socket, and over HTTPS to paired devices.",
         },
         "paths": paths,
         "components": { "schemas": schemas, "responses": { "Problem": {

@@ -29,7 +29,7 @@ macro_rules! row {
 }
 
 /// Every file of the page: its path, its kind, its text.
-const FILES: [(&str, &str, &str); 31] = [
+const FILES: [(&str, &str, &str); 33] = [
     row!("/", HTML, "index.html"),
     row!("/page.css", CSS, "page.css"),
     row!("/page.js", SCRIPT, "page.js"),
@@ -50,6 +50,8 @@ const FILES: [(&str, &str, &str); 31] = [
     row!("/measures.js", SCRIPT, "measures.js"),
     row!("/notes.js", SCRIPT, "notes.js"),
     row!("/parts.js", SCRIPT, "parts.js"),
+    row!("/people.js", SCRIPT, "people.js"),
+    row!("/pin.js", SCRIPT, "pin.js"),
     row!("/pull.js", SCRIPT, "pull.js"),
     row!("/settings.js", SCRIPT, "settings.js"),
     row!("/sheet.js", SCRIPT, "sheet.js"),

@@ -195,6 +195,7 @@ impl Log {
             .iter()
             .any(|raised| raised.reading == reading);
         self.add(Event::CheckPlaced(Box::new(CheckPlaced {
+            confirmed: None,
             reading,
             build: BUILD.into(),
             placement: match id {
@@ -221,6 +222,7 @@ pub(crate) fn day() -> Log {
     let mut log = Log::after(PLAN);
     for tool in measuring_tools() {
         log.add(Event::ToolAdded {
+            by: None,
             tool: Box::new(tool),
         });
     }

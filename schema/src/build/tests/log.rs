@@ -406,6 +406,7 @@ impl Log {
             placement,
             verdict,
             alarm,
+            confirmed: None,
         };
         self.add(Event::Placed(Box::new(placed)))
     }
@@ -460,6 +461,7 @@ impl Log {
             decision,
             by,
             reason,
+            confirmed: None,
         })
     }
 

@@ -64,6 +64,7 @@ impl Ledger {
         ledger.add(Event::KeyLinked(Box::new(link)));
         for tool in tools().into_values() {
             ledger.add(Event::ToolAdded {
+                by: None,
                 tool: Box::new(tool),
             });
         }
@@ -162,7 +163,7 @@ impl Ledger {
             .entries
             .iter()
             .filter_map(|entry| match &entry.event {
-                Event::ToolAdded { tool } => Some((tool.id.clone(), (**tool).clone())),
+                Event::ToolAdded { tool, .. } => Some((tool.id.clone(), (**tool).clone())),
                 _ => None,
             })
             .collect();
@@ -193,6 +194,7 @@ impl Ledger {
             by: "I. Berg".into(),
             checkpoint,
             names: names.clone(),
+            confirmed: None,
         });
         for record in [Some(hash), None] {
             let checkpoint = self.checkpoint();

@@ -91,6 +91,10 @@ pub(super) fn bench_view() -> BenchView {
         builds: vec![build],
         tools: vec![tool],
         unclaimed: Vec::new(),
+        people: vec![crate::api::PersonView {
+            person: "ines".into(),
+            name: "Ines Berg".into(),
+        }],
         cautions: Vec::new(),
     }
 }

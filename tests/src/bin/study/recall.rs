@@ -196,7 +196,7 @@ fn fill(folder: &Path, builds: usize, bad: usize) -> miette::Result<()> {
     let gauges = [GOOD, BAD].map(|id| Gauge::new(&tool(id), &[], &[]));
     for id in [GOOD, BAD] {
         let tool = Box::new(tool(id));
-        writer.add(Event::ToolAdded { tool }, None)?;
+        writer.add(Event::ToolAdded { by: None, tool }, None)?;
     }
     // The builds of the tool in question are spread over the whole ledger.
     let every = (builds / bad.max(1)).max(1);

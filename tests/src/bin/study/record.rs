@@ -221,6 +221,7 @@ fn bench(key: &SigningKey) -> miette::Result<Bench> {
     });
     add(Event::KeyLinked(Box::new(link)));
     add(Event::ToolAdded {
+        by: None,
         tool: Box::new(recall::tool(GOOD)),
     });
     for event in day(&plan)? {

@@ -81,6 +81,7 @@ pub(crate) fn run(arguments: &Arguments) -> miette::Result<Figures> {
             "id = \"{id}\"\ntitle = \"{id}\"\nserial = \"{id}\"\n[connection]\nport = \"{port}\"\nprofile = \"{profile}\"\n"
         );
         shop.act(&Act::AddTool {
+            by: None,
             tool: Box::new(Tool::read(&text).into_diagnostic()?),
         });
     }

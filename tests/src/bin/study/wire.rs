@@ -129,6 +129,7 @@ impl Bench {
             &runtime,
             &service,
             Act::AddTool {
+                by: None,
                 tool: Box::new(tool),
             },
         )?;

@@ -143,6 +143,7 @@ fn a_knock_is_no_reading_unless_it_is_over() {
 fn a_click_tool_is_judged_by_its_click_below_and_by_its_peak_above() {
     let mut day = Day::with(PLAN);
     day.must(Act::AddTool {
+        by: None,
         tool: Box::new(Tool {
             kind: ToolKind::Setting,
             ..wrench(WRENCH)

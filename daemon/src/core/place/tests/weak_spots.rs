@@ -372,6 +372,7 @@ fn a_pull_for_the_other_bike_is_never_placed_by_itself() {
         &plan(&[("axle", "", &AXLE)]),
     ));
     day.must(Act::AssignTool {
+        by: None,
         tool: crate::testing::WRENCH.to_owned(),
         build: BUILD.to_owned(),
     });

@@ -56,6 +56,7 @@ impl Stand {
     pub(super) fn begin(&mut self, build: &str, tool: &str, plan: &Plan) {
         let by = MECHANIC.to_owned();
         let tool_added = Event::ToolAdded {
+            by: None,
             tool: Box::new(wrench(tool)),
         };
         let started = Event::BuildStarted {
@@ -73,6 +74,7 @@ impl Stand {
             follows: None,
         };
         let assigned = Event::ToolAssigned {
+            by: None,
             tool: tool.to_owned(),
             build: build.to_owned(),
         };

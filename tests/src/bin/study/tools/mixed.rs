@@ -118,6 +118,7 @@ impl Bench {
                 "id = \"{id}\"\ntitle = \"{id}\"\nserial = \"{id}\"\nquantity = \"{quantity}\"\n[connection]\nport = \"{port}\"\nprofile = \"{profile}\"\n"
             );
             shop.act(&Act::AddTool {
+                by: None,
                 tool: Box::new(Tool::read(&text).into_diagnostic()?),
             });
         }

@@ -1,0 +1,46 @@
+//! From where a request comes. The guard at each door says so; a request that no guard has seen is answered nothing.
+
+use super::problem;
+use axum::http::StatusCode;
+use axum::response::Response;
+
+/// From where a request comes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Caller {
+    /// The command line, over the socket that only its owner can use.
+    Prompt,
+    /// The page on loopback.
+    Bench,
+    /// A paired device on the network.
+    Device(String),
+}
+
+impl Caller {
+    /// Whose tries at PINs are counted together.
+    pub(super) fn key(&self) -> &str {
+        match self {
+            Self::Prompt | Self::Bench => "bench",
+            Self::Device(id) => id,
+        }
+    }
+
+    /// The device, where it is one.
+    pub(super) fn device(&self) -> Option<String> {
+        match self {
+            Self::Prompt | Self::Bench => None,
+            Self::Device(id) => Some(id.clone()),
+        }
+    }
+
+    /// Whether it is on the bench's own machine; the answer to others.
+    pub(super) fn at_the_bench(&self) -> Result<(), Box<Response>> {
+        match self {
+            Self::Prompt | Self::Bench => Ok(()),
+            Self::Device(_) => {
+                let detail = "this is done on the bench's own machine: its page there, or `pullmark` at a prompt";
+                let refused = problem(StatusCode::FORBIDDEN, "access/bench-only", detail);
+                Err(Box::new(refused))
+            }
+        }
+    }
+}
