@@ -3,6 +3,7 @@
 use super::Ink;
 use pullmark_schema::api::DueView;
 use pullmark_schema::due::DueStanding;
+use pullmark_schema::entry::Event;
 
 pub(crate) fn due(list: &[DueView], ink: Ink) {
     if list.is_empty() {
@@ -61,4 +62,26 @@ fn when(view: &DueView) -> String {
         None => String::new(),
     };
     format!("{}{later}", texts.join(", or "))
+}
+
+/// What somebody said after handing over, in a line of the ledger.
+pub(super) fn due_line(event: &Event) -> Option<String> {
+    Some(match event {
+        Event::DueTold(told) => format!(
+            "{} says that {:?} is {}, for {}",
+            told.by,
+            told.due,
+            if told.done {
+                "done"
+            } else {
+                "not done after all"
+            },
+            told.build
+        ),
+        Event::Ridden(ridden) => format!(
+            "{} says that {} has gone {} km",
+            ridden.by, ridden.build, ridden.kilometres
+        ),
+        _ => return None,
+    })
 }

@@ -125,21 +125,7 @@ pub(super) fn life_line(event: &Event, titles: &Titles) -> Option<String> {
         reason.unwrap_or_default()
     };
     Some(match event {
-        Event::DueTold(told) => format!(
-            "{} says that {:?} is {}, for {}",
-            told.by,
-            told.due,
-            if told.done {
-                "done"
-            } else {
-                "not done after all"
-            },
-            told.build
-        ),
-        Event::Ridden(ridden) => format!(
-            "{} says that {} has gone {} km",
-            ridden.by, ridden.build, ridden.kilometres
-        ),
+        Event::DueTold(_) | Event::Ridden(_) => super::due::due_line(event)?,
         Event::Deferred(waits) => {
             let what = waits.waits_for.as_ref();
             let what = what.map(|what| format!(", it waits for {what}"));
