@@ -1,6 +1,10 @@
 // What the page knows, and what follows from it without asking the daemon.
 
+import { remember, remembered } from "./kept.js";
+import { t } from "./tongue.js";
 import { capital } from "./words.js";
+
+export { remember, remembered };
 
 export const state = {
   view: null, // the last answer of GET /v1/bench
@@ -37,13 +41,6 @@ export const QUIET_MS = 5000;
 export const STRAY_TOUCH_MS = 700;
 
 export const drafts = new Map(); // what a person has typed and not sent
-
-export function remembered(key) {
-  try { return localStorage.getItem(`pullmark.${key}`) || ""; } catch { return ""; }
-}
-export function remember(key, value) {
-  try { localStorage.setItem(`pullmark.${key}`, value); } catch { /* private window: kept until it is closed */ }
-}
 
 export const findFastener = (build, id) => build.stages.flatMap((stage) => stage.fasteners).find((fastener) => fastener.id === id);
 export const findCheck = (build, id) => build.stages.flatMap((stage) => stage.checks).find((check) => check.id === id);

@@ -4,6 +4,7 @@
 use crate::run::Handle;
 use axum::Router;
 use axum::body::Bytes;
+use axum::extract::State;
 use axum::http::{HeaderMap, HeaderName, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
@@ -20,6 +21,7 @@ const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; c
 const HTML: &str = "text/html; charset=utf-8";
 const CSS: &str = "text/css; charset=utf-8";
 const SCRIPT: &str = "text/javascript; charset=utf-8";
+const WORDS: &str = "text/plain; charset=utf-8";
 
 /// One file of the page as a row of the table.
 macro_rules! row {
@@ -29,7 +31,7 @@ macro_rules! row {
 }
 
 /// Every file of the page: its path, its kind, its text.
-const FILES: [(&str, &str, &str); 33] = [
+const FILES: [(&str, &str, &str); 40] = [
     row!("/", HTML, "index.html"),
     row!("/page.css", CSS, "page.css"),
     row!("/page.js", SCRIPT, "page.js"),
@@ -39,8 +41,10 @@ const FILES: [(&str, &str, &str); 33] = [
     row!("/checks.js", SCRIPT, "checks.js"),
     row!("/edition.js", SCRIPT, "edition.js"),
     row!("/elements.js", SCRIPT, "elements.js"),
+    row!("/figures.js", SCRIPT, "figures.js"),
     row!("/forms.js", SCRIPT, "forms.js"),
     row!("/history.js", SCRIPT, "history.js"),
+    row!("/kept.js", SCRIPT, "kept.js"),
     row!("/keys.js", SCRIPT, "keys.js"),
     row!("/life.js", SCRIPT, "life.js"),
     row!("/list.js", SCRIPT, "list.js"),
@@ -59,9 +63,14 @@ const FILES: [(&str, &str, &str); 33] = [
     row!("/state.js", SCRIPT, "state.js"),
     row!("/stats.js", SCRIPT, "stats.js"),
     row!("/story.js", SCRIPT, "story.js"),
+    row!("/tongue.js", SCRIPT, "tongue.js"),
     row!("/tools.js", SCRIPT, "tools.js"),
     row!("/top.js", SCRIPT, "top.js"),
+    row!("/vendor/fluent.js", SCRIPT, "vendor/fluent.js"),
     row!("/words.js", SCRIPT, "words.js"),
+    row!("/words/de.ftl", WORDS, "words/de.ftl"),
+    row!("/words/en.ftl", WORDS, "words/en.ftl"),
+    row!("/words/fr.ftl", WORDS, "words/fr.ftl"),
     row!("/work.js", SCRIPT, "work.js"),
 ];
 
@@ -107,9 +116,24 @@ fn zip(bytes: &[u8]) -> std::io::Result<Vec<u8>> {
     into.finish()
 }
 
+/// The one module that is not kept as a file: it says what the shop has chosen.
+const SHOP: &str = "/shop.js";
+
+async fn shop(State(handle): State<Handle>) -> Response {
+    let headers = [
+        (header::CONTENT_TYPE, SCRIPT),
+        (header::CONTENT_SECURITY_POLICY, POLICY),
+        (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
+        (header::REFERRER_POLICY, "no-referrer"),
+        (header::CACHE_CONTROL, "no-store"),
+    ];
+    (headers, handle.shop.module()).into_response()
+}
+
 pub(super) fn routes() -> Router<Handle> {
     let files = FILES.iter().zip(SERVED.iter());
-    files.fold(Router::new(), |routes, ((path, _, _), served)| {
+    let first = Router::new().route(SHOP, get(shop));
+    files.fold(first, |routes, ((path, _, _), served)| {
         routes.route(
             path,
             get(move |headers: HeaderMap| async move { file(served, &headers) }),
@@ -172,7 +196,7 @@ fn takes_gzip(asked: &HeaderMap) -> bool {
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use super::{FILES, SCRIPT, Served, file as answer};
+    use super::{FILES, SCRIPT, SHOP, Served, file as answer};
     use axum::http::{HeaderMap, StatusCode, header};
     use axum::response::Response;
     use flate2::read::GzDecoder;
@@ -200,6 +224,7 @@ mod tests {
             .flat_map(|(_, _, text)| imports(text))
             .collect();
         wanted.push("/page.js".to_owned()); // by the page itself
+        wanted.retain(|path| path != SHOP); // made, not kept
         wanted.sort();
         wanted.dedup();
         let mut served: Vec<&str> = FILES
