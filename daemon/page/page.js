@@ -13,6 +13,7 @@ import { drawMap } from "./map.js";
 import { drawLastCheck } from "./measures.js";
 import { drawSheet } from "./sheets.js";
 import { redraw, redrawWith, shownBuild } from "./state.js";
+import { language, t } from "./tongue.js";
 import { drawBuilds, drawConnection, drawEmpty, drawFoot, drawRefusal, drawSaid, drawTop, drawUnclaimed } from "./top.js";
 import { drawAside, drawDecide, drawLast, drawNext } from "./work.js";
 
@@ -44,6 +45,10 @@ function render() {
   drawSaid();
   drawRefusal();
 }
+
+// What stands in the page from the start has its words from here, too.
+document.documentElement.lang = language;
+for (const element of document.querySelectorAll("[data-label]")) element.setAttribute("aria-label", t(element.dataset.label));
 
 redrawWith(render);
 redraw();

@@ -2,7 +2,7 @@
 
 import { remember, remembered } from "./kept.js";
 import { t } from "./tongue.js";
-import { capital } from "./words.js";
+import { answerWord, capital } from "./words.js";
 
 export { remember, remembered };
 
@@ -84,9 +84,9 @@ export function nextOf(build) {
 // The state of the last reading: which mark, and the word.
 export function lastState(build) {
   const last = build.last;
-  if (last.answer) return [last.answer === "undecided" && !last.may_be_over ? "undecided-low" : last.answer, capital(last.answer)];
-  if (build.held.some((held) => held.sequence === last.sequence)) return ["held", "Held"];
-  return ["test", "No fastener"];
+  if (last.answer) return [last.answer === "undecided" && !last.may_be_over ? "undecided-low" : last.answer, capital(answerWord(last.answer))];
+  if (build.held.some((held) => held.sequence === last.sequence)) return ["held", t("held")];
+  return ["test", t("no-fastener")];
 }
 // The daemon goes by the day of its last entry; a bench at rest goes by the day of who looks.
 export function isPastDue(tool) {

@@ -63,7 +63,10 @@ export function displayedInWords(displayed) {
 
 // The clock of the bench's own place stands in the text; the browser's place does not matter. English keeps the form that
 // nobody takes for another day.
-const at = (time, options) => new Intl.DateTimeFormat(language, { timeZone: "UTC", ...options }).format(new Date(`${time.length < 19 ? `${time.slice(0, 10)}T00:00:00` : time.slice(0, 19)}Z`));
+function at(time, options) {
+  const local = time.length < 19 ? time.slice(0, 10) : `${time.slice(0, 19)}Z`; // a day alone is midnight UTC
+  return new Intl.DateTimeFormat(language, { timeZone: "UTC", ...options }).format(new Date(local));
+}
 const ISO_DAY = /^\d{4}-\d\d-\d\d/;
 export const clock = (time) => {
   const plain = /T(\d\d:\d\d:\d\d)/.exec(time || "")?.[1] || "";

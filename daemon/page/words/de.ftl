@@ -648,3 +648,579 @@ over-decide = Zu fest, eine Entscheidung ist nötig
 may-be-over-decide = Vielleicht zu fest, eine Entscheidung ist nötig
 over-figures = <b>{ $value }</b> die Grenze ist { $limit }
 may-be-over-figures = <b>{ $value }</b> liegt so nah an der Grenze von { $limit }, dass die Messunsicherheit des Werkzeugs darüber reicht. Noch einmal anziehen klärt es nicht.
+
+## The frame of the page
+bench = Montageplatz
+page-title = { $bench } · Pullmark
+alarm-page-title = ZU FEST: { $title }
+label-tools = Werkzeuge
+label-builds = Aufbauten
+label-board = Übersicht aller Aufbauten
+label-next = Nächste Schraubstelle
+label-list = Schraubstellen und Messungen
+tool-serves-small = zugeteilt: { $bike }
+tool-serves-none-small = keinem Aufbau zugeteilt
+sound-on = Ton ist an
+sound-off = Ton ist aus: berühren, um ihn einzuschalten
+who-are-you = Wer arbeitet?
+your-name = Name
+tool-flag-checking = wird geprüft
+tool-flag-past-due = überfällig
+tool-flag-beyond = Prüfung außerhalb
+tool-flag-drift = Prüfungen laufen davon
+bench-trouble = Der Dienst kann den Montageplatz nicht zeigen: { $trouble }
+no-connection = Keine Verbindung zum Dienst.
+no-connection-old = Keine Verbindung zum Dienst: Was hier steht, kann veraltet sein.
+keeps-trying = Seit { $since }. Die Seite versucht es weiter.
+board = Übersicht
+board-what = alle Aufbauten, groß
+card-may-be-over = { $n } vielleicht zu fest
+card-finished = abgeschlossen { $day }
+card-done = { $done } von { $all } fertig
+finished-count = { $n ->
+        [one] { $n } abgeschlossener Aufbau
+       *[other] { $n } abgeschlossene Aufbauten
+    }
+finished-row = { $bike }, { $day }
+finished-row-unsealed = { $bike }, { $day }, nicht versiegelt
+finished-builds = Abgeschlossene Aufbauten
+not-done = Nicht getan.
+done = Getan.
+empty-title = Noch kein Aufbau
+empty-what = Ein Aufbau ist ein Rad, das nach einem Plan montiert wird. Er wird am Rechner des Montageplatzes in der Kommandozeile begonnen:
+empty-plan = <b>PLAN.toml</b> ist der Plan: Abschnitte, Schraubstellen, Grenzen und wer sie angibt.
+empty-serial = <b>SERIAL</b> ist die Seriennummer am Rahmen.
+empty-name = <b>NAME</b> ist, wer den Aufbau beginnt.
+empty-then = Diese Seite zeigt den Aufbau, sobald er begonnen hat.
+unclaimed-label = Messwert von { $tool }
+unclaimed = { $tool } hat { $value } gemessen und ist keinem Aufbau zugeteilt
+unclaimed-past = { $tool } hat mehr gemessen, als es anzeigen kann, und ist keinem Aufbau zugeteilt
+unclaimed-times = bisher { $n } Messwerte
+unclaimed-kept = im Journal aufbewahrt, mit nichts verglichen
+unclaimed-none-open = kein Aufbau ist offen
+write-name-first = Zuerst den Namen schreiben: Alles wird mit dem Namen aufbewahrt, wer es getan hat.
+touch-name-first = Zuerst den Namen berühren: Alles wird mit dem Namen aufbewahrt, wer es getan hat.
+no-answer-maybe-done = Keine Antwort vom Dienst. Es kann getan sein oder nicht: in der Liste nachsehen, bevor es noch einmal versucht wird.
+spoken = { $word }. { $value }. { $where }
+spoken-waits = Wartet auf das nächste Anziehen.
+no-fastener = Keine Schraubstelle
+
+## The over alarm
+check-alarm = ZU HOCH
+alarm-above = über der Grenze
+alarm-judged = Bewertet mit { $value }.
+alarm-judged-at = { $judged }, an der Schraubstelle.
+alarm-limit = Die Grenze ist { $limit }.
+by = Von
+acknowledge = Quittieren
+alarm-more = { $n ->
+        [one] Danach wartet noch { $n } Alarm
+       *[other] Danach warten noch { $n } Alarme
+    }.
+
+## Forms
+who = Wer?
+choose-decision = Auswählen, was entschieden wurde: { $choices }.
+one-of = { $first } oder { $last }
+write-reason = Den Grund schreiben: Er steht im Protokoll neben der Entscheidung.
+keep-decision = So entscheiden
+what-decided = Was wurde entschieden?
+reason-needed = Grund (nötig)
+file = Datei
+
+## Keys and pedal
+keys = Tasten und Pedal
+key-next-sheet = Zum Blatt der nächsten Schraubstelle
+key-map = Zum Bild des Rads
+key-list = Zur Liste der Schraubstellen
+key-decide = Zu dem, was auf eine Entscheidung wartet
+key-say-now = Jetzt sagen, wohin der wartende Messwert gehört
+key-digits = 1 bis 9
+key-answers = Die erste bis neunte Antwort zum wartenden Messwert
+key-board = Zur Übersicht aller Aufbauten und zurück
+key-next-build = Zum nächsten offenen Aufbau
+key-this-build = Zu diesem Aufbau: Probemontage, Teile, Notizen, Verlauf
+key-tools = Zu den Werkzeugen
+key-name = Zum Namen
+key-handover = Zur Übergabe: abschließen, versiegeln, Protokoll
+key-sound = Ton einschalten
+key-keys = Diese Tasten
+key-tab = Tab, Pfeile
+key-tab-what = Vom einen zum nächsten
+key-enter = Eingabe, Leertaste
+key-enter-what = Drücken, was den Rahmen hat
+pedal-kept = { $key } wird gebraucht, um sich auf der Seite zu bewegen: das Pedal auf eine andere Taste einstellen.
+pedal-answers = beantwortet „{ $question }“ mit { $title }
+pedal-confirms = bestätigt: vorbereitet ({ $title }: { $prep })
+pedal-idle-held = tut nichts: jemand muss sagen, wohin der Messwert gehört
+pedal-idle = tut nichts: nichts wartet darauf
+pedal = Pedal
+pedal-press = Jetzt das Pedal drücken
+pedal-press-what = Die nächste Taste gilt als Pedal. Mit Escape bleibt es, wie es war.
+keys-letters = Buchstaben und Ziffern sind Kurzbefehle
+foot-pedal = Fußpedal
+pedal-is = Das Pedal ist die Taste { $key }. Es bestätigt die Vorbereitung dessen, was dran ist, und die Seite sagt es vorher. Es quittiert nie einen Alarm.
+pedal-none = Kein Pedal ist angelernt. Es bestätigt die Vorbereitung dessen, was dran ist, und die Seite sagt es vorher. Es quittiert nie einen Alarm.
+pedal-may-place = Es darf auch sagen, wohin ein wartender Messwert gehört, mit der wahrscheinlichsten Schraubstelle
+pedal-teach = Pedal anlernen
+pedal-teach-other = Andere Taste anlernen
+pedal-forget = Kein Pedal
+
+## The sheet of a build
+this-build-title = Dieser Aufbau: { $bike }
+laid-aside-by = Beiseitegestellt von { $by } am { $day } um { $clock }
+laid-aside-because = Beiseitegestellt von { $by } am { $day } um { $clock }: { $reason }
+go-on-what = er wartet nicht länger auf einen anderen Tag
+lay-aside-ask = Beiseitestellen…
+lay-aside-what = er wartet auf einen anderen Tag
+hand-ask = An jemand anderen weitergeben…
+hand-what = er ist bei { $name }
+dry-fit-ask = Alles war eine Probemontage…
+dry-fit-what = alle Schraubstellen sind wieder offen; die Messwerte bleiben
+note-build-what = zum ganzen Rad
+edition-ask = Andere Ausgabe des Plans…
+edition-ask-what = zuerst wird gezeigt, was sie bedeuten würde
+whole-history = Ganzer Verlauf
+whole-history-open = und was sich zurücknehmen lässt
+whole-history-finished = Eintrag für Eintrag
+write-why-loosened = Schreiben, warum gelöst wurde: Die Messwerte bleiben und zählen nicht mehr.
+quick-dry-fit = Probemontage
+quick-part = Teil getauscht
+quick-adjustment = Einstellung
+quick-found-loose = lose vorgefunden
+quick-other-first = ein anderes Teil kommt zuerst
+undone-nothing = Dort zählt nichts: Es wird nichts gelöst.
+undone-title = Was gelöst wird
+undone-fasteners = { $n ->
+        [one] { $n } Schraubstelle muss
+       *[other] { $n } Schraubstellen müssen
+    } neu angezogen werden, auch Vorbereitung und Zweitkontrolle. Die Messwerte bleiben und zählen nicht mehr:
+undone-checks = { $n ->
+        [one] { $n } Messung muss
+       *[other] { $n } Messungen müssen
+    } wiederholt werden. Die Messwerte bleiben und zählen nicht mehr:
+dry-fit-title = Alles war eine Probemontage
+dry-fit-send = Alles ist gelöst
+loosen-stage-title = Diesen Abschnitt lösen: { $stage }
+loosen-stage-send = Der Abschnitt ist gelöst
+write-why-aside = Schreiben, warum er beiseitegestellt wird: Wer weitermacht, liest es.
+lay-aside-title = Für einen anderen Tag beiseitestellen
+lay-aside-note = Wer als Nächstes daran arbeitet, macht weiter. Angezogenes zählt trotzdem.
+lay-aside-send = Beiseitestellen
+lay-aside-why = Warum, und worauf wartet er? (nötig)
+quick-a-back-order = ein Teil ist bestellt
+quick-the-customer = der Kunde entscheidet
+quick-end-of-day = Feierabend
+hand-write-name = Den Namen schreiben, wer ihn bekommt.
+hand-title = An jemand anderen weitergeben
+hand-note = Er ist bei { $name }. Von hier an gehören die Messwerte der anderen Person. Wer an dieser Seite weitermacht, sagt oben, wer es ist.
+hand-send = Weitergeben
+hand-who = Wer bekommt ihn?
+hand-tell = Was muss die andere Person wissen? (darf leer bleiben)
+parts = Teile
+part-serial = Seriennummer { $serial }
+part-none-entered = noch keins eingetragen
+part-replaced-times = { $n }-mal ersetzt
+part-fit-ask = Wird montiert…
+part-swap-ask = Ersatz kommt rein…
+part-write-serial = Die Seriennummer des Teils schreiben, oder woran es sonst zu erkennen ist.
+part-fit-title = { $part } wird montiert
+part-fit-send = Ist montiert
+part-serial-label = Seriennummer, oder woran es sonst zu erkennen ist
+part-kind-label = Eine andere Art Teil als { $kind }? Welche? (darf leer bleiben)
+part-kind-label-plan = Eine andere Art Teil, als der Plan sagt? Welche? (darf leer bleiben)
+part-write-spare = Die Seriennummer des Ersatzteils schreiben, oder woran es sonst zu erkennen ist.
+part-write-why = Schreiben, warum das Teil ersetzt wurde: Es steht im Protokoll.
+part-swap-title = Ersatz für { $part }
+part-swap-send = Der Ersatz ist drin
+part-spare-label = Seriennummer des Ersatzteils
+part-goes-out = Kommt raus: <b>{ $serial }</b>
+part-out-label = Seriennummer des Teils, das rauskommt (darf leer bleiben)
+note-title = Notiz oder Foto
+
+## Parts of several places
+tool-set-by-hand = von Hand eingestellt und eingegeben
+tool-by-hand = von Hand eingegeben
+tool-battery = Batterie bei { $battery } %
+tool-other-serial = meldet die Seriennummer { $serial }
+tool-connected = verbunden
+tool-gone = nicht verbunden
+tool-gone-why = nicht verbunden: { $why }
+tool-cut-off = { $now }; es verschwand mitten in einem Messwert, der nicht zählt: noch einmal anziehen
+where-belongs = Wohin gehört { $value }?
+where-belongs-past = Wohin gehört der Messwert über dem Bereich des Werkzeugs?
+passes-done = Durchgang { $done } von { $passes } fertig
+look-done = Zweitkontrolle gemacht
+look-open = Zweitkontrolle offen
+notes-count = { $n ->
+        [one] { $n } Notiz
+       *[other] { $n } Notizen
+    }
+photos-count = { $n ->
+        [one] { $n } Foto
+       *[other] { $n } Fotos
+    }
+to-be-known = Zu wissen
+known-row = { $title }: { $what }
+known-deferred = zurückgestellt
+known-not-measured = nicht gemessen
+known-waits-for = wartet auf { $what }
+known-no-look = keine Zweitkontrolle
+known-no-prep = Vorbereitung nicht bestätigt
+
+## The sheets of a fastener and of the end
+sheet-prep-on = Vorbereitung: { $prep } (ist gemacht)
+sheet-prep-open = Vorbereitung: { $prep } (nicht bestätigt)
+sheet-highest = höchster Wert { $value }
+comes-next = Kommt als Nächstes
+comes-next-once-more = Kommt als Nächstes: noch einmal anziehen
+look-ask = Zweitkontrolle…
+loosened-ask = Gelöst…
+decide-at-top = Ein zu fester Wert wartet auf eine Entscheidung: dies schließen und oben auf der Seite entscheiden.
+decide-at-top-maybe = Ein vielleicht zu fester Wert wartet auf eine Entscheidung: dies schließen und oben auf der Seite entscheiden.
+why-loosened = Warum wurde gelöst?
+loosened = Gelöst
+write-why-its-loosened = Schreiben, warum gelöst wurde: Die Messwerte bleiben und zählen nicht mehr.
+look-seen = Was war zu sehen? (darf leer bleiben)
+look-send = Ich habe nachgesehen
+enter-label = Worauf war das Werkzeug eingestellt, oder was hat es angezeigt?
+enter-needs = Das Drehmoment mit Einheit schreiben, zum Beispiel { $example }.
+look-write-name = Den Namen der anderen Person schreiben, die nachgesehen hat.
+look-who = Wer hat nachgesehen? Eine andere Person als die, die angezogen hat
+finish-title = { $bike } abschließen?
+doubts-title = { $n ->
+        [one] Diese noch einmal anziehen
+       *[other] Jede von diesen noch einmal anziehen
+    }
+doubts-what = { $n ->
+        [one] Sie gilt als fertig und wurde vielleicht ausgelassen: Etwa gleiche Drehmomente sehen gleich aus. Berühren, dann kommt sie als Nächstes.
+       *[other] Sie gelten als fertig, und eine davon wurde vielleicht ausgelassen: Etwa gleiche Drehmomente sehen gleich aus. Eine berühren, dann kommt sie als Nächstes.
+    }
+doubt-probability = ausgelassen mit einer Wahrscheinlichkeit von { $percent }
+sure-needed = Jede noch einmal anziehen, oder schreiben, warum sicher nichts ausgelassen wurde.
+sure-label = Sicher wurde nichts ausgelassen, weil …
+
+## People, devices and PINs
+people = Personen und Geräte
+people-elsewhere = Personen und Geräte werden am Rechner des Montageplatzes eingetragen.
+pin-none = noch keine PIN
+pin-locked = PIN nach falschen Eingaben für { $n ->
+        [one] { $n } Minute
+       *[other] { $n } Minuten
+    } gesperrt
+pin-has = hat eine PIN
+people-title = Personen
+people-nobody = Niemand ist eingetragen: Jeder Name gilt, wie er geschrieben wird. Ab der ersten Person trägt alles, was getan wird, eine der Personen, und Unterschreiben und Entscheiden verlangen ihre PIN.
+pin-change-ask = PIN ändern…
+rename-ask = Anderer Name…
+pin-reset-ask = PIN neu setzen…
+leave-ask = Ausgeschieden…
+person-ask = Person eintragen…
+devices = Geräte
+devices-none = Der Montageplatz ist nur auf diesem Rechner. Mit { $setting } in den Einstellungen können Tablets und Telefone zugelassen werden.
+devices-at = Im Netz unter <b>{ $addresses }</b>
+device-let-in = zugelassen von { $by } am { $day }
+revoke-ask = Ausschließen…
+pair-ask = Gerät zulassen…
+fingerprint = Fingerabdruck des Zertifikats, SHA-256
+fingerprint-until = gültig bis { $day }, 30 Tage vorher neu erstellt
+pin-new = Neue PIN: 4 bis 12 Ziffern, besser sechs oder mehr
+pin-again = Noch einmal
+pins-differ = Die beiden PINs sind verschieden.
+person-write-name = Den Namen schreiben, wie er gezeigt werden soll.
+person-title = Person eintragen
+person-send = Eintragen
+person-name = Name, wie er gezeigt werden soll
+rename-title = Anderer Name für { $name }
+rename-what = Es bleibt dieselbe Person. Unterschriebene Protokolle behalten den Namen, mit dem sie unterschrieben wurden.
+rename-send = Diesen Namen zeigen
+pin-change-title = Andere PIN für { $name }
+pin-change-send = Ändern
+pin-before = Bisherige PIN
+pin-reset-title = PIN von { $name } neu setzen
+pin-reset-what = Das Journal bewahrt auf, dass sie neu gesetzt wurde, wann und von wem.
+pin-reset-send = Neu setzen
+leave-title = { $name } arbeitet nicht mehr hier?
+leave-what = Was sie getan hat, bleibt ihres. Ihre PIN wird vergessen.
+leave-send = Ausgeschieden
+pair-type = Dies am Gerät eintippen
+pair-open = { $addresses } in seinem Browser öffnen. Der Code gilt { $n } Minuten und für ein Gerät; drei falsche machen ihn ungültig.
+pair-or = {" "}oder{" "}
+pair-fingerprint = Der Browser kennt das Zertifikat nicht und sagt es. Nur durchlassen, wenn er diesen Fingerabdruck zeigt:
+pair-write-name = Schreiben, wie die Werkstatt das Gerät nennt.
+pair-title = Gerät zulassen
+pair-send = Code zeigen
+pair-name = Wie heißt es? Zum Beispiel: Tablet an Ständer 2
+revoke-title = { $device } ausschließen?
+revoke-what = Sofort, mit allem, was es offen hat. Mit einem neuen Code kann es wieder zugelassen werden.
+revoke-send = Ausschließen
+why-optional = Warum? (darf leer bleiben)
+pin-for-seal = Damit wird das Protokoll unterschrieben.
+pin-for-amend = Damit wird das berichtigte Protokoll unterschrieben.
+pin-for-dispose = Damit wird die Entscheidung aufbewahrt.
+pin-for-place = Der Messwert war dort zu fest: Dass er weggenommen wird, wird damit aufbewahrt.
+pin-too-short = Eine PIN hat mindestens vier Ziffern.
+pin-of = PIN von { $name }
+pin-typed = { $n } Ziffern getippt
+one-moment = Einen Moment…
+pin-delete = Löschen
+ok = OK
+give-up = Abbrechen
+
+## Language and units
+display = Sprache und Einheiten
+display-what = Nur für dieses Gerät. Was aufbewahrt und unterschrieben wird, ändert sich dadurch nicht.
+display-language = Sprache
+display-unit = Einheit des Drehmoments
+display-unit-what = Zahlen behalten jede Stelle, die nötig ist, um zwei zu unterscheiden. Was ein Werkzeug in einer anderen Einheit angezeigt hat, steht daneben.
+display-decimal = Dezimalzeichen
+display-shop = Wie in der Werkstatt ({ $value })
+display-shop-none = Wie in der Werkstatt
+display-send = So zeigen
+
+## What the daemon says in English: what happened, what follows, what differs
+daemon-too-few = { $n ->
+        [one] { $n } Messwert sagt
+       *[other] { $n } Messwerte sagen
+    } nichts über die Fähigkeit: { $least } sind das Mindeste, 30 eine gute Zahl
+daemon-no-scatter = alle Messwerte sind gleich: Die Anzeige ist zu grob, um etwas über die Fähigkeit zu sagen
+daemon-because = { $what }: { $why }
+daemon-how-confirmed-by-pin = mit PIN bestätigt
+daemon-pulled = { $about }: { $place }
+daemon-moved = der Messwert von Eintrag { $about }: { $place }
+daemon-on-none = noch an keiner Schraubstelle
+daemon-at-none = noch bei keiner Messung
+daemon-placed = { $answer }: { $title }
+daemon-reading = Messwert { $number }
+daemon-over-alarm = Alarm
+daemon-begun = begonnen nach { $plan }, { $edition }
+daemon-over-now = beim Anziehen zu fest: { $title }
+daemon-acknowledged = der Alarm von Eintrag { $entry } quittiert
+daemon-taken-back = Eintrag { $entry } zurückgenommen
+daemon-resumed = weitergemacht
+daemon-resumed-by-it = er war beiseitegestellt, und es geht weiter
+daemon-plan = von hier an gilt der Plan { $plan }, { $edition }
+daemon-note = Notiz
+daemon-note-on = Notiz zu { $title }
+daemon-photograph = Foto
+daemon-photograph-on = Foto zu { $title }
+daemon-handed = weitergegeben an { $name }
+daemon-finished = abgeschlossen
+daemon-sealed = Protokoll versiegelt
+daemon-recall = ein Rückruf von { $tool } fand { $n ->
+        [one] { $n } Messwert
+       *[other] { $n } Messwerte
+    } neu anzusehen
+daemon-prepared = Vorbereitung bestätigt: { $title }
+daemon-decided = { $title }: { $decision }: { $why }
+daemon-no-longer-counts = { $title }: die Messwerte zählen nicht mehr
+daemon-judged-now = { $title }: der Messwert von Eintrag { $entry } ist jetzt { $answer }
+daemon-raises-alarm = löst den Alarm aus
+daemon-loose = { $title } ist lose und muss neu angezogen werden
+daemon-measure-again = { $title } muss neu gemessen werden
+daemon-pull-again = { $title } muss noch einmal angezogen werden
+daemon-next = { $title } kommt als Nächstes
+daemon-loosened = { $title } gelöst
+daemon-deferred = { $title } zurückgestellt
+daemon-taken-up = { $title } wieder aufgenommen
+daemon-looked = { $title } nachgesehen
+daemon-fitted = { $part } montiert, Seriennummer { $serial }
+daemon-swapped = { $part } getauscht, { $out } raus, { $serial } rein
+daemon-no-serial = eins ohne hinterlegte Seriennummer
+daemon-is = { $title } ist { $now }
+daemon-plan-new = { $title }: neu im Plan
+daemon-plan-gone = { $title }: nicht mehr im Plan
+daemon-plan-passes = { $title }: Durchgänge bei { $now } statt { $before }
+daemon-plan-readings = { $title }: { $now } Messwerte statt { $before }
+daemon-plan-computed = { $title }: jetzt berechnet als { $now }
+daemon-plan-measured = { $title }: jetzt gemessen und nicht berechnet
+daemon-plan-rule = { $title }: entschieden nach der Regel { $now } statt { $before }
+daemon-plan-left = { $title }: jetzt ein Linksgewinde
+daemon-plan-right = { $title }: jetzt ein Rechtsgewinde
+daemon-plan-order = { $title }: andere Reihenfolge beim Anziehen
+daemon-plan-stage = { $title }: jetzt im Abschnitt { $now }
+daemon-plan-no-prep = { $title }: keine Vorbereitung mehr
+daemon-plan-prep = { $title }: Vorbereitung ist jetzt { $now }
+daemon-plan-look = { $title }: jetzt muss eine andere Person nachsehen
+daemon-plan-no-look = { $title }: niemand sonst muss mehr nachsehen
+daemon-plan-sources = { $title }: dieselben Grenzen, aus anderen Quellen
+daemon-plan-words = { $title }: nur Worte, Antrieb, Adapter oder Platz
+daemon-plan-parts = { $title }: eine andere Liste der Teile
+daemon-plan-limits = { $title }: { $now } statt { $before }
+daemon-gone-hung-up = das Werkzeug an { $port } hat aufgelegt
+daemon-gone-lost = die Verbindung zu { $port } ist verloren
+daemon-gone-broker = der Broker antwortet nicht
+daemon-gone-unplugged = { $port } wurde abgezogen, oder das Werkzeug wurde ausgeschaltet
+daemon-gone-closed = { $port } hat die Verbindung geschlossen
+daemon-gone-link = { $port } hat die Verbindung verloren: außer Reichweite oder ausgeschaltet
+daemon-gone-not-heard = { $port } ist nicht zu hören: Werkzeug einschalten und in die Nähe bringen
+
+## The cautions at the foot
+foot-caution-1 = Die Anleitungen der Teilehersteller gehen vor; dieses Protokoll unterstützt ausgebildete Mechaniker und ersetzt sie nicht.
+foot-caution-2 = Ein Drehmoment innerhalb seiner Grenzen beweist keine sichere Verbindung.
+foot-caution-3 = Nach einem zu festen Anziehen an Carbon darf mit dem Teil nicht gefahren werden, bis eine sachkundige Person es angesehen hat.
+foot-caution-4 = Es gelten die örtlichen Vorschriften.
+
+## Refusals
+refusal-act-bad-text = Ein Text ist leer oder zu lang.
+refusal-act-not-known = Diesen Eintrag hat der Aufbau nicht.
+refusal-act-not-withdrawable = Dieser Eintrag lässt sich nicht zurücknehmen: Er bleibt, und was ihn ändert, wird neu eingetragen.
+refusal-act-plan-changed-since = Der Eintrag lässt sich nicht zurücknehmen: Der Plan wurde seither gewechselt, und was er löste, wurde nach der vorigen Ausgabe bewertet. Neu anziehen.
+refusal-act-placed-since = Der Eintrag lässt sich nicht zurücknehmen: Ein Messwert, über den er entscheidet, war vor dem Planwechsel zu fest und wurde seither neu zugeordnet. Neu entscheiden.
+refusal-act-withdrawn-already = Der Eintrag wurde schon zurückgenommen; war er richtig, dann noch einmal tun.
+refusal-alarm-acknowledged-before = Dieser Alarm wurde schon quittiert.
+refusal-alarm-not-known = Dieser Eintrag hat keinen Alarm ausgelöst.
+refusal-build-finished = Der Aufbau „{ $name }“ ist abgeschlossen: mit „pullmark build reopen“ wieder aufnehmen oder für dieses Rad einen neuen Aufbau beginnen.
+refusal-build-laid-aside = Der Aufbau „{ $name }“ ist schon beiseitegestellt.
+refusal-build-may-be-missed = Einige gelten als fertig, und eine davon wurde vielleicht ausgelassen: auf jede zeigen und noch einmal anziehen, oder schreiben, warum sicher nichts ausgelassen wurde.
+refusal-build-not-finished = Der Aufbau „{ $name }“ ist nicht abgeschlossen: erst abschließen, dann das Protokoll versiegeln.
+refusal-build-not-known = Den Aufbau „{ $name }“ gibt es nicht.
+refusal-build-not-laid-aside = Der Aufbau „{ $name }“ ist nicht beiseitegestellt.
+refusal-build-open-already = Der Aufbau „{ $name }“ ist nicht abgeschlossen: Er muss nicht wieder aufgenommen werden.
+refusal-build-other-hands = Der Aufbau „{ $name }“ ist bei jemand anderem: Diese Person muss ihn weitergeben.
+refusal-build-same-hands = Diese Person hat ihn schon.
+refusal-build-still-open = Der Aufbau kann noch nicht abgeschlossen werden: Unter „Übergabe“ steht, was noch offen ist.
+refusal-check-computed = „{ $name }“ wird aus anderen Messungen berechnet: diese messen.
+refusal-check-none-there = „{ $name }“ ist eine Schraubstelle, und der Wert ist kein Drehmoment: eine Messung des Plans nennen.
+refusal-check-other-decision = „{ $name }“: Das passt hier nicht. Eine Messung wird gemessen, richtig eingestellt und neu gemessen; eine Schraubstelle wird angezogen, gelöst und neu angezogen.
+refusal-check-other-quantity = „{ $name }“ misst eine andere Größe als der eingegebene Wert.
+refusal-daemon-broken = Der Dienst ist gestört und kann nichts aufbewahren: nicht weiterarbeiten, bis er neu gestartet ist.
+refusal-daemon-going-down = Der Dienst wird gerade beendet: noch einmal versuchen, wenn er wieder da ist.
+refusal-device-not-known = Dieses Gerät ist nicht bekannt.
+refusal-entry-not-known = Diesen Eintrag gibt es nicht.
+refusal-fastener-bad-scope = Sagen, was gelöst wurde: einzelne Schraubstellen, ein Abschnitt oder alles.
+refusal-fastener-done-already = „{ $name }“ ist fertig: erst lösen, wenn es warten muss.
+refusal-fastener-not-deferred = „{ $name }“ ist nicht zurückgestellt.
+refusal-fastener-not-known = Der Plan dieses Aufbaus hat keine Schraubstelle oder Messung „{ $name }“.
+refusal-fastener-nothing-to-decide = Bei „{ $name }“ wartet nichts auf eine Entscheidung.
+refusal-fastener-nothing-to-loosen = Dort zählt nichts: Es gibt nichts zu lösen.
+refusal-fastener-pass-not-known = Diesen Durchgang hat „{ $name }“ nicht.
+refusal-fastener-same-person = Die Zweitkontrolle braucht eine andere Person als die, die angezogen hat oder das Rad aufbaut.
+refusal-fastener-stage-not-known = Der Plan dieses Aufbaus hat keinen Abschnitt „{ $name }“.
+refusal-part-fitted-already = „{ $name }“ ist schon montiert: gegen ein anderes tauschen.
+refusal-part-not-known = Der Plan dieses Aufbaus hat kein Teil „{ $name }“.
+refusal-part-other-serial = „{ $name }“ hat eine andere Seriennummer als die, die rauskommen soll: Ist es das richtige Teil?
+refusal-part-same-serial = „{ $name }“ mit dieser Seriennummer ist das Teil, das schon montiert ist.
+refusal-person-by-missing = Sagen, wer von den Personen hier es tut.
+refusal-person-needs-pin = Das verlangt die PIN der Person, die es tut.
+refusal-person-not-known = Niemand hier heißt „{ $name }“.
+refusal-person-name-taken = „{ $name }“ ist oder war hier schon der Name einer Person: einen anderen nehmen, damit die Protokolle eindeutig bleiben.
+refusal-person-wrong-pin = Falsche PIN.
+refusal-person-locked = Die PIN ist nach falschen Eingaben gesperrt: warten oder am Rechner des Montageplatzes neu setzen.
+refusal-person-no-pin = Diese Person hat noch keine PIN: am Rechner des Montageplatzes setzen.
+refusal-photo-not-a-picture = Die Datei ist kein Bild in JPEG, PNG oder WebP.
+refusal-photo-too-large = Das Foto ist größer als 8 MiB: verkleinern.
+refusal-plan-drops-undecided = Die neue Ausgabe hat nicht mehr, was auf eine Entscheidung wartet. Zuerst entscheiden.
+refusal-plan-has-errors = Der Plan hat Fehler. Der erste: { $detail }
+refusal-plan-over-in-other-passes = Die neue Ausgabe hat andere Durchgänge und eine niedrigere Grenze, wo schon mehr gezogen wurde. Zuerst die niedrigere Grenze mit den jetzigen Durchgängen, dann entscheiden, dann die Durchgänge ändern.
+refusal-plan-same-edition = Für den Aufbau „{ $name }“ gilt genau diese Datei schon.
+refusal-reading-bad-value = Dieser Wert lässt sich nicht lesen: Zahl und Einheit schreiben, zum Beispiel 5 N·m. ({ $detail })
+refusal-reading-not-known = Dieser Eintrag ist kein Messwert eines Aufbaus: Kam er von einem nicht zugeteilten Werkzeug, noch einmal anziehen.
+refusal-reading-over-before-edition = Der Messwert lässt sich nicht neu zuordnen: Er war vor dem Planwechsel zu fest. Zuerst entscheiden, was folgt, oder zu jener Ausgabe zurückgehen.
+refusal-record-not-sealed = Das Protokoll kann nicht versiegelt werden: { $detail }
+refusal-record-nothing-to-amend = Der Aufbau „{ $name }“ hat noch kein Protokoll, das zu berichtigen wäre: zuerst das erste versiegeln.
+refusal-record-sealed-before = Der Aufbau „{ $name }“ hat schon ein Protokoll: Es wird mit einem Grund berichtigt.
+refusal-tool-bad-adapter = Dieser Adapter lässt sich nicht umrechnen: { $detail }
+refusal-tool-check-under-way = Das Werkzeug wird schon geprüft: eingeben, was die Referenz anzeigte, oder die Prüfung aufgeben.
+refusal-tool-no-check = Für das Werkzeug wurde keine Prüfung begonnen: eine beginnen, oder zu jedem Zug sagen, was es anzeigte.
+refusal-tool-no-torque-wrench = „{ $name }“ misst kein Drehmoment: Was man von ihm weiß, steht in seiner Werkzeugdatei.
+refusal-tool-not-known = Das Werkzeug „{ $name }“ ist nicht bekannt: mit „pullmark tool add“ bekannt machen.
+refusal-tool-pulls-do-not-match = Anzeige und Referenz haben nicht gleich viele Werte: zu jedem Mal gehört von beiden genau einer.
+refusal-person-bad-pin = Diese PIN geht nicht: 4 bis 12 Ziffern, keine Reihen und keine Wiederholungen; besser sechs oder mehr.
+refusal-person-not-needed = Das verlangt keine PIN.
+refusal-device-no-network = Der Montageplatz ist nicht im Netz: Geräte können erst zugelassen werden, wenn „lan“ in den Einstellungen steht.
+
+## Places of the bike map
+place-headset = Steuersatz
+place-steerer = Gabelschaft
+place-stem-rear = Vorbau, am Schaft
+place-stem-front = Vorbau, am Lenker
+place-bar = Lenker
+place-bar-left = Lenkerende links
+place-bar-right = Lenkerende rechts
+place-lever-left = Bremsgriff links
+place-lever-right = Bremsgriff rechts
+place-lamp-front = Vorderlicht
+place-fork = Gabel
+place-fork-left = Gabel, linkes Bein
+place-fork-right = Gabel, rechtes Bein
+place-hub-front = Vorderachse
+place-rotor-front = Bremsscheibe vorn
+place-calliper-front = Bremssattel vorn
+place-guard-front = Schutzblech vorn
+place-saddle = Sattel
+place-seat-post = Sattelstütze
+place-seat-clamp = Sattelklemme
+place-lamp-rear = Rücklicht
+place-frame = Rahmen
+place-top-tube = Oberrohr
+place-down-tube = Unterrohr
+place-seat-tube = Sitzrohr
+place-seat-stay = Sitzstrebe
+place-chain-stay = Kettenstrebe
+place-dropout = Ausfallende
+place-pivot = Schwingenlager
+place-shock = Dämpfer
+place-battery = Akku
+place-motor = Motor
+place-bottle-cage = Flaschenhalter
+place-bottom-bracket = Tretlager
+place-chainring = Kettenblatt
+place-crank-left = Kurbel links
+place-crank-right = Kurbel rechts
+place-pedal-left = Pedal links
+place-pedal-right = Pedal rechts
+place-mech-front = Umwerfer
+place-mech-rear = Schaltwerk
+place-chain-guard = Kettenschutz
+place-hub-rear = Hinterachse
+place-rotor-rear = Bremsscheibe hinten
+place-calliper-rear = Bremssattel hinten
+place-guard-rear = Schutzblech hinten
+place-rack = Gepäckträger
+place-stand = Ständer
+place-box = Kasten
+place-boom = Ausleger
+place-steering = Lenkgestänge
+place-steering-rear = Lenkgestänge, am Lenker
+place-head-front = Steuerkopf vorn
+place-saddle-stoker = Sattel hinten (Tandem)
+place-seat-post-stoker = Sattelstütze hinten (Tandem)
+place-seat-clamp-stoker = Sattelklemme hinten (Tandem)
+place-stem-stoker = Vorbau hinten (Tandem)
+place-bar-stoker = Lenker hinten (Tandem)
+place-bottom-bracket-stoker = Tretlager hinten (Tandem)
+place-chainring-stoker = Kettenblatt hinten (Tandem)
+place-crank-left-stoker = Kurbel hinten links (Tandem)
+place-crank-right-stoker = Kurbel hinten rechts (Tandem)
+place-pedal-left-stoker = Pedal hinten links (Tandem)
+place-pedal-right-stoker = Pedal hinten rechts (Tandem)
+place-hub-front-left = Achse vorn links
+place-hub-front-right = Achse vorn rechts
+place-hub-rear-left = Achse hinten links
+place-hub-rear-right = Achse hinten rechts
+place-rotor-front-left = Scheibe vorn links
+place-rotor-front-right = Scheibe vorn rechts
+place-rotor-rear-left = Scheibe hinten links
+place-rotor-rear-right = Scheibe hinten rechts
+place-calliper-front-left = Bremssattel vorn links
+place-calliper-front-right = Bremssattel vorn rechts
+place-calliper-rear-left = Bremssattel hinten links
+place-calliper-rear-right = Bremssattel hinten rechts
+place-guard-front-left = Schutzblech vorn links
+place-guard-front-right = Schutzblech vorn rechts
+place-guard-rear-left = Schutzblech hinten links
+place-guard-rear-right = Schutzblech hinten rechts
+place-arm-front-left = Querlenker vorn links
+place-arm-front-right = Querlenker vorn rechts
+place-arm-rear-left = Querlenker hinten links
+place-arm-rear-right = Querlenker hinten rechts
+place-seat = Sitz
+place-cab = Kabine
+place-door-left = Tür links
+place-door-right = Tür rechts
+place-screen = Scheibe
+place-roof = Dach
+place-chain-tensioner = Kettenspanner
+place-shaft-rear = Hinterwelle
+place-parking-brake = Feststellbremse

@@ -648,3 +648,337 @@ over-decide = Over, a disposition is needed
 may-be-over-decide = May be over, a disposition is needed
 over-figures = <b>{ $value }</b> the limit is { $limit }
 may-be-over-figures = <b>{ $value }</b> is so near the limit, { $limit }, that the tool's uncertainty straddles it. Another pull cannot settle it.
+
+## The frame of the page
+bench = Bench
+page-title = { $bench } · Pullmark
+alarm-page-title = OVER: { $title }
+label-tools = Tools
+label-builds = Builds
+label-board = Board of all builds
+label-next = Next fastener
+label-list = Fasteners and checks
+tool-serves-small = serves { $bike }
+tool-serves-none-small = serves no build
+sound-on = Sound is on
+sound-off = Sound is off: touch to switch it on
+who-are-you = Who are you?
+your-name = Your name
+tool-flag-checking = being checked
+tool-flag-past-due = past due
+tool-flag-beyond = check beyond limit
+tool-flag-drift = checks drift
+bench-trouble = The daemon cannot show the bench: { $trouble }
+no-connection = No connection to the daemon.
+no-connection-old = No connection to the daemon: what you see may be old.
+keeps-trying = Since { $since }. The page keeps trying.
+board = Board
+board-what = all builds, large
+card-may-be-over = { $n } may be over
+card-finished = finished { $day }
+card-done = { $done } of { $all } done
+finished-count = { $n ->
+        [one] { $n } finished build
+       *[other] { $n } finished builds
+    }
+finished-row = { $bike }, { $day }
+finished-row-unsealed = { $bike }, { $day }, not sealed
+finished-builds = Finished builds
+not-done = Not done.
+done = Done.
+empty-title = No build yet
+empty-what = A build is one bike that is put together after one plan. Start it at a prompt on the bench's machine:
+empty-plan = <b>PLAN.toml</b> is the plan: stages, fasteners, limits and who states them.
+empty-serial = <b>SERIAL</b> is the serial number on the frame.
+empty-name = <b>NAME</b> is who begins the build.
+empty-then = This page shows the build as soon as it has begun.
+unclaimed-label = Reading of { $tool }
+unclaimed = { $tool } pulled { $value } and serves no build
+unclaimed-past = { $tool } pulled more than it can show and serves no build
+unclaimed-times = { $n } readings so far
+unclaimed-kept = kept in the ledger, judged against nothing
+unclaimed-none-open = no build is open
+write-name-first = Write your name first: every act is kept with the name of who did it.
+touch-name-first = Touch your name first: every act is kept with the name of who did it.
+no-answer-maybe-done = No answer from the daemon. It may have been done or not: look at the list before you try again.
+spoken = { $word }. { $value }. { $where }
+spoken-waits = Waits for the next pull.
+no-fastener = No fastener
+
+## The over alarm
+check-alarm = OVER
+alarm-above = above the limit
+alarm-judged = Judged { $value }.
+alarm-judged-at = { $judged }, at the fastener.
+alarm-limit = The limit is { $limit }.
+by = By
+acknowledge = Acknowledge
+alarm-more = { $n ->
+        [one] { $n } more over alarm waits
+       *[other] { $n } more over alarms wait
+    } after this one.
+
+## Forms
+who = Who?
+choose-decision = Choose what was decided: { $choices }.
+one-of = { $first }, or { $last }
+write-reason = Write the reason: it stands in the record beside the decision.
+keep-decision = Keep this decision
+what-decided = What was decided?
+reason-needed = Reason (needed)
+file = File
+
+## Keys and pedal
+keys = Keys and pedal
+key-next-sheet = To the next fastener's sheet
+key-map = To the bike map
+key-list = To the list of fasteners
+key-decide = To what waits for a decision
+key-say-now = Say now where the held reading belongs
+key-digits = 1 to 9
+key-answers = The first to ninth answer of the held reading
+key-board = To the board of all builds, and back
+key-next-build = To the next open build
+key-this-build = To this build: dry fit, parts, notes, history
+key-tools = To the tools
+key-name = To your name
+key-handover = To the hand-over: finish, seal, record
+key-sound = Switch the sound on
+key-keys = These keys
+key-tab = Tab, arrows
+key-tab-what = From one thing to the next
+key-enter = Enter, space
+key-enter-what = Press what has the frame around it
+pedal-kept = { $key } is needed to get around the page: set the pedal to another key.
+pedal-answers = answers “{ $question }” with { $title }
+pedal-confirms = confirms: prep is on ({ $title }: { $prep })
+pedal-idle-held = does nothing: a person has to say where the reading belongs
+pedal-idle = does nothing: nothing waits for it
+pedal = Pedal
+pedal-press = Press the pedal now
+pedal-press-what = Whatever key comes next is taken for the pedal. Escape leaves it as it was.
+keys-letters = Letters and digits are shortcuts
+foot-pedal = Foot pedal
+pedal-is = The pedal is the key { $key }. It confirms the prep of what comes next, and the page says so before. It never acknowledges an over alarm.
+pedal-none = No pedal is taught. It confirms the prep of what comes next, and the page says so before. It never acknowledges an over alarm.
+pedal-may-place = It may also answer where a held reading belongs, with the likeliest fastener
+pedal-teach = Teach the pedal
+pedal-teach-other = Teach another key
+pedal-forget = No pedal
+
+## The sheet of a build
+this-build-title = This build: { $bike }
+laid-aside-by = Laid aside by { $by } on { $day } at { $clock }
+laid-aside-because = Laid aside by { $by } on { $day } at { $clock }: { $reason }
+go-on-what = it no longer waits for another day
+lay-aside-ask = Lay it aside…
+lay-aside-what = it waits for another day
+hand-ask = Hand it to another mechanic…
+hand-what = it is in the hands of { $name }
+dry-fit-ask = All of this was a dry fit…
+dry-fit-what = every fastener is open again; the readings stay
+note-build-what = about the bike as a whole
+edition-ask = Another edition of the plan…
+edition-ask-what = what it would mean is shown first
+whole-history = Whole history
+whole-history-open = and what can be taken back
+whole-history-finished = entry after entry
+write-why-loosened = Write why it was loosened: the readings stay, and no longer count.
+quick-dry-fit = dry fit
+quick-part = part exchanged
+quick-adjustment = adjustment
+quick-found-loose = found loose
+quick-other-first = another part goes on first
+undone-nothing = Nothing counts there: nothing is undone by it.
+undone-title = What is undone
+undone-fasteners = { $n ->
+        [one] { $n } fastener has
+       *[other] { $n } fasteners have
+    } to be tightened again, prep and second look too. The readings stay and no longer count:
+undone-checks = { $n ->
+        [one] { $n } check has
+       *[other] { $n } checks have
+    } to be measured again. The readings stay and no longer count:
+dry-fit-title = All of this was a dry fit
+dry-fit-send = All of it is loosened
+loosen-stage-title = Loosen this stage: { $stage }
+loosen-stage-send = The stage is loosened
+write-why-aside = Write why it is laid aside: whoever goes on reads it.
+lay-aside-title = Lay it aside for another day
+lay-aside-note = Whoever works at it next goes on with it. A pull still counts.
+lay-aside-send = Lay it aside
+lay-aside-why = Why, and what does it wait for? (needed)
+quick-a-back-order = a part on back order
+quick-the-customer = the customer decides
+quick-end-of-day = end of the day
+hand-write-name = Write the name of the mechanic who gets it.
+hand-title = Hand it to another mechanic
+hand-note = It is in the hands of { $name }. From here on the pulls are those of the other. Whoever goes on at this page says who they are at the top.
+hand-send = Hand it over
+hand-who = Who gets it?
+hand-tell = What does the other have to know? (may be left empty)
+parts = Parts
+part-serial = serial { $serial }
+part-none-entered = none entered yet
+part-replaced-times = replaced { $n ->
+        [one] { $n } time
+       *[other] { $n } times
+    }
+part-fit-ask = It goes on…
+part-swap-ask = A spare goes in…
+part-write-serial = Write the part's serial number, or what else it can be known by.
+part-fit-title = { $part } goes on
+part-fit-send = It is on
+part-serial-label = Serial number, or what else it can be known by
+part-kind-label = Another kind of part than { $kind }? Which? (may be left empty)
+part-kind-label-plan = Another kind of part than the plan says? Which? (may be left empty)
+part-write-spare = Write the serial number of the spare, or what else it can be known by.
+part-write-why = Write why the part was replaced: it stands in the record.
+part-swap-title = A spare for { $part }
+part-swap-send = The spare is in
+part-spare-label = Serial number of the spare
+part-goes-out = Goes out: <b>{ $serial }</b>
+part-out-label = Serial number of the one that goes out (may be left empty)
+note-title = Note or photograph
+
+## Parts of several places
+tool-set-by-hand = set and entered by hand
+tool-by-hand = entered by hand
+tool-battery = battery at { $battery } %
+tool-other-serial = says that its serial number is { $serial }
+tool-connected = connected
+tool-gone = gone
+tool-gone-why = gone: { $why }
+tool-cut-off = { $now }; it went in the middle of a reading, which does not count: pull again
+where-belongs = Where does { $value } belong?
+where-belongs-past = Where does the reading past the tool's range belong?
+passes-done = pass { $done } of { $passes } done
+look-done = second look done
+look-open = second look open
+notes-count = { $n ->
+        [one] { $n } note
+       *[other] { $n } notes
+    }
+photos-count = { $n ->
+        [one] { $n } photograph
+       *[other] { $n } photographs
+    }
+to-be-known = To be known
+known-row = { $title }: { $what }
+known-deferred = deferred
+known-not-measured = not measured
+known-waits-for = waits for { $what }
+known-no-look = no second look
+known-no-prep = prep not confirmed
+
+## The sheets of a fastener and of the end
+sheet-prep-on = prep: { $prep } (is on)
+sheet-prep-open = prep: { $prep } (not confirmed)
+sheet-highest = highest { $value }
+comes-next = Comes next
+comes-next-once-more = Comes next: one more pull
+look-ask = Second look…
+loosened-ask = Loosened…
+decide-at-top = An over reading waits for a disposition: close this and decide at the top of the page.
+decide-at-top-maybe = A reading that may be over waits for a disposition: close this and decide at the top of the page.
+why-loosened = Why was it loosened?
+loosened = Loosened
+write-why-its-loosened = Write why it was loosened: its readings stay, and no longer count.
+look-seen = What was seen? (may be left empty)
+look-send = I have looked
+enter-label = What was the tool set to, or what did it show?
+enter-needs = Write the torque with its unit, for example { $example }.
+look-write-name = Write the name of the other person who looked.
+look-who = Who looked? Another person than the one who tightened
+finish-title = Finish { $bike }?
+doubts-title = { $n ->
+        [one] One more pull on this one
+       *[other] One more pull on each of these
+    }
+doubts-what = { $n ->
+        [one] It is shown done and may have been missed: pulls to about the same torque look the same. Touch it and it comes next.
+       *[other] They are shown done, and one of them may have been missed: pulls to about the same torque look the same. Touch one and it comes next.
+    }
+doubt-probability = missed with a probability of { $percent }
+sure-needed = Pull each of them once more, or write why you are sure that nothing was missed.
+sure-label = I am sure nothing was missed, because …
+
+## People, devices and PINs
+people = People and devices
+people-elsewhere = People are entered and devices are let in on the bench's own machine.
+pin-none = no PIN yet
+pin-locked = PIN locked for { $n ->
+        [one] { $n } minute
+       *[other] { $n } minutes
+    } after wrong ones
+pin-has = has a PIN
+people-title = People
+people-nobody = Nobody is entered: every name is taken as it is given. From the first person on, every act carries one of the people, and signing and deciding need their PIN.
+pin-change-ask = Change PIN…
+rename-ask = Another name…
+pin-reset-ask = Set PIN anew…
+leave-ask = Left…
+person-ask = Enter a person…
+devices = Devices
+devices-none = The bench is on this machine alone. With { $setting } in the settings, tablets and phones can be let in.
+devices-at = On the network at <b>{ $addresses }</b>
+device-let-in = let in by { $by } on { $day }
+revoke-ask = Shut out…
+pair-ask = Let a device in…
+fingerprint = The certificate's fingerprint, SHA-256
+fingerprint-until = good until { $day }, made anew 30 days before
+pin-new = New PIN: 4 to 12 digits, six or more are better
+pin-again = Once more
+pins-differ = The two PINs differ.
+person-write-name = Write the name as it is to be shown.
+person-title = Enter a person
+person-send = Enter
+person-name = Name as it is to be shown
+rename-title = Another name for { $name }
+rename-what = It stays the same person. Records that are signed keep the name that they were signed with.
+rename-send = Show this name
+pin-change-title = Another PIN for { $name }
+pin-change-send = Change
+pin-before = PIN before
+pin-reset-title = Set the PIN of { $name } anew
+pin-reset-what = The ledger keeps that it was set anew, when and by whom.
+pin-reset-send = Set anew
+leave-title = { $name } works here no longer?
+leave-what = What they did stays theirs. Their PIN is forgotten.
+leave-send = Left
+pair-type = Type this on the device
+pair-open = Open { $addresses } in its browser. The code is good for { $n } minutes and for one device; three wrong ones make it void.
+pair-or = {" "}or{" "}
+pair-fingerprint = The browser does not know the certificate and says so. Let it through only where it shows this fingerprint:
+pair-write-name = Write what the shop calls the device.
+pair-title = Let a device in
+pair-send = Show a code
+pair-name = What is it called? For example: tablet at stand 2
+revoke-title = Shut { $device } out?
+revoke-what = At once, with everything that it has open. It can be let in again with a new code.
+revoke-send = Shut out
+why-optional = Why? (may be left empty)
+pin-for-seal = The record is signed with it.
+pin-for-amend = The amended record is signed with it.
+pin-for-dispose = The decision is kept with it.
+pin-for-place = The reading went over where it stands: taking it away is kept with it.
+pin-too-short = A PIN has at least four digits.
+pin-of = PIN of { $name }
+pin-typed = { $n } digits typed
+one-moment = One moment…
+pin-delete = Delete
+ok = OK
+give-up = Give up
+
+## Language and units
+display = Language and units
+display-what = For this device alone. What is kept and signed does not change by it.
+display-language = Language
+display-unit = Unit of torque
+display-unit-what = Figures keep every digit that it takes to tell two apart. What a tool displayed in another unit stands beside it.
+display-decimal = Decimal mark
+display-shop = As the shop has it ({ $value })
+display-shop-none = As the shop has it
+display-send = Show it so
+
+## Places of the bike map

@@ -31,7 +31,7 @@ macro_rules! row {
 }
 
 /// Every file of the page: its path, its kind, its text.
-const FILES: [(&str, &str, &str); 40] = [
+const FILES: [(&str, &str, &str); 42] = [
     row!("/", HTML, "index.html"),
     row!("/page.css", CSS, "page.css"),
     row!("/page.js", SCRIPT, "page.js"),
@@ -39,6 +39,7 @@ const FILES: [(&str, &str, &str); 40] = [
     row!("/board.js", SCRIPT, "board.js"),
     row!("/charts.js", SCRIPT, "charts.js"),
     row!("/checks.js", SCRIPT, "checks.js"),
+    row!("/display.js", SCRIPT, "display.js"),
     row!("/edition.js", SCRIPT, "edition.js"),
     row!("/elements.js", SCRIPT, "elements.js"),
     row!("/figures.js", SCRIPT, "figures.js"),
@@ -57,6 +58,7 @@ const FILES: [(&str, &str, &str); 40] = [
     row!("/people.js", SCRIPT, "people.js"),
     row!("/pin.js", SCRIPT, "pin.js"),
     row!("/pull.js", SCRIPT, "pull.js"),
+    row!("/said.js", SCRIPT, "said.js"),
     row!("/settings.js", SCRIPT, "settings.js"),
     row!("/sheet.js", SCRIPT, "sheet.js"),
     row!("/sheets.js", SCRIPT, "sheets.js"),
@@ -344,29 +346,39 @@ mod tests {
         }
     }
 
+    /// Every variant of a type has a message in every language; the English one is what the type says of itself.
+    fn has_words<T>(family: &str)
+    where
+        T: schemars::JsonSchema + serde::de::DeserializeOwned + std::fmt::Display,
+    {
+        let codes = variants(schemars::schema_for!(T).as_value());
+        assert!(codes.len() > 7, "{family}: {codes:?}");
+        for code in codes {
+            let value: T = serde_json::from_value(code.clone().into()).unwrap();
+            let said = format!("\n{family}-{code} = {value}\n");
+            assert!(file("/words/en.ftl").contains(&said), "{said}");
+            for other in ["/words/de.ftl", "/words/fr.ftl"] {
+                let name = format!("\n{family}-{code} = ");
+                assert!(file(other).contains(&name), "{other}: {name}");
+            }
+        }
+    }
+
     #[test]
     fn the_page_has_the_words_of_every_caution_and_standing() {
-        let cautions = variants(schemars::schema_for!(Caution).as_value());
-        assert!(cautions.len() > 15, "{cautions:?}");
-        for word in cautions {
-            let caution: Caution = serde_json::from_value(word.into()).unwrap();
-            let said = format!("\"{caution}\"");
-            assert!(file("/words.js").contains(&said), "{said}");
-        }
-        for word in variants(schemars::schema_for!(CheckCaution).as_value()) {
-            let caution: CheckCaution = serde_json::from_value(word.into()).unwrap();
-            let said = format!("\"{caution}\"");
-            assert!(file("/words.js").contains(&said), "{said}");
-        }
-        for word in variants(schemars::schema_for!(CheckStanding).as_value()) {
-            let standing: CheckStanding = serde_json::from_value(word.into()).unwrap();
-            let said = format!("\"{standing}\"");
-            assert!(file("/words.js").contains(&said), "{said}");
-        }
-        for word in variants(schemars::schema_for!(Standing).as_value()) {
-            let standing: Standing = serde_json::from_value(word.into()).unwrap();
-            let said = format!("\"{standing}\"");
-            assert!(file("/words.js").contains(&said), "{said}");
+        has_words::<Caution>("caution");
+        has_words::<CheckCaution>("check-caution");
+        has_words::<CheckStanding>("check-standing");
+        has_words::<Standing>("standing");
+    }
+
+    #[test]
+    fn every_place_of_the_map_has_words_in_every_language_but_the_daemons_own() {
+        for place in pullmark_schema::map::PLACES {
+            let name = format!("\nplace-{} = ", place.name);
+            for other in ["/words/de.ftl", "/words/fr.ftl"] {
+                assert!(file(other).contains(&name), "{other}: {name}");
+            }
         }
     }
 }
