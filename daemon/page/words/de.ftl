@@ -9,7 +9,7 @@ standing-over = zu fest
 standing-over-kept = zu fest, geprüft und belassen
 standing-undecided = ungewiss
 standing-undecided-kept = ungewiss, geprüft und belassen
-standing-deferred = zurückgestellt
+standing-deferred = zurück{"\u00AD"}gestellt
 check-standing-open = offen
 check-standing-part-way = angefangen
 check-standing-within = im Soll
@@ -17,7 +17,7 @@ check-standing-under = zu niedrig
 check-standing-over = zu hoch
 check-standing-undecided = ungewiss
 check-standing-kept = außerhalb der Grenzen, geprüft und belassen
-check-standing-deferred = zurückgestellt
+check-standing-deferred = zurück{"\u00AD"}gestellt
 answer-within = im Soll
 answer-under = zu schwach
 answer-over = zu fest
@@ -703,7 +703,7 @@ touch-name-first = Zuerst den Namen berühren: Alles wird mit dem Namen aufbewah
 no-answer-maybe-done = Keine Antwort vom Dienst. Es kann getan sein oder nicht: in der Liste nachsehen, bevor es noch einmal versucht wird.
 spoken = { $word }. { $value }. { $where }
 spoken-waits = Wartet auf das nächste Anziehen.
-no-fastener = Keine Schraubstelle
+no-fastener = Keine Stelle
 
 ## The over alarm
 check-alarm = ZU HOCH
@@ -862,7 +862,7 @@ photos-count = { $n ->
     }
 to-be-known = Zu wissen
 known-row = { $title }: { $what }
-known-deferred = zurückgestellt
+known-deferred = zurück{"\u00AD"}gestellt
 known-not-measured = nicht gemessen
 known-waits-for = wartet auf { $what }
 known-no-look = keine Zweitkontrolle
