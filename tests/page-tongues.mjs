@@ -60,18 +60,19 @@ const looked = (page) => page.evaluate(() => {
     if (own.length === 0) continue;
     const text = own.map((node) => node.textContent).join(" ");
     texts.push(text);
-    if (!shown(element) || element.closest(".unseen, svg, option, select, [aria-hidden=true]") || element.closest(".map-scroll")) continue;
+    if (!shown(element) || element.closest(".unseen, svg, option, select, [aria-hidden=true]")) continue;
     const style = getComputedStyle(element);
     if (style.overflowX !== "visible" && element.scrollWidth > element.clientWidth + 1) cut.push(`${name(element)} holds more than it shows: ${text}`);
     // What a box holds stays in the box: words that are longer than a button run out of it.
-    const box = element.closest("button, .node, .card, .panel, .choice, td, th, summary, .last-card, .over-panel, .held-panel, #next, .sheet");
+    const box = element.closest("button, .node, .card, .panel, .choice, td, th, summary, .last-card, .over-panel, .held-panel, #next, .sheet, .alarm");
     if (!box || box.closest(".tools")) continue;
     const outer = box.getBoundingClientRect();
     for (const node of own) {
       const range = document.createRange();
       range.selectNodeContents(node);
       const inner = range.getBoundingClientRect();
-      if (inner.right > outer.right + 1 || inner.left < outer.left - 1 || inner.bottom > outer.bottom + 2 && !box.matches(".sheet")) cut.push(`${name(element)} runs out of ${name(box)}: ${text}`);
+      if (!box.closest(".map-scroll") && inner.right > innerWidth + 1) cut.push(`${name(element)} runs out of the screen: ${text}`);
+      if (inner.right > outer.right + 1 || inner.left < outer.left - 1 || inner.bottom > outer.bottom + 2 && !box.matches(".sheet, .alarm")) cut.push(`${name(element)} runs out of ${name(box)}: ${text}`);
     }
   }
   const sheet = document.querySelector(".sheet");

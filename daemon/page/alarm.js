@@ -71,6 +71,8 @@ export function drawAlarm() {
 
 let alarmShownAt = 0;
 
+const LONG_WORD = 5; // letters that fit a phone at the largest size
+
 function alarmWords(alarm) {
   return [
     h("p", { class: "alarm-figure" }, (alarm.displayed && displayedInWords(alarm.displayed)) || (alarm.unseen ? t("alarm-above") : t("more-than-shown"))),
@@ -83,9 +85,10 @@ function alarmWords(alarm) {
 
 function alarmBox(alarm, together, waiting) {
   const build = state.view?.builds.find((b) => b.id === alarm.build);
+  const word = together.every((each) => each.check) ? t("check-alarm") : t("pull-over");
   const openBuilds = (state.view?.builds || []).filter((b) => !b.finished).length;
   return h("div", { class: "alarm", role: "alertdialog", "aria-modal": "true", "aria-labelledby": "alarm-word", "aria-describedby": "alarm-what", tabindex: -1 },
-    h("div", { class: "alarm-head" }, mark("over"), h("h2", { id: "alarm-word" }, together.every((each) => each.check) ? t("check-alarm") : t("pull-over"))),
+    h("div", { class: word.length > LONG_WORD ? "alarm-head is-long" : "alarm-head" }, mark("over"), h("h2", { id: "alarm-word" }, word)),
     h("div", { id: "alarm-what" }, together.map((each) => [
       h("p", { class: "alarm-title" }, each.title),
       openBuilds > 1 && build && h("p", { class: "alarm-build" }, bikeName(build)),

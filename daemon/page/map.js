@@ -9,10 +9,11 @@ import { checkMark } from "./measures.js";
 import { limitsSaid, placeSaid, valueSaid } from "./said.js";
 import { openSheet } from "./sheet.js";
 import { doubtsShown, nextOf, redraw, state } from "./state.js";
-import { isSaid, t } from "./tongue.js";
+import { isSaid, language, t } from "./tongue.js";
 import { checkStandingWord, limitsInWords, standingWord } from "./words.js";
 
-const NODE = { width: 98, height: 76, gap: 6 }; // in pixels: what is touched is 64 or more
+// In pixels: what is touched is 64 or more. English words are the shortest.
+const NODE = language === "en" ? { width: 98, height: 76, gap: 6 } : { width: 112, height: 92, gap: 6 };
 const NARROW = 620; // below this the map is an overview, and a touch makes it large
 const LARGE = 900;
 const MOST_BIKE = 720; // the bike itself is drawn no wider

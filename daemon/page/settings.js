@@ -56,7 +56,7 @@ function quietWords(setting, next) {
 
 function loudSetting(setting, next) {
   const set = onTool(setting, setting.set_millinewton_metre);
-  const value = h("span", { class: "setting-figure" }, h("b", {}, figure(set)), h("span", {}, `\u00a0${unit.symbol}`));
+  const value = h("span", { class: figure(set).length > 5 ? "setting-figure is-long" : "setting-figure" }, h("b", {}, figure(set)), h("span", {}, `\u00a0${unit.symbol}`));
   const fitted = fittedTitle(setting);
   const aim = torque(next.aim_millinewton_metre);
   return h("div", { class: "setting", role: "group", "aria-label": t(setting.is_set ? "setting-has-to-be-set" : "setting-has-to-show", { tool: setting.title }) },
