@@ -5,9 +5,9 @@ import { remembered } from "./kept.js";
 import { shop, units } from "./shop.js";
 import { language } from "./tongue.js";
 
-const MARK = { en: ".", de: ",", fr: "," };
+const usual = new Intl.NumberFormat(language).formatToParts(1.5).find(({ type }) => type === "decimal").value;
 export const MARKS = [".", ","];
-export const decimalMark = [remembered("decimal"), shop.decimal].find((mark) => MARKS.includes(mark)) || MARK[language];
+export const decimalMark = [remembered("decimal"), shop.decimal].find((mark) => MARKS.includes(mark)) || usual;
 
 // A unit with as many decimals as it takes for one step to be no more than 1 mN·m. Rounded to the nearest step, figures keep
 // the order of what they stand for: two that differ never look the same, and what is over its limit never looks within.

@@ -11,21 +11,22 @@ const AGAIN_MS = 1000;
 
 export const language = [remembered("language"), shop.language].find((wanted) => LANGUAGES.some(([known]) => known === wanted)) || FIRST;
 
-// The page has no words before this is done, so every module waits for it. Where one file does not come, English is better than nothing.
-async function learn() {
+let bundle = null;
+
+// Nothing that has words is loaded before this is done (page.js). Where one file does not come, English is better than nothing.
+export async function learn() {
   for (const wanted of [language, FIRST]) {
     const text = await fetch(`words/${wanted}.ftl`).then((answer) => (answer.ok ? answer.text() : null), () => null);
     if (text === null) continue;
     // Marks of direction around what is put in would stand in every label; nothing here is written from right to left.
     const learnt = new FluentBundle(wanted, { useIsolating: false });
     learnt.addResource(new FluentResource(text));
-    return learnt;
+    bundle = learnt;
+    return;
   }
   await new Promise((again) => setTimeout(again, AGAIN_MS));
-  return learn();
+  await learn();
 }
-
-const bundle = await learn();
 
 // Whole numbers are counts and names of entries: never grouped. Figures with a decimal mark come as texts (figures.js).
 const put = (value) => (typeof value === "number" ? new FluentNumber(value, { useGrouping: false }) : value ?? "");

@@ -1129,6 +1129,7 @@ refusal-tool-pulls-do-not-match = Anzeige und Referenz haben nicht gleich viele 
 refusal-person-bad-pin = Diese PIN geht nicht: 4 bis 12 Ziffern, keine Reihen und keine Wiederholungen; besser sechs oder mehr.
 refusal-person-not-needed = Das verlangt keine PIN.
 refusal-device-no-network = Der Montageplatz ist nicht im Netz: Geräte können erst zugelassen werden, wenn „lan“ in den Einstellungen steht.
+refusal-access-bench-only = Das geht nur am Rechner des Montageplatzes selbst.
 
 ## Places of the bike map
 place-headset = Steuersatz

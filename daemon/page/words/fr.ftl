@@ -1153,6 +1153,7 @@ refusal-tool-pulls-do-not-match = L’affichage et la référence n’ont pas au
 refusal-person-bad-pin = Ce code PIN ne convient pas : 4 à 12 chiffres, ni suites ni répétitions ; plutôt six ou plus.
 refusal-person-not-needed = Cela ne demande pas de code PIN.
 refusal-device-no-network = L’établi n’est pas sur le réseau : les appareils ne peuvent être admis que si « lan » figure dans les réglages.
+refusal-access-bench-only = Cela ne se fait que sur la machine de l’établi.
 
 ## Places of the bike map
 place-headset = jeu de direction

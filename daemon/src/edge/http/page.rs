@@ -31,7 +31,7 @@ macro_rules! row {
 }
 
 /// Every file of the page: its path, its kind, its text.
-const FILES: [(&str, &str, &str); 42] = [
+const FILES: [(&str, &str, &str); 43] = [
     row!("/", HTML, "index.html"),
     row!("/page.css", CSS, "page.css"),
     row!("/page.js", SCRIPT, "page.js"),
@@ -62,6 +62,7 @@ const FILES: [(&str, &str, &str); 42] = [
     row!("/settings.js", SCRIPT, "settings.js"),
     row!("/sheet.js", SCRIPT, "sheet.js"),
     row!("/sheets.js", SCRIPT, "sheets.js"),
+    row!("/start.js", SCRIPT, "start.js"),
     row!("/state.js", SCRIPT, "state.js"),
     row!("/stats.js", SCRIPT, "stats.js"),
     row!("/story.js", SCRIPT, "story.js"),
@@ -226,6 +227,7 @@ mod tests {
             .flat_map(|(_, _, text)| imports(text))
             .collect();
         wanted.push("/page.js".to_owned()); // by the page itself
+        wanted.push("/start.js".to_owned()); // by page.js, when the words are there
         wanted.retain(|path| path != SHOP); // made, not kept
         wanted.sort();
         wanted.dedup();
@@ -237,6 +239,11 @@ mod tests {
         served.sort_unstable();
         assert_eq!(wanted, served);
         assert!(FILES[0].2.contains("src=\"page.js\""));
+        // The page names them all, so that a browser needs not read one to ask for the next.
+        for path in served.iter().chain([&SHOP]) {
+            let link = format!("<link rel=\"modulepreload\" href=\"{}\">", &path[1..]);
+            assert_eq!(FILES[0].2.matches(&link).count(), 1, "{link}");
+        }
     }
 
     fn ask(asked: &[(header::HeaderName, &str)]) -> Response {
