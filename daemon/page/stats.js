@@ -64,7 +64,7 @@ export function statsSheet(sheet) {
 const hundredths = (value) => decimals(value / 1000, 2);
 const place = (value) => `${signed(value / 10, 1).replace("+", "")}\u00a0%`;
 
-const groupName = (by, name) => (by === "kind" ? capital(placeSaid({ name, title: name.replaceAll("-", " ") })) : by === "tool" ? toolTitle(name) : name);
+const groupName = (by, name) => (by === "kind" ? capital(placeSaid({ name: name.replaceAll(" ", "-"), title: name.replaceAll("-", " ") })) : by === "tool" ? toolTitle(name) : name);
 
 function groupPart(by, group) {
   const name = groupName(by, group.name);

@@ -1249,3 +1249,4 @@ place-roof = toit
 place-chain-tensioner = tendeur de chaîne
 place-shaft-rear = arbre arrière
 place-parking-brake = frein de stationnement
+place-no-kind-stated = type non indiqué
