@@ -132,13 +132,9 @@ mod tests {
 
     #[test]
     fn a_shop_chooses_by_plain_words() {
-        let shop =
-            read("language = \"de\"\ntorque_unit = \"lbf.in\"\ndecimal = \".\"\n").unwrap();
+        let shop = read("language = \"de\"\ntorque_unit = \"lbf.in\"\ndecimal = \".\"\n").unwrap();
         assert_eq!(shop.language, Language::De);
-        assert_eq!(
-            shop.torque_unit.unwrap().unit().ucum,
-            "[lbf_av].[in_i]"
-        );
+        assert_eq!(shop.torque_unit.unwrap().unit().ucum, "[lbf_av].[in_i]");
         assert_eq!(shop.decimal, Some(DecimalMark::Point));
         for spelling in ["lbf·in", "in-lb", "[lbf_av].[in_i]", " lbf in "] {
             let again = read(&format!("torque_unit = \"{spelling}\"")).unwrap();
