@@ -186,6 +186,89 @@ for (const [ucum, symbol] of TORQUES) {
   const inches = await figuresOf("[lbf_av].[in_i]", ",");
   assert.deepEqual([5000, 5001].map((milli) => inches.figure(milli)), ["44,254", "44,263"]);
 }
+
+// ---------------------------------------------------------------------------------------------------- the daemon's sentences
+
+// One of every kind (core/history.rs, plan/difference.rs, edge/wire.rs); titles are no English.
+const SENTENCES = `begun after Plan A, 2026-11
+begun after Plan A, 2026-11, going on from b1
+5.02 N·m: within on Klemme, pass 2
+9.4 N·m: over on Klemme, over alarm
+past its range: on no fastener yet
+7.2 bar: over at Luft, reading 2, over alarm
+6.1 bar: at no check yet
+the reading of entry 12: over on Klemme (confirmed by PIN)
+over during the pull on Klemme
+the alarm of entry 3 acknowledged
+Klemme comes next
+Klemme loosened: Probe
+Klemme deferred: fehlt, waits for M5
+Klemme taken up again
+prep of Klemme confirmed
+Klemme looked at
+Klemme: part replaced: neu (confirmed by PIN)
+Luft: set right and measured again: neu
+entry 4 taken back: falsch
+Sattel fitted, serial 77
+Sattel swapped, one without a serial number on file out, 88 in: Riss
+laid aside: Feierabend
+gone on with
+it was laid aside, and is gone on with
+held to the plan P, 2 from here on: neu
+note on Klemme: Kratzer
+photograph
+handed to Tore: Obacht
+finished: sicher
+record sealed (confirmed by PIN)
+a recall of w1 found 2 reading(s) to look at again
+1200 km since it was handed over
+Service: not done after all: Rost
+Klemme: its readings no longer count
+Klemme is loose, and has to be tightened again
+Klemme has to be pulled again
+Luft has to be measured again
+Klemme: the reading of entry 9 is over now, and raises an over alarm
+Klemme is over, inspected and kept
+Luft is out of limits, inspected and kept
+Klemme: new in the plan
+Klemme: no longer in the plan
+Klemme: 4.5 N·m to 5.5 N·m, aim 5 N·m instead of at most 6 N·m
+Luft: 3 readings instead of 1
+Luft: computed as a - b now
+Klemme: decided by the rule guarded instead of guarded-upper
+Klemme: a left-hand thread now
+Klemme: passes at 60 %, 100 % instead of 100 %
+Klemme: the order of pulls is another
+Klemme: in the stage Vorbau now
+Klemme: no prep any more
+Klemme: prep is Fett now
+Klemme: another person has to look now
+Klemme: nobody else has to look any more
+Klemme: the same limits, from other sources
+Klemme: words, drive, adapter or place only
+Klemme: the list of parts is another
+/dev/ttyUSB0 was unplugged, or the tool was switched off
+the tool on /dev/ttyUSB0 hung up
+the broker does not answer`.split("\n");
+const LEFT = /\b(the|is|has|of|at|by|over|within|on|to|from|instead|now|again|entry|reading|record|note|alarm)\b/i;
+for (const language of ["de", "fr"]) {
+  const into = join(folder, `said-${language}`);
+  cpSync(page, into, { recursive: true });
+  writeFileSync(join(into, "package.json"), '{"type":"module"}');
+  writeFileSync(join(into, "shop.js"), `export const shop = ${JSON.stringify({ language })};\nexport const units = [{ ucum: "N.m", symbol: "N·m", spellings: [], milli: ["1000", "1"] }];\n`);
+  globalThis.fetch = async (path) => ({ ok: true, text: async () => readFileSync(join(into, path), "utf8") });
+  await (await import(pathToFileURL(join(into, "tongue.js")))).learn();
+  const { sentenceSaid, limitsSaid, problemSaid } = await import(pathToFileURL(join(into, "said.js")));
+  for (const sentence of SENTENCES) {
+    const said = sentenceSaid(sentence).replace(/\b(entrée|alarme|note|on)\b/gi, "").replace(language === "de" ? /\balarm\b/gi : /^$/, "");
+    if (said === sentence || LEFT.test(said)) fault(`${language}: of the daemon's "${sentence}" the page makes "${said}"`);
+    // What was over is said to be over.
+    if (/\bover on|over during|is over/.test(sentence) && !/zu fest|trop serré/.test(said)) fault(`${language}: an over reading is not one any more: ${said}`);
+  }
+  assert.match(limitsSaid("5.5 to 6.5 bar, aim 6 bar"), /^5,5 (bis|à) 6,5\u00a0bar, (Ziel|viser) 6\u00a0bar$/);
+  assert.match(problemSaid({ body: { type: "build/finished", detail: 'the build "b1" is finished: …' } }), /b1/);
+  assert.equal(problemSaid({ body: { type: "http/too-large", detail: "it is too large" } }), "it is too large");
+}
 rmSync(folder, { recursive: true, force: true });
 
 if (faults.length > 0) {
@@ -193,5 +276,5 @@ if (faults.length > 0) {
   console.log(`FAIL  ${faults.length} faults in the words of the page`);
   process.exitCode = 1;
 } else {
-  console.log(`ok    ${words.en.messages.size} messages in ${LANGUAGES.length} languages, ${words.de.messages.size - words.en.messages.size} more for what the daemon says; ${compared} pairs of figures keep their order in ${TORQUES.length} units`);
+  console.log(`ok    ${words.en.messages.size} messages in ${LANGUAGES.length} languages, ${words.de.messages.size - words.en.messages.size} more for what the daemon says; ${compared} pairs of figures keep their order in ${TORQUES.length} units; ${SENTENCES.length} sentences of the daemon`);
 }

@@ -1,11 +1,11 @@
 // What the daemon says ready-made, which is in English: said in the language of the page. Values and limits are read by their
 // shape, refusals by their code, sentences by how the daemon makes them. What has no words here is shown as it came.
 
-import { marked, unbroken } from "./figures.js";
+import { marked, shown as shownIn } from "./figures.js";
 import { isSaid, language, t } from "./tongue.js";
 import { answerWord, checkAnswerWord, checkStandingWord, coded, displayedInWords, standingWord } from "./words.js";
 
-const plain = (text) => unbroken(marked(text));
+const plain = (text) => shownIn(text).text;
 
 // ---------------------------------------------------------------------------------------------------- values
 
@@ -13,7 +13,7 @@ export const quantityWord = (quantity) => coded("quantity", quantity);
 
 export function valueSaid(text) {
   if (text === "past the tool's range") return t("past-tools-range");
-  const [, lower, upper] = /^(\S+) to (.+)$/.exec(text) || [];
+  const [, lower, upper] = /^(.+?) to (.+)$/.exec(text) || [];
   return upper ? t("check-limits-range", { lower: plain(lower), upper: plain(upper) }) : displayedInWords(text);
 }
 
@@ -79,7 +79,9 @@ const standing = (text) => (STANDING.includes(text) ? standingWord(text.replace(
 const SENTENCES = [
   [/^the reading of entry (?<about>\d+): (?<place>.+?)(?: \((?<how>[^()]+)\))?$/, (g) => placedBy("daemon-moved", g)],
   [/^(?<about>past its range|[-\u2212+]?[\d.]+ \S+): (?<place>.+?)(?<alarm>, over alarm)?$/, (g) => placedBy("daemon-pulled", { ...g, about: shown(g.about) })],
-  [/^begun after (?<plan>.+), (?<edition>.+)$/, (g) => t("daemon-begun", g)],
+  [/^begun after (?<plan>.+?), (?<edition>[^,]+)(?:, going on from (?<build>.+))?$/, (g) => [t("daemon-begun", g), g.build && t("daemon-goes-on-from", g)].filter(Boolean).join(", ")],
+  [/^(?<kilometres>\d+) km since it was handed over$/, (g) => t("daemon-ridden", g)],
+  [/^(?<title>.+?): (?<done>done|not done after all)(?:: (?<why>.+))?$/s, (g) => because(g.done === "done" ? "daemon-due-done" : "daemon-due-open", g)],
   [/^over during the pull on (?<title>.+)$/, (g) => t("daemon-over-now", g)],
   [/^the alarm of entry (?<entry>\d+) acknowledged$/, (g) => t("daemon-acknowledged", g)],
   [/^entry (?<entry>\d+) taken back: (?<why>.+)$/s, (g) => because("daemon-taken-back", g)],

@@ -1130,6 +1130,10 @@ refusal-person-bad-pin = Diese PIN geht nicht: 4 bis 12 Ziffern, keine Reihen un
 refusal-person-not-needed = Das verlangt keine PIN.
 refusal-device-no-network = Der Montageplatz ist nicht im Netz: Geräte können erst zugelassen werden, wenn „lan“ in den Einstellungen steht.
 refusal-access-bench-only = Das geht nur am Rechner des Montageplatzes selbst.
+daemon-goes-on-from = als Fortsetzung von { $build }
+daemon-ridden = { $kilometres } km seit der Übergabe
+daemon-due-done = { $title }: erledigt
+daemon-due-open = { $title }: doch nicht erledigt
 
 ## Places of the bike map
 place-headset = Steuersatz

@@ -1154,6 +1154,10 @@ refusal-person-bad-pin = Ce code PIN ne convient pas : 4 à 12 chiffres, ni sui
 refusal-person-not-needed = Cela ne demande pas de code PIN.
 refusal-device-no-network = L’établi n’est pas sur le réseau : les appareils ne peuvent être admis que si « lan » figure dans les réglages.
 refusal-access-bench-only = Cela ne se fait que sur la machine de l’établi.
+daemon-goes-on-from = à la suite de { $build }
+daemon-ridden = { $kilometres } km depuis la remise
+daemon-due-done = { $title } : fait
+daemon-due-open = { $title } : finalement pas fait
 
 ## Places of the bike map
 place-headset = jeu de direction
