@@ -1,11 +1,14 @@
 // The over alarm: it covers the page and sounds until the daemon has kept who acknowledged it.
 
 import { button, draw, drawn, h } from "./elements.js";
+import { torque } from "./figures.js";
 import { act } from "./live.js";
 import { mark } from "./marks.js";
 import { nameField } from "./parts.js";
+import { valueSaid } from "./said.js";
 import { STRAY_TOUCH_MS, alarms, redraw, state } from "./state.js";
-import { CARBON_JOINT, bikeName, capital, count, judgedInWords, torque, unbroken } from "./words.js";
+import { t } from "./tongue.js";
+import { CARBON_JOINT, bikeName, capital, displayedInWords, judgedInWords } from "./words.js";
 
 let audio = null;
 let ringing = null;
@@ -51,7 +54,7 @@ export function drawAlarm() {
   const all = alarms();
   const alarm = all[0] || null;
   soundAlarm(Boolean(alarm));
-  document.title = alarm ? `OVER: ${alarm.title}` : `${state.view?.bench || "Bench"} · Pullmark`;
+  document.title = alarm ? t("alarm-page-title", { title: alarm.title }) : t("page-title", { bench: state.view?.bench || t("bench") });
   document.getElementById("app").inert = Boolean(alarm || state.sheet || state.pin);
   document.getElementById("sheet").inert = Boolean(alarm || state.pin);
   document.getElementById("pin").inert = Boolean(alarm);
@@ -68,30 +71,33 @@ export function drawAlarm() {
 
 let alarmShownAt = 0;
 
+const LONG_WORD = 5; // letters that fit a phone at the largest size
+
 function alarmWords(alarm) {
   return [
-    h("p", { class: "alarm-figure" }, (alarm.displayed && unbroken(alarm.displayed)) || (alarm.unseen ? "above the limit" : "more than the tool can show")),
-    alarm.value_text && alarm.value_text !== alarm.displayed && h("p", { class: "alarm-limit" }, `Judged ${unbroken(alarm.value_text)}.`),
-    !alarm.check && judgedInWords(alarm) && h("p", { class: "alarm-limit" }, `${capital(judgedInWords(alarm))}, at the fastener.`),
-    h("p", { class: "alarm-limit" }, `The limit is ${alarm.upper_text ? unbroken(alarm.upper_text) : torque(alarm.upper_millinewton_metre)}.`),
+    h("p", { class: "alarm-figure" }, (alarm.displayed && displayedInWords(alarm.displayed)) || (alarm.unseen ? t("alarm-above") : t("more-than-shown"))),
+    alarm.value_text && alarm.value_text !== alarm.displayed && h("p", { class: "alarm-limit" }, t("alarm-judged", { value: valueSaid(alarm.value_text) })),
+    !alarm.check && judgedInWords(alarm) && h("p", { class: "alarm-limit" }, t("alarm-judged-at", { judged: capital(judgedInWords(alarm)) })),
+    h("p", { class: "alarm-limit" }, t("alarm-limit", { limit: alarm.upper_text ? valueSaid(alarm.upper_text) : torque(alarm.upper_millinewton_metre) })),
     alarm.joint === "carbon" && h("p", { class: "alarm-carbon" }, CARBON_JOINT),
   ];
 }
 
 function alarmBox(alarm, together, waiting) {
   const build = state.view?.builds.find((b) => b.id === alarm.build);
+  const word = together.every((each) => each.check) ? t("check-alarm") : t("pull-over");
   const openBuilds = (state.view?.builds || []).filter((b) => !b.finished).length;
   return h("div", { class: "alarm", role: "alertdialog", "aria-modal": "true", "aria-labelledby": "alarm-word", "aria-describedby": "alarm-what", tabindex: -1 },
-    h("div", { class: "alarm-head" }, mark("over"), h("h2", { id: "alarm-word" }, "OVER")),
+    h("div", { class: word.length > LONG_WORD ? "alarm-head is-long" : "alarm-head" }, mark("over"), h("h2", { id: "alarm-word" }, word)),
     h("div", { id: "alarm-what" }, together.map((each) => [
       h("p", { class: "alarm-title" }, each.title),
       openBuilds > 1 && build && h("p", { class: "alarm-build" }, bikeName(build)),
       alarmWords(each)])),
     h("div", { class: "alarm-foot" },
-      !soundIsOn() && button("alarm sound", "alarm-sound", switchSoundOn, "Sound is off: touch to switch it on"),
-      h("div", { class: "alarm-by" }, h(state.view?.people?.length > 0 ? "span" : "label", { for: "alarm-by" }, "By"), nameField("alarm-by")),
-      button("acknowledge", "acknowledge", () => acknowledge(alarm), "Acknowledge"),
-      waiting > 0 && h("p", { class: "alarm-more" }, `${count(waiting, "more over alarm waits", "more over alarms wait")} after this one.`)));
+      !soundIsOn() && button("alarm sound", "alarm-sound", switchSoundOn, t("sound-off")),
+      h("div", { class: "alarm-by" }, h(state.view?.people?.length > 0 ? "span" : "label", { for: "alarm-by" }, t("by")), nameField("alarm-by")),
+      button("acknowledge", "acknowledge", () => acknowledge(alarm), t("acknowledge")),
+      waiting > 0 && h("p", { class: "alarm-more" }, t("alarm-more", { n: waiting }))));
 }
 
 function acknowledge(alarm) {

@@ -2,11 +2,16 @@
 // its shape, what a line means by how it is broken; colour only repeats it.
 
 import { h } from "./elements.js";
+import { decimals, figure as torqueFigure, inUnit, marked, percent, signed, torque, unbroken, unit } from "./figures.js";
 import { shape } from "./marks.js";
-import { clock, count, day, limitsInWords, newtonMetres, percent, signed, unbroken } from "./words.js";
+import { t } from "./tongue.js";
+import { answerWord, day, limitsInWords, shortClock } from "./words.js";
 
 const WIDTH = 360;
 const EDGE = { left: 46, right: 10, bottom: 46 };
+
+const torqueAxis = t("plot-torque", { unit: unit.symbol });
+const plain = (value) => marked(String(Number(value.toFixed(2))));
 
 let plots = 0;
 
@@ -75,17 +80,20 @@ function deviations(most, label) {
 // What a certificate says: how far the display is off over the torque, with the laboratory's uncertainty.
 export function certificatePlot(certificate, classPpm) {
   const points = certificate.points.map((point) => ({
-    torque: point.reference_micronewton_metre / 1e6,
+    torque: inUnit(point.reference_micronewton_metre / 1e3),
     off: (point.indicated_micronewton_metre / point.reference_micronewton_metre - 1) * 100,
     expanded: point.expanded_micronewton_metre / point.reference_micronewton_metre * 100,
   })).sort((a, b) => a.torque - b.torque);
   const limit = classPpm / 1e4;
   const to = Math.max(...points.map((point) => point.torque)) * 1.06;
   const place = plot({
-    name: "certificate", title: `How far the tool's display is off, after certificate ${certificate.number}`,
-    told: `${points.map((point) => `at ${point.torque.toFixed(2)} N·m ${signed(point.off, 0.01)} %, plus or minus ${point.expanded.toFixed(2)} %`).join("; ")}. The class limit is ${percent(classPpm)} to both sides.`,
-    x: { from: 0, to, at: ticks(0, to, 6).at, label: "torque, N·m", word: String },
-    y: deviations(Math.max(limit, ...points.map((point) => Math.abs(point.off) + point.expanded)), "deviation, %"),
+    name: "certificate", title: t("plot-certificate", { number: certificate.number }),
+    told: t("plot-certificate-told", {
+      points: points.map((point) => t("plot-certificate-point", { torque: `${decimals(point.torque, 2)} ${unit.symbol}`, off: signed(point.off, 0.01), expanded: decimals(point.expanded, 2) })).join("; "),
+      limit: percent(classPpm),
+    }),
+    x: { from: 0, to, at: ticks(0, to, 6).at, label: torqueAxis, word: plain },
+    y: deviations(Math.max(limit, ...points.map((point) => Math.abs(point.off) + point.expanded)), t("plot-deviation")),
   });
   const { svg, px, py } = place;
   svg.append(level(place, 0, "zero"), level(place, limit, "limit"), level(place, -limit, "limit"));
@@ -95,8 +103,8 @@ export function certificatePlot(certificate, classPpm) {
     svg.append(path(`M${x} ${high}V${low}M${(x - 5).toFixed(1)} ${high}h10M${(x - 5).toFixed(1)} ${low}h10`, "whisker"), disc(px(torque), py(off)));
   }
   return figure(place, [
-    [[path("M20 2V18M15 2h10M15 18h10", "whisker"), disc(20, 10)], "point of the certificate, with its expanded uncertainty"],
-    [line("limit"), `class limit, ± ${percent(classPpm)}`],
+    [[path("M20 2V18M15 2h10M15 18h10", "whisker"), disc(20, 10)], t("plot-certificate-legend")],
+    [line("limit"), t("plot-class-limit", { percent: percent(classPpm) })],
   ]);
 }
 
@@ -108,10 +116,13 @@ export function checksPlot(checks, classPpm) {
   const to = Math.max(checks.length, 5) + 0.5;
   const last = checks.at(-1);
   const place = plot({
-    name: "checks", title: "Control chart of the tool's checks against a reference",
-    told: `${count(checks.length, "check", "checks")} from ${day(checks[0].time)} to ${day(last.time)}. The last one: mean deviation ${signed(of(last.deviation_ppm), 0.01)} %, weighted mean ${signed(of(last.average_ppm), 0.01)} %, warning from ${percent(last.warning_ppm)}, class limit ${percent(classPpm)}.`,
-    x: { from: 0.5, to, at: ticks(1, to, 7).at.filter((value) => value >= 1 && Number.isInteger(value)), label: "check", word: String },
-    y: deviations(most, "deviation, %"),
+    name: "checks", title: t("plot-checks"),
+    told: t("plot-checks-told", {
+      n: checks.length, first: day(checks[0].time), last: day(last.time), deviation: signed(of(last.deviation_ppm), 0.01), average: signed(of(last.average_ppm), 0.01),
+      warning: percent(last.warning_ppm), limit: percent(classPpm),
+    }),
+    x: { from: 0.5, to, at: ticks(1, to, 7).at.filter((value) => value >= 1 && Number.isInteger(value)), label: t("plot-check"), word: String },
+    y: deviations(most, t("plot-deviation")),
   });
   const { svg, px, py } = place;
   const steps = (sign) => checks.map((check, i) => `${i ? "L" : "M"}${px(i + 0.5).toFixed(1)} ${py(sign * of(check.warning_ppm)).toFixed(1)}L${px(i + 1.5).toFixed(1)} ${py(sign * of(check.warning_ppm)).toFixed(1)}`).join("");
@@ -119,12 +130,12 @@ export function checksPlot(checks, classPpm) {
   svg.append(path(`M${checks.map((check, i) => `${px(i + 1).toFixed(1)} ${py(of(check.average_ppm)).toFixed(1)}`).join("L")}`, "curve"));
   checks.forEach((check, i) => svg.append(POINT[check.state](px(i + 1), py(of(check.deviation_ppm)))));
   return figure(place, [
-    [disc(20, 10), "mean deviation of one check, beyond what the certificate states"],
-    checks.some((check) => check.state === "warns") && [wedge(20, 10), "the same, drifting: a warning"],
-    checks.some((check) => check.state === "beyond") && [lozenge(20, 10), "the same, beyond its limit"],
-    [line("curve"), "weighted mean so far (EWMA)"],
-    [line("warning"), `warning, ± ${percent(last.warning_ppm)}`],
-    [line("limit"), `class limit, ± ${percent(classPpm)}`],
+    [disc(20, 10), t("plot-check-point")],
+    checks.some((check) => check.state === "warns") && [wedge(20, 10), t("plot-check-warns")],
+    checks.some((check) => check.state === "beyond") && [lozenge(20, 10), t("plot-check-beyond")],
+    [line("curve"), t("plot-weighted")],
+    [line("warning"), t("plot-warning", { percent: percent(last.warning_ppm) })],
+    [line("limit"), t("plot-class-limit", { percent: percent(classPpm) })],
   ]);
 }
 
@@ -134,22 +145,22 @@ const ANSWER = { within: disc, under: (x, y) => wedge(x, y), over: lozenge, unde
 export function historyPlot(rows, fastener) {
   const { lower_millinewton_metre: lower, upper_millinewton_metre: upper } = fastener.limits;
   const shown = rows.map((row, index) => ({ number: index + 1, torque: row.applied_millinewton_metre, answer: row.answer })).filter((row) => row.torque !== null);
-  const top = Math.max(upper, ...shown.map((row) => row.torque)) / 1000 * 1.12;
+  const top = inUnit(Math.max(upper, ...shown.map((row) => row.torque))) * 1.12;
   const to = Math.max(rows.length, 4) + 0.5;
   const place = plot({
-    name: "history", title: `Pulls on ${fastener.title}`,
-    told: shown.map((row) => `${row.number}: ${newtonMetres(row.torque)} N·m, ${row.answer || "held"}`).join("; "),
-    x: { from: 0.5, to, at: ticks(1, to, 8).at.filter((value) => value >= 1 && Number.isInteger(value)), label: "pull", word: String },
-    y: { from: 0, to: top, at: ticks(0, top, 5).at, label: "torque, N·m", word: (value) => String(Number(value.toFixed(2))) },
+    name: "history", title: t("plot-pulls", { title: fastener.title }),
+    told: shown.map((row) => t("plot-pull-told", { number: row.number, torque: `${torqueFigure(row.torque)} ${unit.symbol}`, answer: answerWord(row.answer || "held") })).join("; "),
+    x: { from: 0.5, to, at: ticks(1, to, 8).at.filter((value) => value >= 1 && Number.isInteger(value)), label: t("plot-pull"), word: String },
+    y: { from: 0, to: top, at: ticks(0, top, 5).at, label: torqueAxis, word: plain },
   });
   const { svg, px, py } = place;
-  svg.append(level(place, upper / 1000, "limit"));
-  if (lower !== undefined && lower !== null) svg.append(level(place, lower / 1000, "limit"));
-  for (const row of shown) svg.append((ANSWER[row.answer] || disc)(px(row.number), py(row.torque / 1000)));
+  svg.append(level(place, inUnit(upper), "limit"));
+  if (lower !== undefined && lower !== null) svg.append(level(place, inUnit(lower), "limit"));
+  for (const row of shown) svg.append((ANSWER[row.answer] || disc)(px(row.number), py(inUnit(row.torque))));
   const has = (answer) => shown.some((row) => row.answer === answer);
   return figure(place, [
-    has("within") && [disc(20, 10), "within"], has("under") && [wedge(20, 10), "under"], has("over") && [lozenge(20, 10), "over"],
-    has("undecided") && [ANSWER.undecided(20, 10), "undecided"],
+    ...["within", "under", "over"].map((answer) => has(answer) && [ANSWER[answer](20, 10), answerWord(answer)]),
+    has("undecided") && [ANSWER.undecided(20, 10), answerWord("undecided")],
     [line("limit"), limitsInWords(fastener.limits)],
   ]);
 }
@@ -162,10 +173,10 @@ export function placesPlot(group, groupName) {
   const most = Math.max(...group.counts, 1);
   const spread = group.too_few ? null : [group.mean_thousandths, 3 * group.deviation_thousandths].map((value) => value / 1000);
   const place = plot({
-    name: "places", title: `Where the torques of ${groupName} lie between their limits`, height: 262, top: 62,
-    told: `${count(group.readings, "fastener", "fasteners")}. Counts in tenths of the tolerance, from half a tolerance below the lower limit to half above the upper one: ${group.counts.join(", ")}.`,
-    x: { from: -0.5, to: 1.5, at: [-0.5, 0, 0.5, 1, 1.5], label: "place between the limits, %", word: (value) => signed(value * 100, 1).replace("+", "") },
-    y: { from: 0, to: most, at: ticks(0, most, 4).at.filter(Number.isInteger), label: "fasteners", word: String },
+    name: "places", title: t("plot-places", { group: groupName }), height: 262, top: 62,
+    told: t("plot-places-told", { n: group.readings, counts: group.counts.join(", ") }),
+    x: { from: -0.5, to: 1.5, at: [-0.5, 0, 0.5, 1, 1.5], label: t("plot-place"), word: (value) => signed(value * 100, 1).replace("+", "") },
+    y: { from: 0, to: most, at: ticks(0, most, 4).at.filter(Number.isInteger), label: t("plot-fasteners"), word: String },
   });
   const { svg, px, py, bottom, top } = place;
   group.counts.slice(0, BINS).forEach((n, i) => {
@@ -173,14 +184,14 @@ export function placesPlot(group, groupName) {
     const isOut = i < 5 || i >= 15;
     if (n > 0) svg.append(shape("rect", { x: (px(from) + 1).toFixed(1), y: py(n).toFixed(1), width: (px(from + TENTH) - px(from) - 2).toFixed(1), height: (bottom - py(n)).toFixed(1), class: isOut ? "bar out" : "bar" }));
   });
-  for (const [value, word, anchor] of [[0, "lower limit", "middle"], [1, "upper limit", "middle"]]) {
+  for (const [value, word, anchor] of [[0, t("plot-lower"), "middle"], [1, t("plot-upper"), "middle"]]) {
     svg.append(path(`M${px(value).toFixed(1)} 20V${bottom}`, "limit"), text(px(value), 14, word, { "text-anchor": anchor, class: "limit-name" }));
   }
   if (spread) svg.append(...bracket(px, top, spread));
   return figure(place, [
-    [shape("rect", { x: 12, y: 2, width: 16, height: 16, class: "bar" }), "between the limits"],
-    group.counts.some((n, i) => n > 0 && (i < 5 || i >= 15)) && [shape("rect", { x: 12, y: 2, width: 16, height: 16, class: "bar out" }), "outside of them"],
-    spread && [[path("M3 10H37M3 5v10M37 5v10", "spread"), disc(20, 10)], "mean and three standard deviations (s) to both sides"],
+    [shape("rect", { x: 12, y: 2, width: 16, height: 16, class: "bar" }), t("pull-between")],
+    group.counts.some((n, i) => n > 0 && (i < 5 || i >= 15)) && [shape("rect", { x: 12, y: 2, width: 16, height: 16, class: "bar out" }), t("plot-outside")],
+    spread && [[path("M3 10H37M3 5v10M37 5v10", "spread"), disc(20, 10)], t("plot-spread")],
   ]);
 }
 
@@ -196,8 +207,10 @@ function bracket(px, top, [mean, three]) {
 }
 
 export const pointInWords = (point) => [
-  unbroken(`${newtonMetres(Math.round(point.reference_micronewton_metre / 1000))} N·m`),
-  unbroken(`${newtonMetres(Math.round(point.indicated_micronewton_metre / 1000))} N·m`),
-  unbroken(`± ${newtonMetres(Math.round(point.expanded_micronewton_metre / 1000))} N·m`),
+  torque(Math.round(point.reference_micronewton_metre / 1000)),
+  torque(Math.round(point.indicated_micronewton_metre / 1000)),
+  unbroken(`± ${torque(Math.round(point.expanded_micronewton_metre / 1000))}`),
 ];
-export const checkInWords = (check) => `${day(check.time)} ${clock(check.time).slice(0, 5)}, ${count(check.pulls, "pull", "pulls")} against ${check.against}: ${unbroken(`${signed(check.deviation_ppm / 1e4, 0.01)} %`)}`;
+export const checkInWords = (check) => t("check-in-words", {
+  day: day(check.time), clock: shortClock(check.time), n: check.pulls, against: check.against, deviation: unbroken(`${signed(check.deviation_ppm / 1e4, 0.01)} %`),
+});

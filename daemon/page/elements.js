@@ -30,6 +30,9 @@ export function button(key, className, onTouch, ...children) {
   return element;
 }
 
+// What `<b>` in a message becomes.
+export const BOLD = { b: (inner) => h("b", {}, inner) };
+
 export const drawn = new Map();
 
 // Draws one part anew if what it shows has changed. Focus and caret stay where they were.

@@ -3,6 +3,7 @@
 import { button, h } from "./elements.js";
 import { act } from "./live.js";
 import { drafts, refuse, state } from "./state.js";
+import { language, t } from "./tongue.js";
 
 const LONGEST = 500; // what the daemon takes as a reason
 
@@ -17,7 +18,7 @@ export function personField(key, but = []) {
   const people = (state.view?.people || []).map(({ name }) => name);
   if (people.length === 0) return h("input", { id: key, draft: key, autocomplete: "off", maxlength: 64 });
   const select = h("select", { id: key, "data-key": key, on: { change: () => drafts.set(key, select.value) } },
-    h("option", { value: "" }, "Who?"), people.filter((name) => !but.includes(name)).map((name) => h("option", { value: name }, name)));
+    h("option", { value: "" }, t("who")), people.filter((name) => !but.includes(name)).map((name) => h("option", { value: name }, name)));
   select.value = drafts.get(key) || "";
   return select;
 }
@@ -41,7 +42,7 @@ export function form(key, word, send, back, ...fields) {
   const sent = (event) => { event.preventDefault(); send(); };
   return h("form", { on: { submit: sent }, novalidate: true }, fields,
     h("button", { type: "submit", class: "main", "data-key": `${key} send` }, word),
-    back && button("back", "plain wide", back, "Back"));
+    back && button("back", "plain wide", back, t("back")));
 }
 
 // What was decided about a fastener or a check that was over, and why. `choices` are rows of value, word and meaning.
@@ -51,16 +52,16 @@ export function decisionForm(build, id, choices, back, then) {
   const send = () => {
     const decision = drafts.get(keys.decision);
     const reason = typed(keys.reason);
-    if (!decision) return refuse(`Choose what was decided: ${oneOf(choices.map(([, word]) => word.toLowerCase()))}.`);
-    if (!reason) return refuse("Write the reason: it stands in the record beside the decision.");
+    if (!decision) return refuse(t("choose-decision", { choices: oneOf(choices.map(([, word]) => (language === "de" ? `„${word}“` : word.toLowerCase()))) }));
+    if (!reason) return refuse(t("write-reason"));
     return act({ act: "dispose", build: build.id, fastener: id, decision, by: state.who, reason }, { forget: Object.values(keys), then });
   };
-  return form(key, "Keep this decision", send, back,
-    h("fieldset", {}, h("legend", { class: "label" }, "What was decided?"), choices.map((choice) => decisionRadio(key, keys.decision, choice))),
-    lines(keys.reason, "Reason (needed)", { required: true }));
+  return form(key, t("keep-decision"), send, back,
+    h("fieldset", {}, h("legend", { class: "label" }, t("what-decided")), choices.map((choice) => decisionRadio(key, keys.decision, choice))),
+    lines(keys.reason, t("reason-needed"), { required: true }));
 }
 
-const oneOf = (words) => `${words.slice(0, -1).join(", ")}, or ${words.at(-1)}`;
+const oneOf = (words) => t("one-of", { first: words.slice(0, -1).join(", "), last: words.at(-1) });
 
 function decisionRadio(key, kept, [value, word, meaning]) {
   const radio = h("input", { type: "radio", name: key, value, draft: `${key} ${value}` });
@@ -72,7 +73,7 @@ function decisionRadio(key, kept, [value, word, meaning]) {
 // A file from this machine. The field itself is not drawn: a drawn one would lose its file when it is drawn anew.
 export function chooseFile(accept, capture, chosen) {
   document.getElementById("chosen-file")?.remove();
-  const field = h("input", { id: "chosen-file", type: "file", accept, capture, hidden: true, "aria-label": "File" });
+  const field = h("input", { id: "chosen-file", type: "file", accept, capture, hidden: true, "aria-label": t("file") });
   field.addEventListener("change", () => { if (field.files[0]) chosen(field.files[0]); field.remove(); });
   document.body.append(field);
   field.click();

@@ -3,10 +3,12 @@
 
 import { historyPlot } from "./charts.js";
 import { h } from "./elements.js";
+import { torque } from "./figures.js";
 import { ask } from "./live.js";
 import { mark } from "./marks.js";
 import { redraw, toolTitle } from "./state.js";
-import { clock, day, torque, unbroken } from "./words.js";
+import { t } from "./tongue.js";
+import { answerWord, displayedInWords, moment } from "./words.js";
 
 const MOST = 1000;
 
@@ -32,16 +34,16 @@ export function historyPart(build, stage, fastener) {
   const rows = historyOf(build, fastener);
   if (!rows) return null;
   const passes = stage.passes_percent.length;
-  return h("section", { class: "part", "aria-label": "History" },
-    h("h3", {}, "Pulls on it"),
-    rows.length === 0 ? h("p", { class: "quiet" }, "None yet.") : [
+  return h("section", { class: "part", "aria-label": t("history") },
+    h("h3", {}, t("history-pulls")),
+    rows.length === 0 ? h("p", { class: "quiet" }, t("none-yet")) : [
       historyPlot(rows, fastener),
       h("ol", { class: "pulls" }, rows.map((row, index) => h("li", { class: `is-${row.answer || "held"}` },
         h("span", { class: "pull-number" }, String(index + 1)),
         mark(row.answer || "held"),
-        h("span", {}, h("b", {}, row.displayed ? unbroken(row.displayed) : "past the tool's range"), h("span", { class: "word" }, ` ${row.answer || "held"}`)),
-        h("span", { class: "quiet" }, [`${day(row.time)} ${clock(row.time)}`, toolTitle(row.tool), passes > 1 && Number.isInteger(row.pass) && `pass ${row.pass + 1}`,
-          row.applied_millinewton_metre !== null && `judged ${torque(row.applied_millinewton_metre)}`, row.alarm && "raised the over alarm"].filter(Boolean).join(", "))))),
+        h("span", {}, h("b", {}, row.displayed ? displayedInWords(row.displayed) : t("past-tools-range")), h("span", { class: "word" }, ` ${answerWord(row.answer || "held")}`)),
+        h("span", { class: "quiet" }, [moment(row.time), toolTitle(row.tool), passes > 1 && Number.isInteger(row.pass) && t("pass-number", { pass: row.pass + 1 }),
+          row.applied_millinewton_metre !== null && t("judged", { value: torque(row.applied_millinewton_metre) }), row.alarm && t("raised-alarm")].filter(Boolean).join(", "))))),
       traceOf(build, fastener)]);
 }
 
@@ -49,5 +51,5 @@ export function historyPart(build, stage, fastener) {
 function traceOf(build, fastener) {
   const { last } = build;
   return last?.traced && last.fastener === fastener.id
-    && h("figure", { class: "figure-plot" }, h("figcaption", {}, "The last pull, torque over time"), h("img", { class: "trace", src: `/v1/entries/${last.sequence}/trace.svg`, alt: "Torque over time, with peak and limits" }));
+    && h("figure", { class: "figure-plot" }, h("figcaption", {}, t("trace-last")), h("img", { class: "trace", src: `/v1/entries/${last.sequence}/trace.svg`, alt: t("trace-alt") }));
 }

@@ -7,6 +7,7 @@ import { act } from "./live.js";
 import { heldQuestion, placeAct } from "./parts.js";
 import { closeSheet, openSheet } from "./sheet.js";
 import { STRAY_TOUCH_MS, alarms, choose, nextOf, redraw, remember, remembered, shownBuild, state, waitsForNextPull } from "./state.js";
+import { t } from "./tongue.js";
 
 const TEACHING = "teaching";
 
@@ -26,24 +27,24 @@ const goAndPress = (element) => { goTo(element); element?.click(); };
 
 // A key, what it does in words, and how. What answers a question or ends something is only gone to: Enter presses it.
 const SHORTCUTS = [
-  ["p", "Prep is on", () => goAndPress(keyed("prep"))],
-  ["n", "To the next fastener's sheet", () => openNext()],
-  ["m", "To the bike map", () => goTo(first("#map .node.is-next") || first("#map .node, #map button"))],
-  ["l", "To the list of fasteners", () => goTo(first("#list .fastener.is-next") || first("#list .fastener"))],
-  ["d", "To what waits for a decision", () => goTo(first("#decide button, #decide input"))],
-  ["w", "Say now where the held reading belongs", () => goAndPress(first("#last .last-ask"))],
-  ["1 to 9", "The first to ninth answer of the held reading", null],
-  ["o", "To the board of all builds, and back", () => { state.board = !state.board; state.sheet = null; redraw(); goTo(first("#board button")); }],
-  ["b", "To the next open build", () => nextBuild()],
-  ["h", "To this build: dry fit, parts, notes, history", () => goAndPress(keyed("this build"))],
-  ["t", "To the tools", () => goTo(first("#tools button"))],
-  ["y", "To your name", () => goTo(document.getElementById("by"))],
-  ["f", "To the hand-over: finish, seal, record", () => goTo(first("#handover button, #handover a"))],
-  ["s", "Switch the sound on", () => keyed("sound")?.click()],
-  ["?", "These keys", () => openSheet({ kind: "keys" })],
-  ["Tab, arrows", "From one thing to the next", null],
-  ["Enter, space", "Press what has the frame around it", null],
-  ["Esc", "Close", null],
+  ["p", t("prep-is-on"), () => goAndPress(keyed("prep"))],
+  ["n", t("key-next-sheet"), () => openNext()],
+  ["m", t("key-map"), () => goTo(first("#map .node.is-next") || first("#map .node, #map button"))],
+  ["l", t("key-list"), () => goTo(first("#list .fastener.is-next") || first("#list .fastener"))],
+  ["d", t("key-decide"), () => goTo(first("#decide button, #decide input"))],
+  ["w", t("key-say-now"), () => goAndPress(first("#last .last-ask"))],
+  [t("key-digits"), t("key-answers"), null],
+  ["o", t("key-board"), () => { state.board = !state.board; state.sheet = null; redraw(); goTo(first("#board button")); }],
+  ["b", t("key-next-build"), () => nextBuild()],
+  ["h", t("key-this-build"), () => goAndPress(keyed("this build"))],
+  ["t", t("key-tools"), () => goTo(first("#tools button"))],
+  ["y", t("key-name"), () => goTo(document.getElementById("by"))],
+  ["f", t("key-handover"), () => goTo(first("#handover button, #handover a"))],
+  ["s", t("key-sound"), () => keyed("sound")?.click()],
+  ["?", t("key-keys"), () => openSheet({ kind: "keys" })],
+  [t("key-tab"), t("key-tab-what"), null],
+  [t("key-enter"), t("key-enter-what"), null],
+  ["Esc", t("close"), null],
 ];
 
 function openNext() {
@@ -84,7 +85,7 @@ function teach(event) {
   event.stopPropagation();
   if (event.repeat) return;
   if (event.key === "Escape") { openSheet({ kind: "keys" }); return; }
-  if (KEPT.includes(event.key)) { state.refusal = `${nameOf(event)} is needed to get around the page: set the pedal to another key.`; redraw(); return; }
+  if (KEPT.includes(event.key)) { state.refusal = t("pedal-kept", { key: nameOf(event) }); redraw(); return; }
   remember("pedal", nameOf(event));
   state.refusal = null;
   openSheet({ kind: "keys" });
@@ -98,17 +99,17 @@ function pedalNext() {
   if (held) {
     if (waitsForNextPull(build) || !pedalMayPlace()) return null;
     const likeliest = held.candidates.find((candidate) => candidate.fastener);
-    return likeliest && held.because !== "other-unit" ? { words: `answers “${heldQuestion(held)}” with ${likeliest.title}`, run: () => act(placeAct(held, likeliest)) } : null;
+    return likeliest && held.because !== "other-unit" ? { words: t("pedal-answers", { question: heldQuestion(held), title: likeliest.title }), run: () => act(placeAct(held, likeliest)) } : null;
   }
   const next = nextOf(build);
   if (!next || next.isOnceMore || next.prepared || next.prep.length === 0) return null;
-  return { words: `confirms: prep is on (${next.title}: ${next.prep.join(", ")})`, run: () => act({ act: "prepare", build: build.id, fastener: next.fastener, by: state.who }) };
+  return { words: t("pedal-confirms", { title: next.title, prep: next.prep.join(", ") }), run: () => act({ act: "prepare", build: build.id, fastener: next.fastener, by: state.who }) };
 }
 
 const idleWords = () => {
   const build = shownBuild();
-  if (build?.held.length && !waitsForNextPull(build)) return "does nothing: a person has to say where the reading belongs";
-  return "does nothing: nothing waits for it";
+  if (build?.held.length && !waitsForNextPull(build)) return t("pedal-idle-held");
+  return t("pedal-idle");
 };
 
 let saidSince = 0;
@@ -124,7 +125,7 @@ export function drawPedal() {
   const next = pedal() ? pedalNext() : null;
   const words = next?.words || idleWords();
   if (words !== said) { said = words; saidSince = performance.now(); }
-  draw("pedal", pedal() && state.view ? [words, Boolean(next)] : null, () => h("p", { class: next ? "pedal waits" : "pedal" }, h("b", {}, "Pedal "), words));
+  draw("pedal", pedal() && state.view ? [words, Boolean(next)] : null, () => h("p", { class: next ? "pedal waits" : "pedal" }, h("b", {}, `${t("pedal")} `), words));
 }
 
 // ---------------------------------------------------------------------------------------------------- the sheet
@@ -134,22 +135,22 @@ export const shownOfKeys = (sheet) => [sheet, pedal(), letters(), pedalMayPlace(
 export function keysSheet(sheet) {
   if (sheet.form === TEACHING) {
     return [
-      h("h2", { id: "sheet-title" }, "Press the pedal now"),
-      h("p", {}, "Whatever key comes next is taken for the pedal. Escape leaves it as it was."),
-      button("teach back", "plain wide", () => openSheet({ kind: "keys" }), "Back"),
+      h("h2", { id: "sheet-title" }, t("pedal-press")),
+      h("p", {}, t("pedal-press-what")),
+      button("teach back", "plain wide", () => openSheet({ kind: "keys" }), t("back")),
     ];
   }
   return [
-    h("h2", { id: "sheet-title" }, "Keys and pedal"),
+    h("h2", { id: "sheet-title" }, t("keys")),
     h("dl", { class: "keys" }, SHORTCUTS.map(([key, words]) => [h("dt", {}, h("kbd", {}, key)), h("dd", {}, words)])),
-    tick("letters", letters(), "Letters and digits are shortcuts", () => remember("letters", letters() ? "off" : "on")),
-    h("section", { class: "part", "aria-label": "Foot pedal" },
-      h("h3", {}, "Foot pedal"),
-      h("p", {}, pedal() ? `The pedal is the key ${pedal()}.` : "No pedal is taught.", " It confirms the prep of what comes next, and the page says so before. It never acknowledges an over alarm."),
-      tick("pedal places", pedalMayPlace(), "It may also answer where a held reading belongs, with the likeliest fastener", () => remember("pedal-places", pedalMayPlace() ? "off" : "on")),
+    tick("letters", letters(), t("keys-letters"), () => remember("letters", letters() ? "off" : "on")),
+    h("section", { class: "part", "aria-label": t("foot-pedal") },
+      h("h3", {}, t("foot-pedal")),
+      h("p", {}, pedal() ? t("pedal-is", { key: pedal() }) : t("pedal-none")),
+      tick("pedal places", pedalMayPlace(), t("pedal-may-place"), () => remember("pedal-places", pedalMayPlace() ? "off" : "on")),
       h("div", { class: "quick" },
-        button("teach", "main", () => openSheet({ kind: "keys", form: TEACHING }), pedal() ? "Teach another key" : "Teach the pedal"),
-        pedal() && button("forget pedal", "plain", () => { remember("pedal", ""); redraw(); }, "No pedal"))),
+        button("teach", "main", () => openSheet({ kind: "keys", form: TEACHING }), pedal() ? t("pedal-teach-other") : t("pedal-teach")),
+        pedal() && button("forget pedal", "plain", () => { remember("pedal", ""); redraw(); }, t("pedal-forget")))),
   ];
 }
 

@@ -1,25 +1,27 @@
 // The whole build: every fastener, and the hand-over.
 
-import { button, draw, h } from "./elements.js";
+import { BOLD, button, draw, h } from "./elements.js";
+import { figure, torque, unbroken, uncertainty, unit } from "./figures.js";
 import { act } from "./live.js";
 import { checkHindrances, checkRow, wholeSummary } from "./measures.js";
 import { mark, standingMark } from "./marks.js";
 import { fastenerNotes, notDone } from "./parts.js";
 import { openSheet } from "./sheet.js";
 import { doubtsShown, nextOf, recalledOf, state, toolTitle } from "./state.js";
-import { STANDING, bikeName, clock, count, day, limitsInWords, newtonMetres, recalledInWords, torque, uncertainty, unbroken } from "./words.js";
+import { rich, t } from "./tongue.js";
+import { bikeName, clock, coded, day, limitsInWords, recalledInWords, standingWord } from "./words.js";
 
 export function drawList(build) {
   draw("list", build ? [build.id, build.bike, build.plan, build.edition, build.by, build.in_hands, build.laid_aside, build.notes.length, build.started, build.summary, build.check_summary, build.stages, nextOf(build), build.finished, doubtsShown(build)] : null, () => [
     h("h2", {}, bikeName(build)),
-    h("p", { class: "quiet" }, `Frame ${build.bike.frame}. Plan ${build.plan}, edition ${build.edition}. Begun by ${build.by} on ${day(build.started)}${build.in_hands && build.in_hands !== build.by ? `, in the hands of ${build.in_hands} now` : ""}.`),
+    h("p", { class: "quiet" }, t("build-facts", { frame: build.bike.frame, plan: build.plan, edition: build.edition, by: build.by, day: day(build.started), hands: build.in_hands || "", moved: build.in_hands && build.in_hands !== build.by ? "yes" : "no" })),
     h("p", { class: "summary" }, wholeSummary(build)),
-    button("this build", "plain this-build", () => openSheet({ kind: "build", build: build.id }), "This build…"),
+    button("this build", "plain this-build", () => openSheet({ kind: "build", build: build.id }), t("this-build")),
     h("div", { "data-arrows": true }, build.stages.map((stage) => [
       h("div", { class: "stage-head" },
-        h("h3", {}, stage.title, h("span", {}, stage.passes_percent.length > 1 ? `passes ${stage.passes_percent.map((p) => `${p} %`).join(", ")}` : "")),
+        h("h3", {}, stage.title, h("span", {}, stage.passes_percent.length > 1 ? t("stage-passes", { passes: stage.passes_percent.map((p) => `${p} %`).join(", ") }) : "")),
         !build.finished && stage.fasteners.some((fastener) => fastener.counts)
-          && button(`stage ${stage.id}`, "plain", () => openSheet({ kind: "build", build: build.id, form: "stage", stage: stage.id }), "Loosen this stage…")),
+          && button(`stage ${stage.id}`, "plain", () => openSheet({ kind: "build", build: build.id, form: "stage", stage: stage.id }), t("stage-loosen"))),
       h("ul", { class: "fasteners" }, stage.fasteners.map((fastener) => h("li", {}, fastenerRow(build, stage, fastener))), stage.checks.map((check) => h("li", {}, checkRow(build, check)))),
     ])),
   ]);
@@ -36,24 +38,24 @@ function fastenerRow(build, stage, fastener) {
       h("b", {}, fastener.title),
       h("span", { class: "quiet" }, limitsInWords(fastener.limits)),
       notes.map((note) => h("span", { class: "note" }, note)),
-      isDoubted && h("span", { class: "note doubt" }, mark("doubt"), "may have been missed")),
+      isDoubted && h("span", { class: "note doubt" }, mark("doubt"), t("may-be-missed"))),
     h("span", { class: "fastener-state" },
-      h("span", { class: "word" }, STANDING[fastener.standing] || fastener.standing),
+      h("span", { class: "word" }, standingWord(fastener.standing)),
       fastener.highest_millinewton_metre !== null && h("span", { class: "figure" }, torque(fastener.highest_millinewton_metre)),
-      isNext && h("span", { class: "next-flag" }, "next")));
+      isNext && h("span", { class: "next-flag" }, t("next-flag"))));
 }
 
 function hindrances(build) {
   const all = [];
   const { summary } = build;
-  if (build.alarms.length) all.push(`${count(build.alarms.length, "over alarm is", "over alarms are")} not acknowledged`);
-  if (build.held.length) all.push(`${count(build.held.length, "reading is", "readings are")} held`);
-  if (summary.over) all.push(`${count(summary.over, "over reading waits", "over readings wait")} for a disposition`);
+  if (build.alarms.length) all.push(t("before-alarms", { n: build.alarms.length }));
+  if (build.held.length) all.push(t("before-held", { n: build.held.length }));
+  if (summary.over) all.push(t("before-over", { n: summary.over }));
   const undecided = build.stages.flatMap((stage) => stage.fasteners).filter((fastener) => fastener.standing === "undecided");
   const mayBeOver = undecided.filter((fastener) => fastener.needs_decision).length;
-  if (mayBeOver) all.push(`${count(mayBeOver, "reading may be over and waits", "readings may be over and wait")} for a disposition`);
-  if (undecided.length > mayBeOver) all.push(`${count(undecided.length - mayBeOver, "fastener is", "fasteners are")} undecided near the lower limit: pull again`);
-  if (summary.open) all.push(`${count(summary.open, "fastener is", "fasteners are")} open: tighten or defer`);
+  if (mayBeOver) all.push(t("before-may-be-over", { n: mayBeOver }));
+  if (undecided.length > mayBeOver) all.push(t("before-undecided", { n: undecided.length - mayBeOver }));
+  if (summary.open) all.push(t("before-open", { n: summary.open }));
   all.push(...checkHindrances(build));
   return all;
 }
@@ -63,11 +65,11 @@ export function drawHandover(build) {
     if (build.finished) return [finishedPart(build), recalledPart(build)];
     const waiting = hindrances(build);
     return [
-      h("h2", {}, "Hand-over"),
+      h("h2", {}, t("handover")),
       waiting.length > 0
-        ? [h("p", {}, "Before this build can be finished:"), h("ul", { class: "plain-list" }, waiting.map((text) => h("li", {}, text)))]
-        : [build.doubts.length > 0 && h("p", {}, `${count(build.doubts.length, "fastener", "fasteners")} may have been missed: one more pull is asked for first.`),
-          button("finish", "main", () => openSheet({ kind: "finish", build: build.id }), "Finish build")],
+        ? [h("p", {}, t("before-finish")), h("ul", { class: "plain-list" }, waiting.map((text) => h("li", {}, text)))]
+        : [build.doubts.length > 0 && h("p", {}, t("doubts-first", { n: build.doubts.length })),
+          button("finish", "main", () => openSheet({ kind: "finish", build: build.id }), t("finish-build"))],
       recalledPart(build),
     ];
   });
@@ -75,27 +77,27 @@ export function drawHandover(build) {
 
 // What a recall found on this bike: a tool was found changed, and its readings were judged again.
 function recalledPart(build) {
-  return recalledOf(build).map((recalled) => h("section", { class: "part recalled", "aria-label": "Recalled" },
-    h("h3", {}, mark("doubt"), `Recalled on ${day(recalled.time)}`),
-    h("p", {}, `${toolTitle(recalled.tool)} was found changed. ${count(recalled.out, "reading is", "readings are")} out of the limits now, ${recalled.doubtful} more no longer surely within. The record has to be amended.`),
-    h("ul", { class: "plain-list" }, recalled.fasteners.map((fastener) => h("li", {}, h("b", {}, fastener.title), `: ${findingInWords(fastener)}`))),
-    build.sealed && button("amend", "main", () => act({ act: "amend", build: build.id, by: state.who, reason: "a recall judged its readings again" }), "Seal the amended record")));
+  return recalledOf(build).map((recalled) => h("section", { class: "part recalled", "aria-label": t("recalled-title") },
+    h("h3", {}, mark("doubt"), t("recalled-on", { day: day(recalled.time) })),
+    h("p", {}, t("recalled-what", { tool: toolTitle(recalled.tool), out: recalled.out, doubtful: recalled.doubtful })),
+    h("ul", { class: "plain-list" }, recalled.fasteners.map((fastener) => h("li", {}, rich("recalled-row", { title: fastener.title, finding: findingInWords(fastener) }, BOLD)))),
+    build.sealed && button("amend", "main", () => act({ act: "amend", build: build.id, by: state.who, reason: "a recall judged its readings again" }), t("seal-amended"))));
 }
 
-const NOW = { within: "no longer surely within", undecided: "undecided now", under: "under now", over: "over now" };
 function findingInWords({ answer, now_millinewton_metre: now, expanded_millinewton_metre: expanded, counts }) {
-  return `${unbroken(`${newtonMetres(now)} ± ${uncertainty(expanded)} N·m`)}, ${NOW[answer] || answer}${counts ? "" : "; that reading no longer counts"}`;
+  const value = unbroken(`${figure(now)} ± ${uncertainty(expanded)} ${unit.symbol}`);
+  return t(counts ? "finding" : "finding-uncounted", { value, answer: coded("now", answer) });
 }
 
 const href = (build, what) => `/v1/builds/${encodeURIComponent(build.id)}/${what}`;
 
 function finishedPart(build) {
   return [
-    h("h2", {}, "Hand-over"),
-    h("p", {}, build.sealed ? "The record is sealed." : "The build is finished. Its record is not sealed yet."),
+    h("h2", {}, t("handover")),
+    h("p", {}, build.sealed ? t("record-is-sealed") : t("record-not-sealed")),
     build.sealed
-      ? h("p", { class: "links" }, h("a", { href: href(build, "record-file"), download: `record-${build.id}.json`, "data-key": "record" }, "Record"), h("a", { href: href(build, "readings.csv"), "data-key": "csv" }, "Readings as CSV"))
-      : button("seal", "main", () => act({ act: "seal", build: build.id, by: state.who }), "Seal record"),
+      ? h("p", { class: "links" }, h("a", { href: href(build, "record-file"), download: `record-${build.id}.json`, "data-key": "record" }, t("record")), h("a", { href: href(build, "readings.csv"), "data-key": "csv" }, t("readings-csv")))
+      : button("seal", "main", () => act({ act: "seal", build: build.id, by: state.who }), t("seal-record")),
   ];
 }
 
@@ -104,11 +106,11 @@ export function drawFinished(build) {
   if (!build?.finished) return;
   draw("next", [build.id, build.finished, build.summary, build.check_summary, build.sealed, recalledOf(build)], () => [
     h("p", { class: "label" }, bikeName(build)),
-    h("h2", { class: "next-title" }, "Build finished"),
-    h("p", { class: "next-stage" }, `on ${day(build.finished)} at ${clock(build.finished)}`),
+    h("h2", { class: "next-title" }, t("build-finished")),
+    h("p", { class: "next-stage" }, t("on-at", { day: day(build.finished), clock: clock(build.finished) })),
     h("p", { class: "summary" }, wholeSummary(build)),
-    recalledOf(build).length > 0 && h("p", { class: "loud" }, mark("doubt"), h("span", {}, `${recalledInWords(build)}; the record has to be amended`)),
+    recalledOf(build).length > 0 && h("p", { class: "loud" }, mark("doubt"), h("span", {}, t("recalled-amend", { recalled: recalledInWords(build) }))),
     notDone(build),
-    h("p", { class: "quiet" }, "A torque within spec is not proof of a sound joint."),
+    h("p", { class: "quiet" }, t("no-proof")),
   ]);
 }

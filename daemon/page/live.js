@@ -3,8 +3,10 @@
 import { heldQuestion } from "./parts.js";
 import { askPin } from "./pin.js";
 import { dropAll, heardLive } from "./pull.js";
+import { problemSaid } from "./said.js";
 import { QUIET_MS, drafts, findCheck, findFastener, focusName, lastState, redraw, refuse, state, waitsForNextPull } from "./state.js";
-import { UCUM, capital } from "./words.js";
+import { t } from "./tongue.js";
+import { UCUM, capital, checkAnswerWord, displayedInWords } from "./words.js";
 
 const FETCH_TIMEOUT_MS = 6000;
 const PHOTO_TIMEOUT_MS = 60000;
@@ -55,7 +57,7 @@ async function fetchBench() {
   try {
     const answer = await ask("/v1/bench");
     state.reachable = true;
-    state.trouble = answer.ok && answer.body ? null : answer.body?.detail || `The daemon answered with status ${answer.status}.`;
+    state.trouble = answer.ok && answer.body ? null : problemSaid(answer);
     if (!state.trouble) adopt(answer.body);
   } catch {
     state.reachable = false;
@@ -104,16 +106,18 @@ function speak(before, view) {
     const old = before.builds.find((b) => b.id === build.id)?.last_check;
     const last = build.last_check;
     if (!last || (old && old.sequence === last.sequence && old.answer === last.answer && old.title === last.title)) continue;
-    say(`${last.answer || "Held"}. ${last.displayed || "More than the tool can show"}. ${last.title || ""}`);
+    say(t("spoken", { word: last.answer ? checkAnswerWord(last.answer) : t("held"), value: displayedOf(last), where: last.title || "" }));
   }
   for (const build of view.builds) {
     const old = before.builds.find((b) => b.id === build.id)?.last;
     const last = build.last;
     if (!last || (old && old.sequence === last.sequence && old.answer === last.answer && old.title === last.title)) continue;
     const [, word] = lastState(build);
-    say(`${word}. ${last.displayed || "More than the tool can show"}. ${waitsForNextPull(build) ? "Waits for the next pull." : last.title || ""}`);
+    say(t("spoken", { word, value: displayedOf(last), where: waitsForNextPull(build) ? t("spoken-waits") : last.title || "" }));
   }
 }
+
+const displayedOf = (last) => (last.displayed ? displayedInWords(last.displayed) : capital(t("more-than-shown")));
 
 let source = null;
 let lastEvent = 0;
@@ -221,7 +225,7 @@ export async function confirmed(body, pin, options) {
   let wrong = null;
   await perform("/v1/acts/confirmed", body, posted({ act: body, pin }), { ...options, refused: (problem) => {
     if (!PIN_REFUSED.includes(problem?.type)) return false;
-    wrong = capital(problem.detail);
+    wrong = capital(problemSaid({ body: problem }));
     return true;
   } });
   return wrong;
@@ -235,7 +239,7 @@ async function perform(path, named, request, options = {}) {
   // One act at a time, and one photograph: a long upload holds no acknowledgement up.
   const kind = path.split("?")[0];
   if (acting.has(kind)) return false;
-  if ("by" in named && !named.by) { refuse(`${state.view?.people?.length > 0 ? "Touch" : "Write"} your name first: every act is kept with the name of who did it.`); focusName(); return false; }
+  if ("by" in named && !named.by) { refuse(state.view?.people?.length > 0 ? t("touch-name-first") : t("write-name-first")); focusName(); return false; }
   acting.add(kind);
   document.body.classList.add("acting");
   let done = false;
@@ -245,9 +249,9 @@ async function perform(path, named, request, options = {}) {
     done = answer.ok;
     if (done) state.said = answer.body?.said?.length > 0 ? answer.body.said : null;
     given = answer.body;
-    if (!done && !options.refused?.(answer.body)) refuse(answer.body?.detail || `The daemon answered with status ${answer.status}.`);
+    if (!done && !options.refused?.(answer.body)) refuse(problemSaid(answer));
   } catch {
-    refuse("No answer from the daemon. It may have been done or not: look at the list before you try again.");
+    refuse(t("no-answer-maybe-done"));
   }
   acting.delete(kind);
   document.body.classList.toggle("acting", acting.size > 0);

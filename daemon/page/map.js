@@ -2,14 +2,18 @@
 // from the daemon (GET /v1/map/...), which keeps them once for everybody.
 
 import { button, draw, h } from "./elements.js";
+import { torque } from "./figures.js";
 import { ask } from "./live.js";
 import { mark, shape, standingMark } from "./marks.js";
 import { checkMark } from "./measures.js";
+import { limitsSaid, placeSaid, valueSaid } from "./said.js";
 import { openSheet } from "./sheet.js";
 import { doubtsShown, nextOf, redraw, state } from "./state.js";
-import { CHECK_STANDING, STANDING, count, limitsInWords, torque } from "./words.js";
+import { isSaid, language, t } from "./tongue.js";
+import { checkStandingWord, limitsInWords, standingWord } from "./words.js";
 
-const NODE = { width: 98, height: 76, gap: 6 }; // in pixels: what is touched is 64 or more
+// In pixels: what is touched is 64 or more. English words are the shortest.
+const NODE = language === "en" ? { width: 98, height: 76, gap: 6 } : { width: 112, height: 92, gap: 6 };
 const NARROW = 620; // below this the map is an overview, and a touch makes it large
 const LARGE = 900;
 const MOST_BIKE = 720; // the bike itself is drawn no wider
@@ -31,9 +35,9 @@ function drawingOf(frame) {
 
 // The most urgent first; a place shows that of its fasteners.
 const URGENCY = ["over", "undecided", "under", "part-way", "open", "deferred", "over-kept", "undecided-kept", "kept", "within"];
-const SHORT = { "over-kept": "over, kept", "undecided-kept": "kept", kept: "kept" };
 const DONE = ["within", "over-kept", "undecided-kept", "kept"];
-const wordFor = (standing) => SHORT[standing] || STANDING[standing] || CHECK_STANDING[standing];
+// The boxes are narrow: some standings have a shorter word there.
+const wordFor = (item) => (isSaid(`short-${item.standing}`) ? t(`short-${item.standing}`) : item.isCheck ? checkStandingWord(item.standing) : standingWord(item.standing));
 const markFor = (item) => (item.isCheck ? checkMark(item) : standingMark(item));
 // A check that is computed is measured nowhere.
 const itemsOf = (build) => build.stages.flatMap((stage) => [...stage.fasteners, ...stage.checks.filter((check) => !check.formula).map((check) => ({ ...check, isCheck: true }))]);
@@ -53,10 +57,10 @@ function placesOf(build, drawing) {
 }
 
 function wordOf({ fasteners }) {
-  const worst = mostUrgent(fasteners).standing;
-  if (fasteners.length === 1 || ["over", "undecided"].includes(worst)) return wordFor(worst);
+  const worst = mostUrgent(fasteners);
+  if (fasteners.length === 1 || ["over", "undecided"].includes(worst.standing)) return wordFor(worst);
   const done = fasteners.filter((fastener) => DONE.includes(fastener.standing)).length;
-  return `${done} of ${fasteners.length}`;
+  return t("done-of", { done, all: fasteners.length });
 }
 
 // Lays boxes out in rows above and below the bike, each as near to its place as its neighbours let it be. Rows are laid like
@@ -102,8 +106,8 @@ export function drawMap(build) {
     const isOverview = room < NARROW && !state.mapLarge;
     const width = isOverview ? room : Math.max(room, NARROW, state.mapLarge ? LARGE : 0);
     return [
-      h("div", { class: "map-head" }, h("h2", {}, "Bike map"),
-        room < NARROW && button("map size", "plain", () => { state.mapLarge = !state.mapLarge; state.fan = null; redraw(); }, isOverview ? "Larger" : "Smaller")),
+      h("div", { class: "map-head" }, h("h2", {}, t("bike-map")),
+        room < NARROW && button("map size", "plain", () => { state.mapLarge = !state.mapLarge; state.fan = null; redraw(); }, isOverview ? t("larger") : t("smaller"))),
       isOverview ? overview(drawing, groups, next, width) : h("div", { class: "map-scroll" }, large(build, drawing, groups, next, width)),
       isOverview && nextPlace(groups, next),
       beside.length > 0 && besidePart(build, beside, next),
@@ -149,14 +153,14 @@ function overview(drawing, groups, next, width) {
     for (const [key, value] of Object.entries({ x: x - 12, y: y - 6, width: 24, height: 12 })) small.setAttribute(key, value.toFixed(1));
     svg.append(small);
   }
-  const box = button("map overview", "map-overview", () => { state.mapLarge = true; redraw(); }, svg, h("span", { class: "unseen" }, "Make the bike map larger"));
+  const box = button("map overview", "map-overview", () => { state.mapLarge = true; redraw(); }, svg, h("span", { class: "unseen" }, t("map-make-larger")));
   box.style.height = `${height.toFixed(0)}px`;
   return box;
 }
 
 function nextPlace(groups, next) {
   const group = groups.find((known) => isNextGroup(known, next));
-  return group && h("p", { class: "map-next" }, h("span", { class: "next-flag" }, "next"), ` ${group.place.title}`);
+  return group && h("p", { class: "map-next" }, h("span", { class: "next-flag" }, t("next-flag")), ` ${placeSaid(group.place)}`);
 }
 
 // Large: every place is touched, and a line leads to where it is.
@@ -181,6 +185,7 @@ function node(build, { group, x, y }, next) {
   const isNext = isNextGroup(group, next);
   const key = `${build.id} ${at.name}`;
   const several = fasteners.length > 1;
+  const title = placeSaid(at);
   const touched = () => {
     if (!several) return openItem(build, fasteners[0]);
     state.fan = state.fan === key ? null : key;
@@ -189,9 +194,9 @@ function node(build, { group, x, y }, next) {
   };
   const doubted = doubtsShown(build).some((doubt) => fasteners.some((fastener) => fastener.id === doubt.fastener));
   const element = button(`map ${at.name}`, `node is-${worst.standing}${isNext ? " is-next" : ""}${several ? " is-several" : ""}`, touched,
-    h("span", { class: "node-place" }, at.title),
-    h("span", { class: "node-state" }, doubted ? mark("doubt") : markFor(worst), h("span", { class: "word" }, wordOf(group))), isNext && h("span", { class: "next-flag" }, "next"));
-  element.setAttribute("aria-label", `${several ? `${at.title}, ${count(fasteners.length, "place to work at", "places to work at")}` : fasteners[0].title}: ${wordOf(group)}${doubted ? ", may have been missed" : ""}${isNext ? ", next" : ""}`);
+    h("span", { class: "node-place" }, title),
+    h("span", { class: "node-state" }, doubted ? mark("doubt") : markFor(worst), h("span", { class: "word" }, wordOf(group))), isNext && h("span", { class: "next-flag" }, t("next-flag")));
+  element.setAttribute("aria-label", [t("map-node", { title: several ? t("map-several", { title, n: fasteners.length }) : fasteners[0].title, word: wordOf(group) }), doubted && t("may-be-missed"), isNext && t("next-flag")].filter(Boolean).join(", "));
   if (several) element.setAttribute("aria-expanded", String(state.fan === key));
   return place(element, { x: x - NODE.width / 2, y: y - NODE.height / 2, width: NODE.width, height: NODE.height });
 }
@@ -200,10 +205,10 @@ function node(build, { group, x, y }, next) {
 function fanOut(build, { group, x, y }, next, width) {
   const wide = Math.min(340, width - 16);
   const isRight = x + NODE.width / 2 + wide + 16 < width;
-  const panel = h("div", { class: "fan", role: "group", "aria-label": group.place.title },
-    h("h3", {}, group.place.title),
+  const panel = h("div", { class: "fan", role: "group", "aria-label": placeSaid(group.place) },
+    h("h3", {}, placeSaid(group.place)),
     group.fasteners.map((fastener) => fastenerButton(build, fastener, next, "fan")),
-    button("fan close", "plain", () => { state.fan = null; redraw(); }, "Close"));
+    button("fan close", "plain", () => { state.fan = null; redraw(); }, t("close")));
   const left = isRight ? x + NODE.width / 2 + 8 : Math.max(8, x - NODE.width / 2 - 8 - wide);
   return place(panel, { x: left, y: Math.max(4, y - NODE.height / 2 - 40), width: wide });
 }
@@ -211,15 +216,15 @@ function fanOut(build, { group, x, y }, next, width) {
 function fastenerButton(build, fastener, next, where) {
   return button(`${where} ${fastener.id}`, `fan-row is-${fastener.standing}`, () => openItem(build, fastener),
     markFor(fastener),
-    h("span", {}, h("b", {}, fastener.title), h("span", { class: "quiet" }, fastener.isCheck ? fastener.limits_text : limitsInWords(fastener.limits))),
-    h("span", { class: "fan-state" }, h("span", { class: "word" }, wordFor(fastener.standing)),
-      fastener.isCheck ? fastener.value_text && h("span", {}, fastener.value_text) : fastener.highest_millinewton_metre !== null && h("span", {}, torque(fastener.highest_millinewton_metre)),
-      fastener.id === next && h("span", { class: "next-flag" }, "next")));
+    h("span", {}, h("b", {}, fastener.title), h("span", { class: "quiet" }, fastener.isCheck ? limitsSaid(fastener.limits_text) : limitsInWords(fastener.limits))),
+    h("span", { class: "fan-state" }, h("span", { class: "word" }, wordFor(fastener)),
+      fastener.isCheck ? fastener.value_text && h("span", {}, valueSaid(fastener.value_text)) : fastener.highest_millinewton_metre !== null && h("span", {}, torque(fastener.highest_millinewton_metre)),
+      fastener.id === next && h("span", { class: "next-flag" }, t("next-flag"))));
 }
 
 function besidePart(build, beside, next) {
-  return h("section", { class: "beside", "aria-label": "Without a place on the map" },
-    h("h3", {}, "Without a place on the map"),
+  return h("section", { class: "beside", "aria-label": t("map-beside") },
+    h("h3", {}, t("map-beside")),
     h("div", { class: "beside-rows", "data-arrows": true }, beside.map((fastener) => fastenerButton(build, fastener, next, "beside"))));
 }
 

@@ -2,12 +2,14 @@
 
 import { button, h } from "./elements.js";
 import { redraw, remember, state } from "./state.js";
-import { NOWHERE, count, unbroken } from "./words.js";
+import { sentenceSaid } from "./said.js";
+import { t } from "./tongue.js";
+import { NOWHERE, displayedInWords } from "./words.js";
 
 // Who acts: one touch where the shop keeps people, a field else.
 export function nameField(id) {
   const people = state.view?.people || [];
-  if (people.length > 0) return h("div", { class: "names", role: "group", "aria-label": "Who are you?" }, people.map(({ name }, index) => nameButton(id, name, index)));
+  if (people.length > 0) return h("div", { class: "names", role: "group", "aria-label": t("who-are-you") }, people.map(({ name }, index) => nameButton(id, name, index)));
   return freeName(id);
 }
 
@@ -36,11 +38,11 @@ function freeName(id) {
 }
 
 export function toolInWords(tool) {
-  if (!tool.tool.connection) return tool.tool.kind === "setting" ? "set and entered by hand" : "entered by hand";
-  const battery = Number.isInteger(tool.battery_percent) && tool.battery_percent <= 20 ? `, battery at ${tool.battery_percent} %` : "";
-  const other = tool.other_serial ? `, says that its serial number is ${tool.other_serial}` : "";
-  const cut = tool.cut_off ? "; it went in the middle of a reading, which does not count: pull again" : "";
-  return tool.connected ? `connected${battery}${other}${cut}` : `gone${tool.gone ? `: ${tool.gone}` : ""}${cut}`;
+  if (!tool.tool.connection) return tool.tool.kind === "setting" ? t("tool-set-by-hand") : t("tool-by-hand");
+  const battery = Number.isInteger(tool.battery_percent) && tool.battery_percent <= 20 && t("tool-battery", { battery: tool.battery_percent });
+  const other = tool.other_serial && t("tool-other-serial", { serial: tool.other_serial });
+  const now = tool.connected ? [t("tool-connected"), battery, other].filter(Boolean).join(", ") : tool.gone ? t("tool-gone-why", { why: sentenceSaid(tool.gone) }) : t("tool-gone");
+  return tool.cut_off ? t("tool-cut-off", { now }) : now;
 }
 
 export function placeAct(held, candidate) {
@@ -49,15 +51,15 @@ export function placeAct(held, candidate) {
     : { act: "place", reading: held.sequence, fastener: null, by: state.who, reason: (NOWHERE[candidate.kind] || NOWHERE.test).reason };
 }
 
-export const heldQuestion = (held) => `Where does ${held.displayed ? unbroken(held.displayed) : "the reading past the tool's range"} belong?`;
+export const heldQuestion = (held) => (held.displayed ? t("where-belongs", { value: displayedInWords(held.displayed) }) : t("where-belongs-past"));
 
 export function fastenerNotes(stage, fastener) {
   const notes = [];
   const passes = stage.passes_percent.length;
-  if (passes > 1 && fastener.passes_done > 0 && fastener.passes_done < passes) notes.push(`pass ${fastener.passes_done} of ${passes} done`);
-  if (fastener.deferred) notes.push(`deferred: ${fastener.deferred}`);
-  if (fastener.waits_for) notes.push(`waits for: ${fastener.waits_for}`);
-  if (fastener.second_look) notes.push(fastener.looked ? "second look done" : "second look open");
+  if (passes > 1 && fastener.passes_done > 0 && fastener.passes_done < passes) notes.push(t("passes-done", { done: fastener.passes_done, passes }));
+  if (fastener.deferred) notes.push(t("note-deferred", { reason: fastener.deferred }));
+  if (fastener.waits_for) notes.push(t("note-waits-for", { what: fastener.waits_for }));
+  if (fastener.second_look) notes.push(fastener.looked ? t("look-done") : t("look-open"));
   if (fastener.notes > 0) notes.push(notesInWords(fastener));
   return notes;
 }
@@ -65,21 +67,25 @@ export function fastenerNotes(stage, fastener) {
 // How many notes there are, as a line of a fastener.
 export function notesInWords({ notes, photos: pictures }) {
   const plain = notes - pictures;
-  return [plain > 0 && count(plain, "note", "notes"), pictures > 0 && count(pictures, "photograph", "photographs")].filter(Boolean).join(", ");
+  return [plain > 0 && t("notes-count", { n: plain }), pictures > 0 && t("photos-count", { n: pictures })].filter(Boolean).join(", ");
 }
+
+// Why something was not done, and what it waits for.
+const waiting = (id, { title, deferred, waits_for: what }) => [
+  [t("known-row", { title, what: t(id) }), deferred].filter(Boolean).join(", "), what && t("known-waits-for", { what })].filter(Boolean).join("; ");
 
 // What was not done is said as loudly as what was.
 export function notDone(build) {
   const all = build.stages.flatMap((stage) => stage.fasteners);
   const lines = [
-    ...all.filter((f) => f.standing === "deferred").map((f) => `${f.title}: deferred${f.deferred ? `, ${f.deferred}` : ""}${f.waits_for ? `; waits for ${f.waits_for}` : ""}`),
-    ...all.filter((f) => f.standing === "over-kept").map((f) => `${f.title}: over, inspected and kept`),
-    ...all.filter((f) => f.standing === "undecided-kept").map((f) => `${f.title}: undecided, inspected and kept`),
-    ...all.filter((f) => f.second_look && !f.looked).map((f) => `${f.title}: no second look`),
-    ...all.filter((f) => f.prep.length > 0 && !f.prepared && f.standing !== "deferred").map((f) => `${f.title}: prep not confirmed`),
+    ...all.filter((f) => f.standing === "deferred").map((f) => waiting("known-deferred", f)),
+    ...all.filter((f) => f.standing === "over-kept").map((f) => t("known-row", { title: f.title, what: t("standing-over-kept") })),
+    ...all.filter((f) => f.standing === "undecided-kept").map((f) => t("known-row", { title: f.title, what: t("standing-undecided-kept") })),
+    ...all.filter((f) => f.second_look && !f.looked).map((f) => t("known-row", { title: f.title, what: t("known-no-look") })),
+    ...all.filter((f) => f.prep.length > 0 && !f.prepared && f.standing !== "deferred").map((f) => t("known-row", { title: f.title, what: t("known-no-prep") })),
   ];
   const checks = build.stages.flatMap((stage) => stage.checks);
-  lines.push(...checks.filter((check) => check.standing === "deferred").map((check) => `${check.title}: not measured${check.deferred ? `, ${check.deferred}` : ""}${check.waits_for ? `; waits for ${check.waits_for}` : ""}`),
-    ...checks.filter((check) => check.standing === "kept").map((check) => `${check.title}: out of limits, inspected and kept`));
-  return lines.length > 0 && [h("p", { class: "label" }, "To be known"), h("ul", { class: "plain-list strong" }, lines.map((line) => h("li", {}, line)))];
+  lines.push(...checks.filter((check) => check.standing === "deferred").map((check) => waiting("known-not-measured", check)),
+    ...checks.filter((check) => check.standing === "kept").map((check) => t("known-row", { title: check.title, what: t("check-standing-kept") })));
+  return lines.length > 0 && [h("p", { class: "label" }, t("to-be-known")), h("ul", { class: "plain-list strong" }, lines.map((line) => h("li", {}, line)))];
 }

@@ -1,12 +1,13 @@
 // People and devices: who works here, PINs, and on the bench's own machine the devices that may reach the bench.
 
-import { button, h } from "./elements.js";
+import { BOLD, button, h } from "./elements.js";
 import { form, line, typed } from "./forms.js";
 import { ask, sendTo } from "./live.js";
 import { mark } from "./marks.js";
 import { byRow, openSheet } from "./sheet.js";
 import { redraw, refuse, remember, state } from "./state.js";
-import { count, day } from "./words.js";
+import { rich, t } from "./tongue.js";
+import { day } from "./words.js";
 
 // The page is served without TLS on loopback alone.
 const isAtBench = location.protocol === "http:";
@@ -33,43 +34,43 @@ export function shownOfPeople(sheet) {
 
 export function peopleSheet(sheet) {
   const forms = { person: personForm, rename: renameForm, pin: pinForm, reset: resetForm, leave: leaveForm, pair: pairForm, revoke: revokeForm };
-  return [h("h2", { id: "sheet-title" }, "People and devices"), sheet.form ? forms[sheet.form](sheet) : [peoplePart(), isAtBench ? devicesPart() : elsewhere()]];
+  return [h("h2", { id: "sheet-title" }, t("people")), sheet.form ? forms[sheet.form](sheet) : [peoplePart(), isAtBench ? devicesPart() : elsewhere()]];
 }
 
-const elsewhere = () => h("p", { class: "quiet" }, "People are entered and devices are let in on the bench's own machine.");
+const elsewhere = () => h("p", { class: "quiet" }, t("people-elsewhere"));
 
 function pinState(person) {
-  if (!person.has_pin) return "no PIN yet";
-  return person.locked_seconds > 0 ? `PIN locked for ${count(Math.ceil(person.locked_seconds / 60), "minute", "minutes")} after wrong ones` : "has a PIN";
+  if (!person.has_pin) return t("pin-none");
+  return person.locked_seconds > 0 ? t("pin-locked", { n: Math.ceil(person.locked_seconds / 60) }) : t("pin-has");
 }
 
 function peoplePart() {
   const { people } = known;
-  return h("section", { class: "part", "aria-label": "People" }, h("h3", {}, "People"),
-    people.length === 0 && h("p", {}, "Nobody is entered: every name is taken as it is given. From the first person on, every act carries one of the people, and signing and deciding need their PIN."),
+  return h("section", { class: "part", "aria-label": t("people-title") }, h("h3", {}, t("people-title")),
+    people.length === 0 && h("p", {}, t("people-nobody")),
     h("ul", { class: "parts" }, people.map((person) => h("li", {},
       h("div", { class: "story-text" }, h("p", {}, h("b", {}, person.name)), h("p", { class: "quiet" }, pinState(person))),
-      person.has_pin && button(`pin of ${person.person}`, "plain", to("pin", { person }), "Change PIN…"),
-      isAtBench && button(`rename ${person.person}`, "plain", to("rename", { person }), "Another name…"),
-      isAtBench && button(`reset ${person.person}`, "plain", to("reset", { person }), "Set PIN anew…"),
-      isAtBench && button(`leave ${person.person}`, "plain", to("leave", { person }), "Left…")))),
-    isAtBench && button("enter person", "main", to("person"), "Enter a person…"));
+      person.has_pin && button(`pin of ${person.person}`, "plain", to("pin", { person }), t("pin-change-ask")),
+      isAtBench && button(`rename ${person.person}`, "plain", to("rename", { person }), t("rename-ask")),
+      isAtBench && button(`reset ${person.person}`, "plain", to("reset", { person }), t("pin-reset-ask")),
+      isAtBench && button(`leave ${person.person}`, "plain", to("leave", { person }), t("leave-ask"))))),
+    isAtBench && button("enter person", "main", to("person"), t("person-ask")));
 }
 
 function devicesPart() {
   const { network } = known;
   const devices = network?.devices.filter((device) => !device.revoked) || [];
-  return h("section", { class: "part", "aria-label": "Devices" }, h("h3", {}, "Devices"),
-    network && !network.fingerprint && h("p", {}, "The bench is on this machine alone. With ", h("code", {}, 'lan = "0.0.0.0:8461"'), " in the settings, tablets and phones can be let in."),
-    network?.fingerprint && [h("p", {}, "On the network at ", h("b", {}, network.addresses.join(", "))), fingerprintPart(network)],
+  return h("section", { class: "part", "aria-label": t("devices") }, h("h3", {}, t("devices")),
+    network && !network.fingerprint && h("p", {}, rich("devices-none", { setting: h("code", {}, 'lan = "0.0.0.0:8461"') })),
+    network?.fingerprint && [h("p", {}, rich("devices-at", { addresses: network.addresses.join(", ") }, BOLD)), fingerprintPart(network)],
     h("ul", { class: "parts" }, devices.map((device) => h("li", {},
-      h("div", { class: "story-text" }, h("p", {}, h("b", {}, device.name)), h("p", { class: "quiet" }, `let in by ${device.by} on ${day(device.paired)}`)),
-      button(`revoke ${device.device}`, "plain", to("revoke", { device }), "Shut out…")))),
-    network?.fingerprint && button("pair", "main", to("pair"), "Let a device in…"));
+      h("div", { class: "story-text" }, h("p", {}, h("b", {}, device.name)), h("p", { class: "quiet" }, t("device-let-in", { by: device.by, day: day(device.paired) }))),
+      button(`revoke ${device.device}`, "plain", to("revoke", { device }), t("revoke-ask"))))),
+    network?.fingerprint && button("pair", "main", to("pair"), t("pair-ask")));
 }
 
-const fingerprintPart = ({ fingerprint, good_until: until }) => [h("p", { class: "label" }, "The certificate's fingerprint, SHA-256"), h("p", { class: "fingerprint" }, fingerprint),
-  until && h("p", { class: "quiet" }, `good until ${day(until)}, made anew 30 days before`)];
+const fingerprintPart = ({ fingerprint, good_until: until }) => [h("p", { class: "label" }, t("fingerprint")), h("p", { class: "fingerprint" }, fingerprint),
+  until && h("p", { class: "quiet" }, t("fingerprint-until", { day: day(until) }))];
 
 // A field for a PIN. What is typed is not kept as a draft.
 const secret = (id, label) => [h("label", { class: "label", for: id }, label),
@@ -77,10 +78,10 @@ const secret = (id, label) => [h("label", { class: "label", for: id }, label),
 const value = (id) => document.getElementById(id)?.value || "";
 
 // A new PIN, typed twice; nothing where the two differ.
-const newPin = () => [secret("pin-new", "New PIN: 4 to 12 digits, six or more are better"), secret("pin-again", "Once more")];
+const newPin = () => [secret("pin-new", t("pin-new")), secret("pin-again", t("pin-again"))];
 function readNewPin() {
   if (value("pin-new") === value("pin-again")) return value("pin-new");
-  refuse("The two PINs differ.");
+  refuse(t("pins-differ"));
   return null;
 }
 
@@ -91,10 +92,10 @@ function personForm() {
     const name = typed(key);
     const pin = readNewPin();
     if (pin === null) return undefined;
-    if (!name) return refuse("Write the name as it is to be shown.");
+    if (!name) return refuse(t("person-write-name"));
     return sendTo("/v1/people", { name, pin, ...(isFirst ? {} : { by: state.who }) }, { forget: [key], then: menu });
   };
-  return [h("h3", {}, "Enter a person"), !isFirst && byRow(), form("person", "Enter", send, menu, line(key, "Name as it is to be shown"), newPin())];
+  return [h("h3", {}, t("person-title")), !isFirst && byRow(), form("person", t("person-send"), send, menu, line(key, t("person-name")), newPin())];
 }
 
 const ofPerson = (person, what) => `/v1/people/${encodeURIComponent(person.person)}/${what}`;
@@ -108,11 +109,11 @@ function renameForm({ person }) {
   const key = "person rename";
   const send = () => {
     const name = typed(key);
-    if (!name) return refuse("Write the name as it is to be shown.");
+    if (!name) return refuse(t("person-write-name"));
     return sendTo(ofPerson(person, "name"), { name, by: state.who }, { forget: [key], then: () => { if (state.who === person.name) actAs(name); menu(); } });
   };
-  return [h("h3", {}, `Another name for ${person.name}`), h("p", {}, "It stays the same person. Records that are signed keep the name that they were signed with."), byRow(),
-    form("rename", "Show this name", send, menu, line(key, "Name as it is to be shown"))];
+  return [h("h3", {}, t("rename-title", { name: person.name })), h("p", {}, t("rename-what")), byRow(),
+    form("rename", t("rename-send"), send, menu, line(key, t("person-name")))];
 }
 
 function pinForm({ person }) {
@@ -120,7 +121,7 @@ function pinForm({ person }) {
     const pin = readNewPin();
     return pin === null ? undefined : sendTo(ofPerson(person, "pin"), { pin, before: value("pin-before") }, { then: menu });
   };
-  return [h("h3", {}, `Another PIN for ${person.name}`), form("pin", "Change", send, menu, secret("pin-before", "PIN before"), newPin())];
+  return [h("h3", {}, t("pin-change-title", { name: person.name })), form("pin", t("pin-change-send"), send, menu, secret("pin-before", t("pin-before")), newPin())];
 }
 
 function resetForm({ person }) {
@@ -128,33 +129,33 @@ function resetForm({ person }) {
     const pin = readNewPin();
     return pin === null ? undefined : sendTo(ofPerson(person, "pin"), { pin, by: state.who }, { then: menu });
   };
-  return [h("h3", {}, `Set the PIN of ${person.name} anew`), h("p", {}, "The ledger keeps that it was set anew, when and by whom."), byRow(), form("reset", "Set anew", send, menu, newPin())];
+  return [h("h3", {}, t("pin-reset-title", { name: person.name })), h("p", {}, t("pin-reset-what")), byRow(), form("reset", t("pin-reset-send"), send, menu, newPin())];
 }
 
 function leaveForm({ person }) {
   const send = () => sendTo(ofPerson(person, "leave"), { by: state.who }, { then: menu });
-  return [h("h3", {}, `${person.name} works here no longer?`), h("p", {}, "What they did stays theirs. Their PIN is forgotten."), byRow(), form("leave", "Left", send, menu)];
+  return [h("h3", {}, t("leave-title", { name: person.name })), h("p", {}, t("leave-what")), byRow(), form("leave", t("leave-send"), send, menu)];
 }
 
 function pairForm() {
   const key = "device name";
   if (code) {
-    return [h("h3", {}, "Type this on the device"), h("p", { class: "pairing-code" }, code.code),
-      h("p", {}, `Open ${code.addresses.join(" or ")} in its browser. The code is good for ${code.seconds / 60} minutes and for one device; three wrong ones make it void.`),
-      h("p", {}, "The browser does not know the certificate and says so. Let it through only where it shows this fingerprint:"), fingerprintPart(code),
-      button("back", "plain wide", menu, "Back")];
+    return [h("h3", {}, t("pair-type")), h("p", { class: "pairing-code" }, code.code),
+      h("p", {}, t("pair-open", { addresses: code.addresses.join(t("pair-or")), n: code.seconds / 60 })),
+      h("p", {}, t("pair-fingerprint")), fingerprintPart(code),
+      button("back", "plain wide", menu, t("back"))];
   }
   const send = () => {
     const name = typed(key);
-    if (!name) return refuse("Write what the shop calls the device.");
+    if (!name) return refuse(t("pair-write-name"));
     return sendTo("/v1/devices/pairing", { name, by: state.who }, { forget: [key], then: (view) => { code = view; redraw(); } });
   };
-  return [h("h3", {}, "Let a device in"), byRow(), form("device", "Show a code", send, menu, line(key, "What is it called? For example: tablet at stand 2"))];
+  return [h("h3", {}, t("pair-title")), byRow(), form("device", t("pair-send"), send, menu, line(key, t("pair-name")))];
 }
 
 function revokeForm({ device }) {
   const key = `revoke ${device.device} reason`;
   const send = () => sendTo(`/v1/devices/${encodeURIComponent(device.device)}/revoke`, { by: state.who, ...(typed(key) ? { reason: typed(key) } : {}) }, { forget: [key], then: menu });
-  return [h("h3", {}, mark("apart"), `Shut ${device.name} out?`), h("p", {}, "At once, with everything that it has open. It can be let in again with a new code."), byRow(),
-    form(key, "Shut out", send, menu, line(key, "Why? (may be left empty)", { maxlength: 200 }))];
+  return [h("h3", {}, mark("apart"), t("revoke-title", { device: device.name })), h("p", {}, t("revoke-what")), byRow(),
+    form(key, t("revoke-send"), send, menu, line(key, t("why-optional"), { maxlength: 200 }))];
 }

@@ -4,10 +4,11 @@
 import { button, draw, h } from "./elements.js";
 import { confirmed } from "./live.js";
 import { redraw, state } from "./state.js";
+import { t } from "./tongue.js";
 
 const MOST = 12; // digits of the longest PIN
 const LEAST = 4;
-const FOR = { seal: "The record is signed with it.", amend: "The amended record is signed with it.", dispose: "The decision is kept with it.", place: "The reading went over where it stands: taking it away is kept with it." };
+const FOR = { seal: t("pin-for-seal"), amend: t("pin-for-amend"), dispose: t("pin-for-dispose"), place: t("pin-for-place") };
 
 let digits = "";
 
@@ -36,7 +37,7 @@ function type(key) {
 async function send() {
   const { pin } = state;
   if (!pin || pin.busy) return;
-  if (digits.length < LEAST) { pin.said = "A PIN has at least four digits."; redraw(); return; }
+  if (digits.length < LEAST) { pin.said = t("pin-too-short"); redraw(); return; }
   const typed = digits;
   digits = "";
   pin.busy = true;
@@ -59,14 +60,14 @@ export function drawPin() {
   const { pin } = state;
   draw("pin", pin && [pin.body.by, pin.body.act, digits.length, pin.said, pin.busy], () => h("div", { class: "pin-ground" },
     h("div", { class: "pad", role: "dialog", "aria-modal": "true", "aria-labelledby": "pin-title", tabindex: -1, "data-key": "pad" },
-      h("h2", { id: "pin-title" }, `PIN of ${pin.body.by}`),
+      h("h2", { id: "pin-title" }, t("pin-of", { name: pin.body.by })),
       h("p", {}, FOR[pin.body.act] || ""),
       h("p", { class: "pin-dots", role: "status" }, h("span", { "aria-hidden": "true" }, "●".repeat(digits.length) || "–"),
-        h("span", { class: "unseen" }, `${digits.length} digits typed`)),
-      h("p", { class: "pin-said", role: "alert" }, pin.busy ? "One moment…" : pin.said),
+        h("span", { class: "unseen" }, t("pin-typed", { n: digits.length }))),
+      h("p", { class: "pin-said", role: "alert" }, pin.busy ? t("one-moment") : pin.said),
       h("div", { class: "pin-keys" }, ["1", "2", "3", "4", "5", "6", "7", "8", "9"].map((key) => button(`pin ${key}`, "plain", () => type(key), key)),
-        button("pin back", "plain", () => type("Backspace"), "Delete"),
+        button("pin back", "plain", () => type("Backspace"), t("pin-delete")),
         button("pin 0", "plain", () => type("0"), "0"),
-        button("pin send", "main", send, "OK")),
-      button("pin cancel", "plain wide", giveUp, "Give up"))));
+        button("pin send", "main", send, t("ok"))),
+      button("pin cancel", "plain wide", giveUp, t("give-up")))));
 }

@@ -2,9 +2,11 @@
 // as entries when the pull is over, and then this vanishes.
 
 import { h } from "./elements.js";
+import { decimals, figure as torqueFigure, inUnit, torque, unit } from "./figures.js";
 import { mark, shape } from "./marks.js";
 import { nextOf, serves, state } from "./state.js";
-import { bikeName, limitsInWords, newtonMetres, torque } from "./words.js";
+import { t } from "./tongue.js";
+import { bikeName, limitsInWords } from "./words.js";
 
 const WIDTH = 1000;
 const SILENT_MS = 3000; // a pull whose values stop coming is no longer shown
@@ -56,13 +58,13 @@ function panel(value) {
   const parts = { figure, word, box: null, arrow: null, limits: value.limits, top: 0, said: null };
   const aim = next?.fastener === value.fastener ? next.aim_millinewton_metre : null;
   const bar = value.limits && barOf(parts, value.limits, aim);
-  parts.box = h("section", { class: "pull", "aria-label": `Pull of ${tool?.tool.title || value.tool}` },
+  parts.box = h("section", { class: "pull", "aria-label": t("pull-of", { tool: tool?.tool.title || value.tool }) },
     h("div", { class: "pull-text" },
       h("p", { class: "label" }, tool?.tool.title || value.tool, tool && serves(tool) && open > 1 ? `, ${bikeName(serves(tool))}` : ""),
-      h("p", { class: "pull-title" }, value.title || "Nothing is expected"),
-      value.limits && h("p", { class: "pull-limits" }, aim && `aim at ${torque(aim)}; `, limitsInWords(value.limits)),
+      h("p", { class: "pull-title" }, value.title || t("pull-nothing-expected")),
+      value.limits && h("p", { class: "pull-limits" }, aim ? t("pull-aim", { aim: torque(aim), limits: limitsInWords(value.limits) }) : limitsInWords(value.limits)),
       word),
-    h("p", { class: "pull-figure" }, figure, h("span", {}, "N·m")),
+    h("p", { class: "pull-figure" }, figure, h("span", {}, unit.symbol)),
     bar);
   return parts;
 }
@@ -81,8 +83,8 @@ function barOf(parts, limits, aim) {
   parts.arrow = shape("path", { d: "M-22 0L0 38L22 0z", class: "pull-arrow" });
   svg.append(shape("path", { d: `M10 56H${WIDTH - 10}V96H10z`, class: "pull-ground" }),
     shape("path", { d: `M${x(lower)} 56H${x(upper)}V96H${x(lower)}z`, class: "pull-band" }), fill,
-    shape("path", { d: `M${x(upper)} 44V108`, class: "pull-limit" }), word(x(upper), 138, newtonMetres(upper), "middle"));
-  if (lower > 0) svg.append(shape("path", { d: `M${x(lower)} 44V108`, class: "pull-limit" }), word(x(lower), 138, newtonMetres(lower), x(upper) - x(lower) < 110 ? "end" : "middle"));
+    shape("path", { d: `M${x(upper)} 44V108`, class: "pull-limit" }), word(x(upper), 138, torqueFigure(upper), "middle"));
+  if (lower > 0) svg.append(shape("path", { d: `M${x(lower)} 44V108`, class: "pull-limit" }), word(x(lower), 138, torqueFigure(lower), x(upper) - x(lower) < 110 ? "end" : "middle"));
   if (aim) svg.append(shape("path", { d: `M${x(aim)} 56V108`, class: "pull-aim" }));
   svg.append(parts.arrow);
   return svg;
@@ -90,7 +92,7 @@ function barOf(parts, limits, aim) {
 
 function show(parts, value) {
   const applied = value.applied_millinewton_metre;
-  const figure = value.past_range ? "past its range" : hundredths(applied);
+  const figure = value.past_range ? PAST : running(applied);
   parts.figure.textContent = figure;
   parts.box.dataset.number = value.number;
   parts.box.classList.toggle("is-over", value.over);
@@ -104,12 +106,21 @@ function show(parts, value) {
   parts.word.replaceChildren(mark(name), h("span", {}, word));
 }
 
-const hundredths = (milli) => (milli / 1000).toFixed(2);
+// While it runs the figure has the same length all the time; the verdict has every digit. It goes to the side of more.
+const DIGITS = Math.max(unit.decimals - 1, 0);
+const running = (milli) => decimals(Math.ceil(inUnit(milli) * 10 ** DIGITS - 1e-6) / 10 ** DIGITS, DIGITS);
+
+// Said 60 times a second: looked up once.
+const PAST = t("pull-past-range");
+const STAND = {
+  over: ["over", t("pull-over")], none: ["open", t("pull-no-limits")], above: ["over", t("pull-above")],
+  below: ["under", t("pull-below")], between: ["part-way", t("pull-between")],
+};
 
 function stand(value) {
-  if (value.over) return ["over", "OVER"];
-  if (!value.limits) return ["open", "no limits"];
-  if (value.applied_millinewton_metre > value.limits.upper_millinewton_metre) return ["over", "above the limit of this pass"];
+  if (value.over) return STAND.over;
+  if (!value.limits) return STAND.none;
+  if (value.applied_millinewton_metre > value.limits.upper_millinewton_metre) return STAND.above;
   const lower = value.limits.lower_millinewton_metre ?? 0;
-  return value.applied_millinewton_metre < lower ? ["under", "below the limits"] : ["part-way", "between the limits"];
+  return value.applied_millinewton_metre < lower ? STAND.below : STAND.between;
 }

@@ -1,10 +1,12 @@
 // What a wrench has to show, or to be set to, for the torque wanted at the fastener; and what has to be on it for that.
 
-import { button, h } from "./elements.js";
+import { BOLD, button, h } from "./elements.js";
 import { act } from "./live.js";
 import { mark } from "./marks.js";
 import { state } from "./state.js";
-import { CAUTION, RULE, capital, newtonMetres, torque } from "./words.js";
+import { figure, newtonMetre, onSteps, sent, torque, unit } from "./figures.js";
+import { rich, t } from "./tongue.js";
+import { capital, cautionWord, ruleWords } from "./words.js";
 
 // From a hundredth on, a wrench pulled to the fastener's torque may be out of spec: then its own figure comes first.
 const LOUD = 100;
@@ -20,19 +22,19 @@ export const comesFirst = (next) => next.settings.some((setting) => isLoud(setti
 
 const asksForOffset = (next) => Boolean(next.adapter?.is_offset);
 
-// A figure to the steps in which the tool shows it; an end of a range is moved inwards.
-function onTool(setting, milli, round = Math.round) {
+// A torque to the steps in which the tool shows it; an end of a range is moved inwards.
+function onTool(setting, milli, round) {
   const resolution = state.view.tools.find((tool) => tool.tool.id === setting.tool)?.tool.resolution_millinewton_metre || 10;
-  return newtonMetres(round(milli / resolution) * resolution);
+  return onSteps(milli, resolution, round);
 }
 
 const fittedTitle = (setting) => state.view.tools.find((tool) => tool.tool.id === setting.tool)?.fitted?.adapter.title;
 
 function withinInWords(setting) {
   const { from_millinewton_metre: from, to_millinewton_metre: to } = setting;
-  if (to === null) return "No value can be shown to be within.";
-  const high = onTool(setting, to, Math.floor);
-  return from === null ? `Within up to ${high}\u00a0N·m on it.` : `Within from ${onTool(setting, from, Math.ceil)} to ${high}\u00a0N·m on it.`;
+  if (to === null) return t("setting-never-within");
+  const high = torque(onTool(setting, to, Math.floor));
+  return from === null ? t("setting-within-up-to", { high }) : t("setting-within-from", { low: figure(onTool(setting, from, Math.ceil)), high });
 }
 
 export function settingsPart(next) {
@@ -40,55 +42,64 @@ export function settingsPart(next) {
     !setting.is_as_planned && adapterNotice(setting, next),
     isLoud(setting, next) ? loudSetting(setting, next) : setting.is_as_planned && h("p", { class: "setting-quiet" }, quietWords(setting, next)),
     setting.is_as_planned && adapterNotice(setting, next),
-    setting.cautions.length > 0 && h("p", { class: "setting-caution" }, mark("doubt"), h("span", {}, `${setting.title}: ${setting.cautions.map((caution) => CAUTION[caution] || caution).join("; ")}`)),
+    setting.cautions.length > 0 && h("p", { class: "setting-caution" }, mark("doubt"), h("span", {}, t("setting-cautions", { tool: setting.title, cautions: setting.cautions.map(cautionWord).join("; ") }))),
   ]);
 }
 
 function quietWords(setting, next) {
-  const isSame = onTool(setting, setting.set_millinewton_metre) === newtonMetres(next.aim_millinewton_metre);
-  return `${isSame ? `${setting.title}: ` : `${setting.title} shows ${onTool(setting, setting.set_millinewton_metre)}\u00a0N·m there. `}${isSame ? withinInWords(setting).replace("Within", "within") : withinInWords(setting)}`;
+  const set = onTool(setting, setting.set_millinewton_metre);
+  const within = withinInWords(setting);
+  return set === next.aim_millinewton_metre
+    ? t("setting-same", { tool: setting.title, within: within.charAt(0).toLowerCase() + within.slice(1) })
+    : t("setting-shows", { tool: setting.title, value: torque(set), within });
 }
 
 function loudSetting(setting, next) {
-  const figure = h("span", { class: "setting-figure" }, h("b", {}, onTool(setting, setting.set_millinewton_metre)), h("span", {}, "\u00a0N·m"));
-  return h("div", { class: "setting", role: "group", "aria-label": `What ${setting.title} has to ${setting.is_set ? "be set to" : "show"}` },
-    h("p", { class: "setting-words" }, setting.is_set ? [`Set ${setting.title} to `, figure] : ["Read ", figure, ` on ${setting.title}`]),
-    h("p", {}, `for ${torque(next.aim_millinewton_metre)} at the fastener${fittedTitle(setting) ? `, with ${fittedTitle(setting)}` : ""}`),
+  const set = onTool(setting, setting.set_millinewton_metre);
+  const value = h("span", { class: figure(set).length > 5 ? "setting-figure is-long" : "setting-figure" }, h("b", {}, figure(set)), h("span", {}, `\u00a0${unit.symbol}`));
+  const fitted = fittedTitle(setting);
+  const aim = torque(next.aim_millinewton_metre);
+  return h("div", { class: "setting", role: "group", "aria-label": t(setting.is_set ? "setting-has-to-be-set" : "setting-has-to-show", { tool: setting.title }) },
+    h("p", { class: "setting-words" }, rich(setting.is_set ? "setting-set" : "setting-read", { tool: setting.title, value })),
+    h("p", {}, fitted ? t("setting-for-with", { aim, fitted }) : t("setting-for", { aim })),
+    unit.ucum !== "N.m" && h("p", {}, t("setting-own-scale", { value: torque(set, newtonMetre) })),
     h("p", { class: "quiet" }, withinInWords(setting)),
     setting.is_set && setting.is_as_planned && clickedButton(setting, next));
 }
 
 // A click tool has no electronics: one touch says what it was set to and that it clicked. It is kept as attested.
 function clickedButton(setting, next) {
-  const value = `${onTool(setting, setting.set_millinewton_metre)} N·m`;
+  const set = onTool(setting, setting.set_millinewton_metre);
+  const value = sent(set);
   return button(`clicked ${setting.tool}`, "main", () => act({ act: "enter-reading", tool: setting.tool, value, by: state.who, fastener: next.fastener }),
-    `Set to ${value}, clicked`);
+    t("setting-clicked", { value: torque(set).replace("\u00a0", " ") }));
 }
 
 // What has to be put on or taken off, and the touch that says it was done.
 function adapterNotice(setting, next) {
   const fit = (adapter) => act({ act: "fit-adapter", tool: setting.tool, adapter, by: state.who });
   if (setting.is_as_planned) {
-    return setting.fitted && asksForOffset(next) && h("div", { class: "adapter-row on" }, h("p", {}, mark("joined"), h("span", {}, `On ${setting.title}: ${setting.fitted}`)),
-      button(`take off ${setting.tool}`, "plain", () => fit(null), "It is off again"));
+    return setting.fitted && asksForOffset(next) && h("div", { class: "adapter-row on" }, h("p", {}, mark("joined"), h("span", {}, t("adapter-on", { tool: setting.title, adapter: setting.fitted }))),
+      button(`take off ${setting.tool}`, "plain", () => fit(null), t("adapter-off-again")));
   }
   const offers = [
-    asksForOffset(next) && button(`fit ${setting.tool}`, "main", () => fit(next.adapter.adapter), "It is on"),
-    setting.fitted && button(`take off ${setting.tool}`, asksForOffset(next) ? "plain" : "main", () => fit(null), "It is off"),
+    asksForOffset(next) && button(`fit ${setting.tool}`, "main", () => fit(next.adapter.adapter), t("adapter-is-on")),
+    setting.fitted && button(`take off ${setting.tool}`, asksForOffset(next) ? "plain" : "main", () => fit(null), t("adapter-is-off")),
   ];
-  return h("div", { class: "adapter-row", role: "group", "aria-label": `Adapter of ${setting.title}` },
+  return h("div", { class: "adapter-row", role: "group", "aria-label": t("adapter-of", { tool: setting.title }) },
     h("p", {}, mark("apart"), h("span", {}, asksForOffset(next)
-      ? [h("b", {}, `Put on ${setting.title}: `), next.adapter.text, setting.fitted ? `. On it now: ${setting.fitted}` : ""]
-      : [h("b", {}, `Take off ${setting.title}: `), setting.fitted])),
+      ? rich(setting.fitted ? "adapter-put-on-instead" : "adapter-put-on", { tool: setting.title, adapter: next.adapter.text, fitted: setting.fitted || "" }, BOLD)
+      : rich("adapter-take-off", { tool: setting.title, adapter: setting.fitted }, BOLD))),
     h("div", { class: "quick" }, offers));
 }
 
 // What the plan says about the adapter, the rule and anything else: beside drive and prep.
 export function planDetails(next) {
+  const rule = ruleWords(next.rule);
   return [
     next.note && h("p", { class: "notice" }, h("b", {}, capital(next.note))),
-    next.adapter && (!next.adapter.is_offset || next.settings.length === 0) && h("p", {}, h("span", { class: "label" }, "Adapter"), h("b", {}, next.adapter.text),
-      h("span", {}, next.adapter.is_offset ? "it changes the torque" : "the torque stays the same: set and read as without it")),
-    RULE[next.rule] && h("p", {}, h("span", { class: "label" }, "Rule"), h("b", {}, next.rule), h("span", {}, RULE[next.rule])),
+    next.adapter && (!next.adapter.is_offset || next.settings.length === 0) && h("p", {}, h("span", { class: "label" }, t("adapter")), h("b", {}, next.adapter.text),
+      h("span", {}, next.adapter.is_offset ? t("adapter-changes") : t("adapter-keeps"))),
+    rule && h("p", {}, h("span", { class: "label" }, t("rule")), h("b", {}, rule[0]), h("span", {}, rule[1])),
   ];
 }

@@ -3,6 +3,7 @@
 import { h } from "./elements.js";
 import { nameField } from "./parts.js";
 import { alarms, redraw, state } from "./state.js";
+import { t } from "./tongue.js";
 
 let cameFrom = null;
 
@@ -33,4 +34,4 @@ document.addEventListener("keydown", (event) => {
   if (event.key === "Escape" && state.sheet && !state.pin && alarms().length === 0) closeSheet();
 });
 
-export const byRow = () => h("div", { class: "by-row" }, h(state.view?.people?.length > 0 ? "span" : "label", { class: "label", for: "sheet-by" }, "By"), nameField("sheet-by"));
+export const byRow = () => h("div", { class: "by-row" }, h(state.view?.people?.length > 0 ? "span" : "label", { class: "label", for: "sheet-by" }, t("by")), nameField("sheet-by"));

@@ -1,6 +1,8 @@
 // Sheets: what can be done with one fastener, one reading, one build; and which sheet is open.
 
+import { displaySheet, shownOfDisplay } from "./display.js";
 import { button, draw, h } from "./elements.js";
+import { torque, withUnit } from "./figures.js";
 import { line, personField, typed } from "./forms.js";
 import { historyOf, historyPart } from "./history.js";
 import { keysSheet, shownOfKeys } from "./keys.js";
@@ -16,20 +18,21 @@ import { doubtsShown, drafts, findFastener, nextOf, refuse, serving, stageOf, st
 import { shownOfStats, statsSheet } from "./stats.js";
 import { shownOfTool, toolSheet } from "./tools.js";
 import { storyOf, storyPart, takeBackForm } from "./story.js";
-import { STANDING, bikeName, capital, limitsInWords, percentOf, torque, withUnit } from "./words.js";
+import { t } from "./tongue.js";
+import { bikeName, capital, limitsInWords, percentOf, standingWord } from "./words.js";
 
 let shownAbout = null;
 
 export function drawSheet() {
   const { sheet } = state;
   const build = sheet && state.view?.builds.find((b) => b.id === sheet.build);
-  const made = sheet && { fastener: fastenerSheet, place: placeSheet, check: checkSheet, "place-check": placeCheckSheet, tool: toolSheet, finish: finishSheet, build: buildSheet, stats: statsSheet, keys: keysSheet, people: peopleSheet }[sheet.kind];
+  const made = sheet && { fastener: fastenerSheet, place: placeSheet, check: checkSheet, "place-check": placeCheckSheet, tool: toolSheet, finish: finishSheet, build: buildSheet, stats: statsSheet, keys: keysSheet, people: peopleSheet, display: displaySheet }[sheet.kind];
   const shown = sheet && shownInSheet(sheet, build);
   if (sheet && !shown) { state.sheet = null; }
   const scrolled = document.querySelector("#sheet .sheet")?.scrollTop || 0;
   draw("sheet", shown || null, () => {
     const box = h("div", { class: "sheet", role: "dialog", "aria-modal": "true", "aria-labelledby": "sheet-title", tabindex: -1 },
-      made(sheet, build), button("close", "plain wide", closeSheet, "Close"));
+      made(sheet, build), button("close", "plain wide", closeSheet, t("close")));
     return h("div", { class: "sheet-ground", on: { click: (event) => event.target === event.currentTarget && closeSheet() } }, box);
   });
   // Drawn anew, it stays where it was; another one begins at its top.
@@ -44,6 +47,7 @@ function shownInSheet(sheet, build) {
   if (sheet.kind === "stats") return shownOfStats(sheet);
   if (sheet.kind === "keys") return shownOfKeys(sheet);
   if (sheet.kind === "people") return shownOfPeople(sheet);
+  if (sheet.kind === "display") return shownOfDisplay(sheet);
   if (!build) return null;
   if (sheet.kind === "place") return build.held.some((held) => held.sequence === sheet.reading) ? [sheet, build.stages] : null;
   if (sheet.kind === "check") return shownOfCheck(sheet, build);
@@ -59,15 +63,15 @@ function fastenerSheet(sheet, build) {
   const fastener = findFastener(build, sheet.fastener);
   const stage = stageOf(build, sheet.fastener);
   const lines = [limitsInWords(fastener.limits), ...fastenerNotes(stage, fastener)];
-  if (fastener.prep.length) lines.push(`prep: ${fastener.prep.join(", ")}${fastener.prepared ? " (is on)" : " (not confirmed)"}`);
+  if (fastener.prep.length) lines.push(t(fastener.prepared ? "sheet-prep-on" : "sheet-prep-open", { prep: fastener.prep.join(", ") }));
   const highest = fastener.highest_millinewton_metre;
   return [
     h("div", { class: `sheet-top is-${fastener.standing}` }, standingMark(fastener),
       h("div", {}, h("h2", { id: "sheet-title" }, fastener.title),
-        h("p", { class: "word" }, STANDING[fastener.standing] + (highest === null ? "" : `, highest ${torque(highest)}`)))),
+        h("p", { class: "word" }, [standingWord(fastener.standing), highest !== null && t("sheet-highest", { value: torque(highest) })].filter(Boolean).join(", ")))),
     h("ul", { class: "plain-list" }, lines.map((line) => h("li", {}, capital(line)))),
     !build.finished && sheet.form !== "look" && byRow(), // a second look has a name of its own
-    build.finished ? h("p", {}, "The build is finished.") : sheet.form ? fastenerForm(sheet, build, fastener) : fastenerActions(sheet, build, fastener),
+    build.finished ? h("p", {}, t("build-is-finished")) : sheet.form ? fastenerForm(sheet, build, fastener) : fastenerActions(sheet, build, fastener),
     !sheet.form && [notesPart(build, fastener), historyPart(build, stage, fastener), storyPart(sheet, build, fastener.id)],
   ];
 }
@@ -77,7 +81,7 @@ const wrenches = (build) => serving(build).filter((tool) => !tool.tool.measures)
 
 function notesPart(build, fastener) {
   const notes = notesOf(build, fastener.id);
-  return notes.length > 0 && h("section", { class: "part", "aria-label": "Notes" }, h("h3", {}, "Notes and photographs"), notesList(notes));
+  return notes.length > 0 && h("section", { class: "part", "aria-label": t("notes") }, h("h3", {}, t("notes-and-photos")), notesList(notes));
 }
 
 function fastenerForm(sheet, build, fastener) {
@@ -93,24 +97,24 @@ function fastenerActions(sheet, build, fastener) {
   const ask = (form, word) => button(form, "plain", () => openSheet({ ...sheet, form }), word);
   const isOpen = ["open", "part-way", "under", "undecided"].includes(standing) && !fastener.needs_decision;
   return h("div", { class: "actions", "data-arrows": true },
-    isOpen && build.next?.fastener !== fastener.id && touch("point-at", "Comes next", { act: "point-at" }),
+    isOpen && build.next?.fastener !== fastener.id && touch("point-at", t("comes-next"), { act: "point-at" }),
     doubtsShown(build).some((doubt) => doubt.fastener === fastener.id) && nextOf(build)?.fastener !== fastener.id
-      && touch("point-at", "Comes next: one more pull", { act: "point-at" }),
-    standing === "deferred" && touch("take-up", "Take up again", { act: "take-up" }),
-    fastener.prep.length > 0 && !fastener.prepared && touch("prepare", "Prep is on", { act: "prepare" }),
-    fastener.second_look && !fastener.looked && ask("look", "Second look…"),
-    fastener.counts && standing !== "over" && ask("loosen", "Loosened…"),
-    isOpen && ask("defer", "Defer…"),
-    standing !== "over" && wrenches(build).length > 0 && ask("enter", "Enter a reading by hand…"),
-    ask("note", "Note or photograph…"),
-    fastener.needs_decision && h("p", {}, `${standing === "over" ? "An over reading" : "A reading that may be over"} waits for a disposition: close this and decide at the top of the page.`));
+      && touch("point-at", t("comes-next-once-more"), { act: "point-at" }),
+    standing === "deferred" && touch("take-up", t("take-up"), { act: "take-up" }),
+    fastener.prep.length > 0 && !fastener.prepared && touch("prepare", t("prep-is-on"), { act: "prepare" }),
+    fastener.second_look && !fastener.looked && ask("look", t("look-ask")),
+    fastener.counts && standing !== "over" && ask("loosen", t("loosened-ask")),
+    isOpen && ask("defer", t("defer-ask")),
+    standing !== "over" && wrenches(build).length > 0 && ask("enter", t("enter-by-hand")),
+    ask("note", t("note-ask")),
+    fastener.needs_decision && h("p", {}, t(standing === "over" ? "decide-at-top" : "decide-at-top-maybe")));
 }
 
 const FORMS = {
-  loosen: { label: "Why was it loosened?", send: "Loosened", needs: "Write why it was loosened: its readings stay, and no longer count.", quick: ["dry fit", "part exchanged", "found loose", "adjustment"] },
-  defer: { label: "Why is it deferred?", send: "Defer", needs: "Write why it is deferred.", quick: ["part on back order", "another part goes on first", "customer decides"] },
-  look: { label: "What was seen? (may be left empty)", send: "I have looked", quick: [] },
-  enter: { label: "What was the tool set to, or what did it show?", send: "Enter reading", needs: "Write the torque with its unit, for example 5 N·m.", quick: [] },
+  loosen: { label: t("why-loosened"), send: t("loosened"), needs: t("write-why-its-loosened"), quick: [t("quick-dry-fit"), t("quick-part"), t("quick-found-loose"), t("quick-adjustment")] },
+  defer: { label: t("why-deferred"), send: t("defer"), needs: t("write-why-deferred"), quick: [t("quick-back-order"), t("quick-other-first"), t("quick-customer")] },
+  look: { label: t("look-seen"), send: t("look-send"), quick: [] },
+  enter: { label: t("enter-label"), send: t("enter-reading"), needs: t("enter-needs", { example: torque(5000) }), quick: [] },
 };
 
 function reasonForm(sheet, build, fastener) {
@@ -119,24 +123,24 @@ function reasonForm(sheet, build, fastener) {
   const isLine = sheet.form === "enter";
   const field = h(isLine ? "input" : "textarea", { id: key, draft: key, maxlength: 500, ...(isLine ? { autocomplete: "off" } : { rows: 2 }) });
   const looker = sheet.form === "look" && personField(`${key} by`, [state.who]);
-  const waits = sheet.form === "defer" && line(`${key} waits`, "What does it wait for: a part, a tool, an answer? (may be left empty)", { maxlength: 200 });
-  const tools = isLine ? h("select", { id: `${key} tool`, "data-key": `${key} tool` }, wrenches(build).map((t) => h("option", { value: t.tool.id }, t.tool.title))) : null;
+  const waits = sheet.form === "defer" && line(`${key} waits`, t("waits-for-what"), { maxlength: 200 });
+  const tools = isLine ? h("select", { id: `${key} tool`, "data-key": `${key} tool` }, wrenches(build).map((view) => h("option", { value: view.tool.id }, view.tool.title))) : null;
   const send = (event) => {
     event.preventDefault();
     const text = field.value.trim();
     if (form.needs && !text) return refuse(form.needs);
-    if (looker && !looker.value.trim()) return refuse("Write the name of the other person who looked.");
+    if (looker && !looker.value.trim()) return refuse(t("look-write-name"));
     return act(formAct(sheet, build, fastener, text, { looker, tools }), { forget: [key, `${key} by`, `${key} waits`], then: closeSheet });
   };
   return h("form", { on: { submit: send }, novalidate: true },
-    looker && [h("label", { class: "label", for: `${key} by` }, "Who looked? Another person than the one who tightened"), looker],
-    tools && [h("label", { class: "label", for: `${key} tool` }, "Tool"), tools],
+    looker && [h("label", { class: "label", for: `${key} by` }, t("look-who")), looker],
+    tools && [h("label", { class: "label", for: `${key} tool` }, t("tool")), tools],
     h("label", { class: "label", for: key }, form.label),
     form.quick.length > 0 && h("div", { class: "quick", "data-arrows": true }, form.quick.map((word) => button(`${key} ${word}`, "plain", () => { field.value = word; drafts.set(key, word); field.focus(); }, word))),
     field,
     waits,
     h("button", { type: "submit", class: "main", "data-key": `${key} send` }, form.send),
-    button("back", "plain wide", () => openSheet({ ...sheet, form: undefined }), "Back"));
+    button("back", "plain wide", () => openSheet({ ...sheet, form: undefined }), t("back")));
 }
 
 function waitsFor(build, fastener) {
@@ -162,14 +166,14 @@ function placeSheet(sheet, build) {
     h("div", { class: "actions", "data-arrows": true }, build.stages.map((stage) => [
       h("h3", {}, stage.title),
       stage.fasteners.map((fastener) => button(`place ${fastener.id}`, "candidate", () => act(placeAct(held, { fastener: fastener.id }), { then: closeSheet }),
-        h("span", {}, h("b", {}, fastener.title), h("span", {}, `${limitsInWords(fastener.limits)}; ${STANDING[fastener.standing]}`)))),
+        h("span", {}, h("b", {}, fastener.title), h("span", {}, `${limitsInWords(fastener.limits)}; ${standingWord(fastener.standing)}`)))),
     ])),
   ];
 }
 
 function finishSheet(sheet, build) {
   return [
-    h("h2", { id: "sheet-title" }, `Finish ${bikeName(build)}?`),
+    h("h2", { id: "sheet-title" }, t("finish-title", { bike: bikeName(build) })),
     h("p", { class: "summary" }, wholeSummary(build)),
     notDone(build),
     build.doubts.length > 0 && doubtsPart(build),
@@ -179,16 +183,15 @@ function finishSheet(sheet, build) {
 }
 
 function doubtsPart(build) {
-  const isOne = build.doubts.length === 1;
   const stages = [...new Set(build.doubts.map((doubt) => doubt.stage))];
   return h("section", { class: "doubts", "aria-labelledby": "doubts-title" },
-    h("h3", { id: "doubts-title" }, isOne ? "One more pull on this one" : "One more pull on each of these"),
-    h("p", {}, `${isOne ? "It is shown done and may have been missed" : "They are shown done, and one of them may have been missed"}: pulls to about the same torque look the same. Touch ${isOne ? "it" : "one"} and it comes next.`),
+    h("h3", { id: "doubts-title" }, t("doubts-title", { n: build.doubts.length })),
+    h("p", {}, t("doubts-what", { n: build.doubts.length })),
     h("div", { class: "actions", "data-arrows": true }, stages.map((stage) => [
       h("p", { class: "label" }, stage),
       build.doubts.filter((doubt) => doubt.stage === stage).map((doubt) => button(`doubt ${doubt.fastener}`, "candidate",
         () => act({ act: "point-at", build: build.id, fastener: doubt.fastener, by: state.who }, { then: closeAndShowNext }),
-        mark("doubt"), h("span", {}, h("b", {}, doubt.title), h("span", {}, `missed with a probability of ${percentOf(doubt.missed_millionths)}`)))),
+        mark("doubt"), h("span", {}, h("b", {}, doubt.title), h("span", {}, t("doubt-probability", { percent: percentOf(doubt.missed_millionths) }))))),
     ])));
 }
 
@@ -199,10 +202,10 @@ function finishForm(build) {
   const send = (event) => {
     event.preventDefault();
     const sure = field ? field.value.trim() : "";
-    if (isDoubted && !sure) return refuse("Pull each of them once more, or write why you are sure that nothing was missed.");
+    if (isDoubted && !sure) return refuse(t("sure-needed"));
     return act({ act: "finish", build: build.id, by: state.who, ...(sure ? { sure } : {}) }, { forget: [key], then: closeSheet });
   };
   return h("form", { on: { submit: send }, novalidate: true },
-    isDoubted && [h("label", { class: "label", for: key }, "I am sure nothing was missed, because …"), field],
-    h("button", { type: "submit", class: "main", "data-key": "finish now" }, "Finish build"));
+    isDoubted && [h("label", { class: "label", for: key }, t("sure-label")), field],
+    h("button", { type: "submit", class: "main", "data-key": "finish now" }, t("finish-build")));
 }

@@ -1,6 +1,10 @@
 // What the page knows, and what follows from it without asking the daemon.
 
-import { capital } from "./words.js";
+import { remember, remembered } from "./kept.js";
+import { t } from "./tongue.js";
+import { answerWord, capital } from "./words.js";
+
+export { remember, remembered };
 
 export const state = {
   view: null, // the last answer of GET /v1/bench
@@ -37,13 +41,6 @@ export const QUIET_MS = 5000;
 export const STRAY_TOUCH_MS = 700;
 
 export const drafts = new Map(); // what a person has typed and not sent
-
-export function remembered(key) {
-  try { return localStorage.getItem(`pullmark.${key}`) || ""; } catch { return ""; }
-}
-export function remember(key, value) {
-  try { localStorage.setItem(`pullmark.${key}`, value); } catch { /* private window: kept until it is closed */ }
-}
 
 export const findFastener = (build, id) => build.stages.flatMap((stage) => stage.fasteners).find((fastener) => fastener.id === id);
 export const findCheck = (build, id) => build.stages.flatMap((stage) => stage.checks).find((check) => check.id === id);
@@ -87,9 +84,9 @@ export function nextOf(build) {
 // The state of the last reading: which mark, and the word.
 export function lastState(build) {
   const last = build.last;
-  if (last.answer) return [last.answer === "undecided" && !last.may_be_over ? "undecided-low" : last.answer, capital(last.answer)];
-  if (build.held.some((held) => held.sequence === last.sequence)) return ["held", "Held"];
-  return ["test", "No fastener"];
+  if (last.answer) return [last.answer === "undecided" && !last.may_be_over ? "undecided-low" : last.answer, capital(answerWord(last.answer))];
+  if (build.held.some((held) => held.sequence === last.sequence)) return ["held", t("held")];
+  return ["test", t("no-fastener")];
 }
 // The daemon goes by the day of its last entry; a bench at rest goes by the day of who looks.
 export function isPastDue(tool) {

@@ -1,13 +1,16 @@
 // Process figures: how the torques of a group lie between their limits, and how wide they spread.
 
 import { placesPlot } from "./charts.js";
-import { button, h } from "./elements.js";
+import { BOLD, button, h } from "./elements.js";
+import { decimals, signed } from "./figures.js";
 import { ask } from "./live.js";
+import { placeSaid, problemSaid, tooFewSaid } from "./said.js";
 import { openSheet } from "./sheet.js";
 import { redraw, state, toolTitle } from "./state.js";
-import { capital, count, signed } from "./words.js";
+import { rich, t } from "./tongue.js";
+import { capital } from "./words.js";
 
-const GROUPS = [["kind", "By kind of fastener"], ["tool", "By tool"], ["mechanic", "By mechanic"]];
+const GROUPS = [["kind", t("stats-by-kind")], ["tool", t("stats-by-tool")], ["mechanic", t("stats-by-mechanic")]];
 
 let asked = null; // what was asked last: for which group, after which entry
 
@@ -26,12 +29,12 @@ function refresh(group) {
   asked = question;
   ask(`/v1/stats?group=${group}`).then((answer) => {
     if (asked !== question) return;
-    state.stats = answer.ok ? { group, groups: answer.body.groups } : { group, trouble: answer.body?.detail || `The daemon answered with status ${answer.status}.` };
+    state.stats = answer.ok ? { group, groups: answer.body.groups } : { group, trouble: problemSaid(answer) };
     redraw();
   }, () => {
     if (asked !== question) return;
     asked = null;
-    state.stats = { group, trouble: "No answer from the daemon." };
+    state.stats = { group, trouble: t("no-answer") };
     redraw();
   });
 }
@@ -44,43 +47,42 @@ export function shownOfStats(sheet) {
 export function statsSheet(sheet) {
   const known = state.stats?.group === sheet.group ? state.stats : null;
   return [
-    h("h2", { id: "sheet-title" }, "Process figures"),
-    h("p", {}, "Each torque is taken as its place between its own limits: 0 % is the lower limit, 100 % the upper one. The highest pull that counts of every fastener is taken."),
+    h("h2", { id: "sheet-title" }, t("stats")),
+    h("p", {}, t("stats-what")),
     h("div", { class: "quick tabs", "data-arrows": true }, GROUPS.map(([group, word]) => {
       const tab = button(`stats ${group}`, "plain", () => openStats(group), word);
       tab.setAttribute("aria-pressed", String(group === sheet.group));
       return tab;
     })),
     known?.trouble && h("p", { class: "caution" }, known.trouble),
-    !known && h("p", {}, "Asking the daemon …"),
-    known?.groups?.length === 0 && h("p", {}, "Nothing to count yet: no fastener with two limits was tightened."),
+    !known && h("p", {}, t("asking")),
+    known?.groups?.length === 0 && h("p", {}, t("stats-nothing")),
     known?.groups?.map((group) => groupPart(sheet.group, group)),
   ];
 }
 
-const thousandths = (value) => (value / 1000).toFixed(2);
+const hundredths = (value) => decimals(value / 1000, 2);
 const place = (value) => `${signed(value / 10, 1).replace("+", "")}\u00a0%`;
 
-const groupName = (by, name) => (by === "kind" ? capital(name.replaceAll("-", " ")) : by === "tool" ? toolTitle(name) : name);
+const groupName = (by, name) => (by === "kind" ? capital(placeSaid({ name: name.replaceAll(" ", "-"), title: name.replaceAll("-", " ") })) : by === "tool" ? toolTitle(name) : name);
 
 function groupPart(by, group) {
   const name = groupName(by, group.name);
   return h("section", { class: "part stats-group", "aria-label": name },
-    h("h3", {}, name, h("span", { class: "quiet" }, count(group.readings, "fastener", "fasteners"))),
+    h("h3", {}, name, h("span", { class: "quiet" }, t("fasteners", { n: group.readings }))),
     placesPlot(group, name),
     group.too_few
-      ? h("p", { class: "too-few" }, h("b", {}, "Too few for figures. "), capital(group.too_few))
+      ? h("p", { class: "too-few" }, rich("stats-too-few", { why: capital(tooFewSaid(group.too_few)) }, BOLD))
       : h("ul", { class: "plain-list" },
-        h("li", {}, `Mean at ${place(group.mean_thousandths)}, standard deviation ${place(group.deviation_thousandths)} of the tolerance`),
-        group.cp && h("li", {}, indexName(group.cp), indexWords(group.cp, spreadOf(group.cp), "between the limits, if it lay in the middle")),
-        group.cpk && h("li", {}, indexName(group.cpk), indexWords(group.cpk, `${spreadOf(group.cpk)}, where it lies,`, "inside the nearer limit"))));
+        h("li", {}, t("stats-mean", { mean: place(group.mean_thousandths), deviation: place(group.deviation_thousandths) })),
+        group.cp && h("li", {}, indexWords(group.cp, "middle")),
+        group.cpk && h("li", {}, indexWords(group.cpk, "nearer"))));
 }
 
-const indexName = (index) => h("b", {}, `${index.name} ${thousandths(index.value_thousandths)}`);
-const spreadOf = (index) => (index.name.startsWith("C") ? "the spread within a bike" : "the whole spread");
 
 // One is where three standard deviations to both sides just fit. Only what the whole interval says is said for sure.
-function indexWords({ from_thousandths: from, to_thousandths: to }, what, where) {
-  const said = from >= 1000 ? `${what} fits ${where}` : to < 1000 ? `${what} does not fit ${where}` : `it is not shown whether ${what} fits ${where}`;
-  return `: with 95 % confidence between ${thousandths(from)} and ${thousandths(to)}, so ${said} (1 is the least that fits)`;
+function indexWords({ name, value_thousandths: value, from_thousandths: from, to_thousandths: to }, where) {
+  const fits = from >= 1000 ? "yes" : to < 1000 ? "no" : "open";
+  const spread = name.startsWith("C") ? "within" : "whole";
+  return rich("stats-index", { index: `${name} ${hundredths(value)}`, from: hundredths(from), to: hundredths(to), said: t(`stats-fits-${where}`, { fits, spread: t(`stats-spread-${spread}`) }) }, BOLD);
 }

@@ -1,11 +1,13 @@
 // What happened to a build or at one fastener, entry after entry, and how an act is taken back.
 
-import { button, h } from "./elements.js";
+import { BOLD, button, h } from "./elements.js";
 import { form, lines, typed } from "./forms.js";
 import { act, ask } from "./live.js";
+import { problemSaid, sentenceSaid } from "./said.js";
 import { openSheet } from "./sheet.js";
 import { redraw, refuse, state } from "./state.js";
-import { capital, clock, day } from "./words.js";
+import { rich, t } from "./tongue.js";
+import { capital, moment } from "./words.js";
 
 let asked = null; // {about, path, rows, trouble}: what was asked for last
 
@@ -19,44 +21,40 @@ export function storyOf(build, fastener) {
   if (asked?.about !== about) {
     const mine = { about, path, rows: asked?.path === path ? asked.rows : null, trouble: null };
     asked = mine;
-    ask(path).then(({ ok, body, status }) => {
-      if (ok) mine.rows = body; else mine.trouble = body?.detail || `The daemon answered with status ${status}.`;
-    }, () => { mine.trouble = "No answer from the daemon."; }).then(() => { if (asked === mine) redraw(); });
+    ask(path).then((answer) => {
+      if (answer.ok) mine.rows = answer.body; else mine.trouble = problemSaid(answer);
+    }, () => { mine.trouble = t("no-answer"); }).then(() => { if (asked === mine) redraw(); });
   }
   return [asked.rows, asked.trouble];
 }
 
 export function storyPart(sheet, build, fastener) {
   const [rows, trouble] = storyOf(build.id, fastener);
-  return h("section", { class: "part", "aria-label": "What happened" },
-    h("h3", {}, "What happened, the newest first"),
+  return h("section", { class: "part", "aria-label": t("what-happened") },
+    h("h3", {}, t("what-happened-newest")),
     trouble && h("p", { class: "caution" }, trouble),
-    rows?.length === 0 && h("p", { class: "quiet" }, "Nothing yet."),
+    rows?.length === 0 && h("p", { class: "quiet" }, t("nothing-yet")),
     rows && h("ol", { class: "story" }, [...rows].reverse().map((row) => h("li", {}, storyRow(sheet, row)))));
 }
 
 function storyRow(sheet, row) {
   const { withdrawn } = row;
+  const text = capital(sentenceSaid(row.text));
   return [
     h("div", { class: "story-text" },
-      withdrawn ? h("p", {}, h("s", {}, capital(row.text))) : h("p", {}, capital(row.text)),
-      h("p", { class: "quiet" }, [`${day(row.time)} ${clock(row.time)}`, row.by, `entry ${row.sequence}`].filter(Boolean).join(", ")),
-      withdrawn && h("p", { class: "taken-back" }, h("b", {}, `Taken back by ${withdrawn.by}`), `, ${day(withdrawn.time)} ${clock(withdrawn.time)}`, withdrawn.reason && `: ${withdrawn.reason}`)),
-    row.photo && !withdrawn && thumbnail(row.photo, row.text),
-    row.withdrawable && button(`take back ${row.sequence}`, "plain", () => openSheet({ ...sheet, form: "take-back", entry: row.sequence, from: sheet.form }), "Take back…"),
+      withdrawn ? h("p", {}, h("s", {}, text)) : h("p", {}, text),
+      h("p", { class: "quiet" }, [moment(row.time), row.by, t("entry", { entry: row.sequence })].filter(Boolean).join(", ")),
+      withdrawn && h("p", { class: "taken-back" }, rich(withdrawn.reason ? "taken-back-because" : "taken-back", { by: withdrawn.by, moment: moment(withdrawn.time), reason: withdrawn.reason || "" }, BOLD))),
+    row.photo && !withdrawn && thumbnail(row.photo, sentenceSaid(row.text)),
+    row.withdrawable && button(`take back ${row.sequence}`, "plain", () => openSheet({ ...sheet, form: "take-back", entry: row.sequence, from: sheet.form }), t("take-back-ask")),
   ];
 }
 
-export const thumbnail = (sha256, words) => h("a", { class: "thumb", href: `/v1/photos/${sha256}`, target: "_blank", rel: "noopener", "data-key": `photo ${sha256}`, "aria-label": `Photograph: ${words || "no words"}. Opens in a new tab` },
+export const thumbnail = (sha256, words) => h("a", { class: "thumb", href: `/v1/photos/${sha256}`, target: "_blank", rel: "noopener", "data-key": `photo ${sha256}`, "aria-label": t("photo-label", { words: words || t("photo-no-words") }) },
   h("img", { src: `/v1/photos/${sha256}`, alt: "", loading: "lazy" }));
 
 // What follows from taking it back, where that is not plain.
-const AFTER = {
-  loosened: "What it undid counts again, an over reading too.",
-  "part-swapped": "The part from before is the one that is on, and what the swap undid counts again, an over reading too.",
-  disposed: "The over reading asks for a decision again.",
-  noted: "It is no longer shown among the notes; the bytes of a photograph stay with their entry.",
-};
+const AFTER = { loosened: t("after-loosened"), "part-swapped": t("after-part-swapped"), disposed: t("after-disposed"), noted: t("after-noted") };
 
 // The form that takes an act back, and where it leads when it is done.
 export function takeBackForm(sheet, build, fastener) {
@@ -65,14 +63,14 @@ export function takeBackForm(sheet, build, fastener) {
   const key = `take back ${build.id} ${sheet.entry}`;
   const send = () => {
     const reason = typed(key);
-    if (!reason) return refuse("Write why it is taken back: it stays in the history, and the reason beside it.");
+    if (!reason) return refuse(t("take-back-write-why"));
     return act({ act: "withdraw", build: build.id, entry: sheet.entry, by: state.who, reason }, { forget: [key], then: back });
   };
   return [
-    h("h3", {}, "Take this back?"),
-    row && h("p", { class: "quoted" }, h("b", {}, capital(row.text)), h("span", { class: "quiet" }, [row.by, `${day(row.time)} ${clock(row.time)}`].filter(Boolean).join(", "))),
-    h("p", {}, `It stays in the history, struck through. ${AFTER[row?.kind] || ""}`),
-    form(key, "Take it back", send, back,
-      lines(key, "Why? (needed)", { quick: ["wrong fastener", "wrong build", "touched by mistake"] })),
+    h("h3", {}, t("take-back-title")),
+    row && h("p", { class: "quoted" }, h("b", {}, capital(sentenceSaid(row.text))), h("span", { class: "quiet" }, [row.by, moment(row.time)].filter(Boolean).join(", "))),
+    h("p", {}, t("take-back-stays", { after: AFTER[row?.kind] || "" })),
+    form(key, t("take-back"), send, back,
+      lines(key, t("why-needed"), { quick: [t("quick-wrong-fastener"), t("quick-wrong-build"), t("quick-mistake")] })),
   ];
 }

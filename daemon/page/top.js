@@ -2,30 +2,32 @@
 
 import { soundIsOn, switchSoundOn } from "./alarm.js";
 import { heldToAsk, mayBeOver } from "./board.js";
-import { button, draw, h } from "./elements.js";
+import { BOLD, button, draw, h } from "./elements.js";
 import { act } from "./live.js";
 import { mark } from "./marks.js";
 import { nameField, toolInWords } from "./parts.js";
+import { cautionsSaid, sentenceSaid } from "./said.js";
 import { openSheet } from "./sheet.js";
 import { byWhom, choose, isGone, isPastDue, recalledOf, redraw, serves, state } from "./state.js";
 import { openStats } from "./stats.js";
-import { bikeName, clock, count, day, recalledInWords, unbroken } from "./words.js";
+import { rich, t } from "./tongue.js";
+import { bikeName, clock, day, displayedInWords, recalledInWords } from "./words.js";
 
 export function drawTop() {
   const { view } = state;
-  document.getElementById("bench").textContent = view?.bench || "Bench";
+  document.getElementById("bench").textContent = view?.bench || t("bench");
   draw("tools", view && [view.tools, view.builds.map((build) => [build.id, build.bike])], () => [...view.tools].sort((a, b) => urgency(b) - urgency(a)).map((tool) => {
     const of = serves(tool);
     return h("li", {}, button(`tool ${tool.tool.id}`, isGone(tool) ? "tool gone" : "tool", () => openSheet({ kind: "tool", tool: tool.tool.id }),
       mark(isGone(tool) ? "apart" : tool.tool.connection ? "joined" : "hand"),
       h("span", { class: "tool-text" }, h("b", {}, tool.tool.title), h("span", {}, toolInWords(tool)),
         toolFlags(tool).map(([name, word]) => h("span", { class: "tool-flag" }, mark(name), word)),
-        view.builds.length > 1 && h("span", { class: "quiet" }, of ? `serves ${bikeName(of)}` : "serves no build"))));
+        view.builds.length > 1 && h("span", { class: "quiet" }, of ? t("tool-serves-small", { bike: bikeName(of) }) : t("tool-serves-none-small")))));
   }));
   draw("sound", { on: soundIsOn() }, ({ on }) => on
-    ? h("p", { class: "quiet" }, "Sound is on")
-    : button("sound", "plain warn", switchSoundOn, "Sound is off: touch to switch it on"));
-  draw("who", view?.people || [], (people) => [people.length > 0 ? h("p", { class: "label" }, "Who are you?") : h("label", { for: "by" }, "Your name"), nameField("by")]);
+    ? h("p", { class: "quiet" }, t("sound-on"))
+    : button("sound", "plain warn", switchSoundOn, t("sound-off")));
+  draw("who", view?.people || [], (people) => [people.length > 0 ? h("p", { class: "label" }, t("who-are-you")) : h("label", { for: "by" }, t("your-name")), nameField("by")]);
 }
 
 // What is wrong with a tool is wanted in sight first.
@@ -34,10 +36,10 @@ const urgency = (tool) => 2 * isGone(tool) + (isPastDue(tool) || tool.check_stat
 // What speaks against using a tool, or says what it is used for just now.
 function toolFlags(tool) {
   return [
-    tool.checking && ["held", "being checked"],
-    isPastDue(tool) && ["over", "past due"],
-    tool.check_state === "beyond" && ["over", "check beyond limit"],
-    tool.check_state === "warns" && ["undecided", "checks drift"],
+    tool.checking && ["held", t("tool-flag-checking")],
+    isPastDue(tool) && ["over", t("tool-flag-past-due")],
+    tool.check_state === "beyond" && ["over", t("tool-flag-beyond")],
+    tool.check_state === "warns" && ["undecided", t("tool-flag-drift")],
     tool.fitted && ["joined", tool.fitted.adapter.title],
   ].filter(Boolean);
 }
@@ -48,9 +50,8 @@ export function drawConnection() {
   else state.lostSince ||= new Date().toTimeString().slice(0, 8);
   document.body.classList.toggle("lost", !whole);
   draw("connection", whole ? null : [state.trouble, state.lostSince, Boolean(state.view)], ([trouble, since, seen]) => [
-    h("b", {}, trouble && state.reachable ? `The daemon cannot show the bench: ${trouble}` : "No connection to the daemon"
-      + (seen ? ": what you see may be old." : ".")),
-    h("span", {}, `Since ${since}. The page keeps trying.`),
+    h("b", {}, trouble && state.reachable ? t("bench-trouble", { trouble }) : t(seen ? "no-connection-old" : "no-connection")),
+    h("span", {}, t("keeps-trying", { since })),
   ]);
 }
 
@@ -63,22 +64,22 @@ export function drawBuilds(chosen) {
   const board = [...open, ...finished.filter((build) => recalledOf(build).length > 0)];
   draw("builds", isShown ? [chosen.id, builds.map((b) => [b.id, b.bike, b.summary, b.finished, b.sealed, heldToAsk(b), b.laid_aside, b.last?.answer, mayBeOver(b), recalledOf(b)])] : null, () => [
     h("div", { class: "build-row", "data-arrows": true }, board.map((build) => boardCard(build, chosen)),
-      open.length > 1 && button("board", "card", () => { state.board = true; redraw(); }, h("b", {}, "Board"), h("span", {}, "all builds, large"))),
+      open.length > 1 && button("board", "card", () => { state.board = true; redraw(); }, h("b", {}, t("board")), h("span", {}, t("board-what")))),
     finished.length > 0 && finishedSelect(finished, chosen),
   ]);
 }
 
 function boardCard(build, chosen) {
   const flags = [];
-  if (build.summary.over) flags.push(`${build.summary.over} over`);
-  if (mayBeOver(build)) flags.push(`${mayBeOver(build)} may be over`);
-  if (heldToAsk(build)) flags.push(`${heldToAsk(build)} held`);
+  if (build.summary.over) flags.push(t("summary-over", { n: build.summary.over }));
+  if (mayBeOver(build)) flags.push(t("card-may-be-over", { n: mayBeOver(build) }));
+  if (heldToAsk(build)) flags.push(t("flag-held", { n: heldToAsk(build) }));
   const flag = build.summary.over ? "over" : mayBeOver(build) ? "undecided" : "held";
   const card = button(`build ${build.id}`, "card", () => choose(build.id),
     h("b", {}, bikeName(build)),
-    h("span", {}, build.finished ? `finished ${day(build.finished)}` : `${build.summary.within + build.summary.over_kept + build.summary.undecided_kept} of ${build.summary.fasteners} done`),
+    h("span", {}, build.finished ? t("card-finished", { day: day(build.finished) }) : t("card-done", { done: build.summary.within + build.summary.over_kept + build.summary.undecided_kept, all: build.summary.fasteners })),
     recalledOf(build).length > 0 && h("span", { class: "flag recalled-flag" }, mark("doubt"), recalledInWords(build)),
-    build.laid_aside && h("span", { class: "flag" }, mark("apart"), "laid aside"),
+    build.laid_aside && h("span", { class: "flag" }, mark("apart"), t("laid-aside")),
     flags.length > 0 && h("span", { class: `flag ${flag}` }, mark(flag), flags.join(", ")));
   card.setAttribute("aria-pressed", String(build.id === chosen.id));
   return card;
@@ -86,43 +87,44 @@ function boardCard(build, chosen) {
 
 function finishedSelect(finished, chosen) {
   const select = h("select", { id: "finished", "data-key": "finished", on: { change: (event) => event.target.value && choose(event.target.value) } },
-    h("option", { value: "" }, count(finished.length, "finished build", "finished builds")),
-    [...finished].reverse().map((build) => h("option", { value: build.id }, `${bikeName(build)}, ${day(build.finished)}${build.sealed ? "" : ", not sealed"}`)));
+    h("option", { value: "" }, t("finished-count", { n: finished.length })),
+    [...finished].reverse().map((build) => h("option", { value: build.id }, t(build.sealed ? "finished-row" : "finished-row-unsealed", { bike: bikeName(build), day: day(build.finished) }))));
   select.value = chosen.finished ? chosen.id : "";
-  return h("label", { class: "finished-builds" }, h("span", { class: "unseen" }, "Finished builds"), select);
+  return h("label", { class: "finished-builds" }, h("span", { class: "unseen" }, t("finished-builds")), select);
 }
 
 export function drawRefusal() {
-  draw("refusal", state.refusal, (text) => h("div", { class: "refusal" }, h("p", {}, h("b", {}, "Not done. "), text),
-    button("refusal", "plain", () => { state.refusal = null; redraw(); }, "Close")));
+  draw("refusal", state.refusal, (text) => h("div", { class: "refusal" }, h("p", {}, h("b", {}, `${t("not-done")} `), text),
+    button("refusal", "plain", () => { state.refusal = null; redraw(); }, t("close"))));
 }
 
 // What follows from the last act, where that does not go without saying.
 export function drawSaid() {
-  draw("said", state.said, (lines) => h("div", { class: "said" }, h("div", {}, h("p", {}, h("b", {}, "Done.")), h("ul", { class: "plain-list" }, lines.map((line) => h("li", {}, line)))),
-    button("said", "plain", () => { state.said = null; redraw(); }, "Close")));
+  draw("said", state.said, (lines) => h("div", { class: "said" }, h("div", {}, h("p", {}, h("b", {}, t("done"))), h("ul", { class: "plain-list" }, lines.map((line) => h("li", {}, sentenceSaid(line))))),
+    button("said", "plain", () => { state.said = null; redraw(); }, t("close"))));
 }
 
 export function drawEmpty(build) {
   draw("empty", state.view && !build ? [state.view.bench] : null, () => [
-    h("h2", {}, "No build yet"),
-    h("p", {}, "A build is one bike that is put together after one plan. Start it at a prompt on the bench's machine:"),
+    h("h2", {}, t("empty-title")),
+    h("p", {}, t("empty-what")),
     h("pre", {}, h("code", {}, "pullmark build start PLAN.toml --frame SERIAL --by NAME")),
     h("ul", { class: "plain-list" },
-      h("li", {}, h("b", {}, "PLAN.toml"), " is the plan: stages, fasteners, limits and who states them."),
-      h("li", {}, h("b", {}, "SERIAL"), " is the serial number on the frame."),
-      h("li", {}, h("b", {}, "NAME"), " is who begins the build.")),
-    h("p", {}, "This page shows the build as soon as it has begun."),
+      h("li", {}, rich("empty-plan", {}, BOLD)),
+      h("li", {}, rich("empty-serial", {}, BOLD)),
+      h("li", {}, rich("empty-name", {}, BOLD))),
+    h("p", {}, t("empty-then")),
   ]);
 }
 
 export function drawFoot() {
   draw("foot", state.view ? state.view.cautions : null, (cautions) => [
-    button("stats", "plain", () => openStats(), "Process figures"), " ",
-    button("keys", "plain", () => openSheet({ kind: "keys" }), "Keys and pedal"), " ",
-    button("people", "plain", () => openSheet({ kind: "people" }), "People and devices"), " ",
-    button("board foot", "plain", () => { state.board = true; redraw(); }, "Board"),
-    h("ul", {}, cautions.map((caution) => h("li", {}, caution))),
+    button("stats", "plain", () => openStats(), t("stats")), " ",
+    button("keys", "plain", () => openSheet({ kind: "keys" }), t("keys")), " ",
+    button("people", "plain", () => openSheet({ kind: "people" }), t("people")), " ",
+    button("board foot", "plain", () => { state.board = true; redraw(); }, t("board")), " ",
+    button("shown as", "plain", () => openSheet({ kind: "display" }), t("display")),
+    h("ul", {}, cautionsSaid(cautions).map((caution) => h("li", {}, caution))),
   ]);
 }
 
@@ -144,11 +146,11 @@ export function drawUnclaimed() {
   const readings = view ? unclaimed(view) : [];
   const open = view ? view.builds.filter((build) => !build.finished) : [];
   draw("unclaimed", readings.length > 0 ? [readings, open.map((build) => [build.id, build.bike])] : null, () => readings.map((reading) =>
-    h("section", { class: "unclaimed-panel", "aria-label": `Reading of ${reading.tool}` },
+    h("section", { class: "unclaimed-panel", "aria-label": t("unclaimed-label", { tool: reading.tool }) },
       h("div", {},
-        h("p", {}, h("b", {}, `${reading.tool} pulled ${reading.displayed ? unbroken(reading.displayed) : "more than it can show"} and serves no build`)),
-        h("p", { class: "quiet" }, [clock(reading.time), reading.title, reading.times > 1 && `${reading.times} readings so far`, "kept in the ledger, judged against nothing",
-          open.length === 0 && "no build is open"].filter(Boolean).join("; "))),
+        h("p", {}, h("b", {}, reading.displayed ? t("unclaimed", { tool: reading.tool, value: displayedInWords(reading.displayed) }) : t("unclaimed-past", { tool: reading.tool }))),
+        h("p", { class: "quiet" }, [clock(reading.time), reading.title, reading.times > 1 && t("unclaimed-times", { n: reading.times }), t("unclaimed-kept"),
+          open.length === 0 && t("unclaimed-none-open")].filter(Boolean).join("; "))),
       open.length > 0 && h("div", { class: "quick", "data-arrows": true }, open.map((build) => button(`claim ${reading.tool} ${build.id}`, "main",
-        () => act({ act: "assign-tool", tool: reading.tool, build: build.id, ...byWhom() }), `Let it serve ${bikeName(build)}`))))));
+        () => act({ act: "assign-tool", tool: reading.tool, build: build.id, ...byWhom() }), t("let-it-serve", { bike: bikeName(build) })))))));
 }

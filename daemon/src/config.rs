@@ -3,6 +3,7 @@
 use crate::core::place::habits::Habits;
 use crate::edge::crier::Means;
 use crate::edge::stamping::Authority;
+use crate::shop::Shop;
 use serde::Deserialize;
 use std::net::SocketAddr;
 use std::path::{Path, PathBuf};
@@ -37,6 +38,8 @@ pub struct Config {
     pub desktop_alarm: bool,
     /// An authority that stamps signed heads with its time (RFC 3161), as `http://host:port/path`; none if left out.
     pub time_authority: Option<Authority>,
+    /// Language, unit of torque and decimal mark of the bench page.
+    pub shop: Shop,
     /// Makes the clock run so many times as fast, for practice with the simulated wrench. Everything recorded is marked.
     pub practice_speed: Option<u32>,
 }
@@ -56,6 +59,7 @@ impl Default for Config {
             bell: true,
             desktop_alarm: false,
             time_authority: None,
+            shop: Shop::default(),
             practice_speed: None,
         }
     }

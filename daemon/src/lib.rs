@@ -11,6 +11,7 @@ pub mod export;
 pub mod intake;
 pub mod run;
 pub mod service;
+pub mod shop;
 
 #[cfg(test)]
 #[allow(clippy::unwrap_used, clippy::needless_pass_by_value)]

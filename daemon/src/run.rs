@@ -555,6 +555,7 @@ pub fn start(
         folder: Arc::from(heart.folder()),
         runtime: runtime.handle().clone(),
         access: Arc::new(access),
+        shop: Arc::default(),
     };
     let thread = std::thread::Builder::new()
         .name("ledger".to_owned())

@@ -6,6 +6,7 @@ use base64::engine::general_purpose::STANDARD;
 use miette::IntoDiagnostic as _;
 use pullmark_schema::canonical::sha256;
 use pullmark_schema::map;
+use pullmark_schema::quantity::UNITS;
 use pullmark_schema::record::Record;
 use std::collections::BTreeMap;
 
@@ -15,19 +16,42 @@ const VERIFY: &str = include_str!("verify.js");
 const SHOW: &str = include_str!("show.js");
 const CHOOSE: &str = "<p><label>Record file: <input type=\"file\" id=\"choose\" accept=\".json,application/json\"></label></p>";
 
-/// The words for cautions, standings and units are those of the bench page.
-const WORDS: &str = include_str!("../../../daemon/page/words.js");
+/// The words for cautions and standings are the English ones of the bench page; a record is English.
+const WORDS: &str = include_str!("../../../daemon/page/words/en.ftl");
 
-/// A table of words out of the bench page's.
-fn table(name: &str) -> &'static str {
-    let from = WORDS.find(&format!("const {name} = {{"));
-    let rest = from.and_then(|from| WORDS.get(from..)).unwrap_or_default();
-    let end = rest.find("\n};").map(|end| end + "\n};".len());
-    end.and_then(|end| rest.get(..end)).unwrap_or_default()
+/// The tables that the page takes from there: their names, and what the names of their messages begin with.
+const TABLES: [(&str, &str); 3] = [
+    ("STANDING", "standing-"),
+    ("CAUTION", "caution-"),
+    ("CHECK_CAUTION", "check-caution-"),
+];
+
+/// A table of words out of the bench page's messages, which are one line each here: `caution-battery-low = battery …`.
+fn words(name: &str, family: &str) -> String {
+    let rows: BTreeMap<&str, &str> = WORDS
+        .lines()
+        .filter_map(|line| line.strip_prefix(family)?.split_once(" = "))
+        .collect();
+    format!(
+        "const {name} = {};",
+        serde_json::to_string(&rows).unwrap_or_default()
+    )
 }
 
-/// The tables that the page takes from there.
-const TABLES: [&str; 4] = ["STANDING", "CAUTION", "CHECK_CAUTION", "UCUM"];
+/// How units are shown, by their UCUM code.
+fn units() -> String {
+    let rows: BTreeMap<&str, &str> = UNITS.iter().map(|unit| (unit.ucum, unit.symbol)).collect();
+    format!(
+        "const UCUM = {};",
+        serde_json::to_string(&rows).unwrap_or_default()
+    )
+}
+
+/// All tables, as a script.
+fn tables() -> String {
+    let words = TABLES.map(|(name, family)| words(name, family));
+    format!("{}\n{}", words.join("\n"), units())
+}
 
 /// One script of all modules: a page opened from disk may load no other file.
 fn script() -> String {
@@ -37,8 +61,7 @@ fn script() -> String {
         .filter(|line| !line.starts_with("import "))
         .flat_map(|line| [line, "\n"])
         .collect();
-    let words = TABLES.map(table).join("\n");
-    format!("{verify}\n{words}\n{show}")
+    format!("{verify}\n{}\n{show}", tables())
 }
 
 fn hash(text: &str) -> String {
@@ -90,22 +113,30 @@ pub(crate) fn checker() -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use pullmark_schema::quantity::{Kind, UNITS};
+    use pullmark_schema::build::Standing;
+    use pullmark_schema::check::CheckCaution;
+    use pullmark_schema::quantity::Kind;
+    use pullmark_schema::verdict::Caution;
 
     #[test]
     fn the_page_has_words_for_every_caution_and_every_unit_of_torque() {
-        for (name, word) in [
-            ("CAUTION", "\"battery-low\": \"battery nearly empty\""),
-            ("CHECK_CAUTION", "\"nothing-stated\": "),
-            ("STANDING", "\"over-kept\": \"over, inspected and kept\""),
-            ("UCUM", "Cel: \"°C\""),
-        ] {
-            assert!(table(name).contains(word), "{name}");
-            assert_eq!(script().matches(table(name)).count(), 1, "{name}");
-        }
+        let script = script();
+        let says = |code: &str, words: &str| {
+            let row = format!("\"{code}\":\"{words}\"");
+            assert!(script.contains(&row), "{row}");
+        };
+        says("battery-low", &Caution::BatteryLow.to_string());
+        says("nothing-stated", &CheckCaution::NothingStated.to_string());
+        says("over-kept", &Standing::OverKept.to_string());
+        says("Cel", "°C");
         for unit in UNITS.iter().filter(|unit| unit.kind == Kind::Torque) {
-            let pair = format!("\"{}\": \"{}\"", unit.ucum, unit.symbol);
-            assert!(table("UCUM").contains(&pair), "{pair}");
+            says(unit.ucum, unit.symbol);
         }
+        for (name, _) in TABLES {
+            let table = format!("const {name} = {{\"");
+            assert_eq!(script.matches(&table).count(), 1, "{name}");
+        }
+        // Nothing of a message that puts something in could be shown by a table.
+        assert!(!tables().contains("{ $"));
     }
 }

@@ -6,6 +6,7 @@ use crate::core::acts::Picture;
 use crate::core::people::{HouseAct, PinGiven};
 use crate::edge::access::Access;
 use crate::edge::store::Projections;
+use crate::shop::Shop;
 use pullmark_schema::api::{Act, Done};
 use std::path::Path;
 use std::sync::Arc;
@@ -27,6 +28,8 @@ pub struct Handle {
     pub runtime: tokio::runtime::Handle,
     /// PINs, devices and what guards them.
     pub access: Arc<Access>,
+    /// What the shop has chosen for its bench pages.
+    pub shop: Arc<Shop>,
 }
 
 /// The loop has ended.

@@ -210,6 +210,11 @@ impl Unit {
             .then(|| self.numerator as f64 / self.denominator as f64 / 1000.0)
     }
 
+    /// How many small units are in one of this unit, exactly: numerator and denominator.
+    pub const fn small_units_in_one(&self) -> (i128, i128) {
+        (self.numerator, self.denominator)
+    }
+
     /// Whole small units of a value in this unit, or nothing where it does not fit.
     #[inline]
     pub fn to_small_units(&self, value: Decimal, rounding: Rounding) -> Option<i64> {

@@ -4,6 +4,7 @@
 use crate::run::Handle;
 use axum::Router;
 use axum::body::Bytes;
+use axum::extract::State;
 use axum::http::{HeaderMap, HeaderName, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use axum::routing::get;
@@ -20,6 +21,7 @@ const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; c
 const HTML: &str = "text/html; charset=utf-8";
 const CSS: &str = "text/css; charset=utf-8";
 const SCRIPT: &str = "text/javascript; charset=utf-8";
+const WORDS: &str = "text/plain; charset=utf-8";
 
 /// One file of the page as a row of the table.
 macro_rules! row {
@@ -29,7 +31,7 @@ macro_rules! row {
 }
 
 /// Every file of the page: its path, its kind, its text.
-const FILES: [(&str, &str, &str); 33] = [
+const FILES: [(&str, &str, &str); 43] = [
     row!("/", HTML, "index.html"),
     row!("/page.css", CSS, "page.css"),
     row!("/page.js", SCRIPT, "page.js"),
@@ -37,10 +39,13 @@ const FILES: [(&str, &str, &str); 33] = [
     row!("/board.js", SCRIPT, "board.js"),
     row!("/charts.js", SCRIPT, "charts.js"),
     row!("/checks.js", SCRIPT, "checks.js"),
+    row!("/display.js", SCRIPT, "display.js"),
     row!("/edition.js", SCRIPT, "edition.js"),
     row!("/elements.js", SCRIPT, "elements.js"),
+    row!("/figures.js", SCRIPT, "figures.js"),
     row!("/forms.js", SCRIPT, "forms.js"),
     row!("/history.js", SCRIPT, "history.js"),
+    row!("/kept.js", SCRIPT, "kept.js"),
     row!("/keys.js", SCRIPT, "keys.js"),
     row!("/life.js", SCRIPT, "life.js"),
     row!("/list.js", SCRIPT, "list.js"),
@@ -53,15 +58,22 @@ const FILES: [(&str, &str, &str); 33] = [
     row!("/people.js", SCRIPT, "people.js"),
     row!("/pin.js", SCRIPT, "pin.js"),
     row!("/pull.js", SCRIPT, "pull.js"),
+    row!("/said.js", SCRIPT, "said.js"),
     row!("/settings.js", SCRIPT, "settings.js"),
     row!("/sheet.js", SCRIPT, "sheet.js"),
     row!("/sheets.js", SCRIPT, "sheets.js"),
+    row!("/start.js", SCRIPT, "start.js"),
     row!("/state.js", SCRIPT, "state.js"),
     row!("/stats.js", SCRIPT, "stats.js"),
     row!("/story.js", SCRIPT, "story.js"),
+    row!("/tongue.js", SCRIPT, "tongue.js"),
     row!("/tools.js", SCRIPT, "tools.js"),
     row!("/top.js", SCRIPT, "top.js"),
+    row!("/vendor/fluent.js", SCRIPT, "vendor/fluent.js"),
     row!("/words.js", SCRIPT, "words.js"),
+    row!("/words/de.ftl", WORDS, "words/de.ftl"),
+    row!("/words/en.ftl", WORDS, "words/en.ftl"),
+    row!("/words/fr.ftl", WORDS, "words/fr.ftl"),
     row!("/work.js", SCRIPT, "work.js"),
 ];
 
@@ -107,9 +119,24 @@ fn zip(bytes: &[u8]) -> std::io::Result<Vec<u8>> {
     into.finish()
 }
 
+/// The one module that is not kept as a file: it says what the shop has chosen.
+const SHOP: &str = "/shop.js";
+
+async fn shop(State(handle): State<Handle>) -> Response {
+    let headers = [
+        (header::CONTENT_TYPE, SCRIPT),
+        (header::CONTENT_SECURITY_POLICY, POLICY),
+        (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
+        (header::REFERRER_POLICY, "no-referrer"),
+        (header::CACHE_CONTROL, "no-store"),
+    ];
+    (headers, handle.shop.module()).into_response()
+}
+
 pub(super) fn routes() -> Router<Handle> {
     let files = FILES.iter().zip(SERVED.iter());
-    files.fold(Router::new(), |routes, ((path, _, _), served)| {
+    let first = Router::new().route(SHOP, get(shop));
+    files.fold(first, |routes, ((path, _, _), served)| {
         routes.route(
             path,
             get(move |headers: HeaderMap| async move { file(served, &headers) }),
@@ -172,7 +199,7 @@ fn takes_gzip(asked: &HeaderMap) -> bool {
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use super::{FILES, SCRIPT, Served, file as answer};
+    use super::{FILES, SCRIPT, SHOP, Served, file as answer};
     use axum::http::{HeaderMap, StatusCode, header};
     use axum::response::Response;
     use flate2::read::GzDecoder;
@@ -200,6 +227,8 @@ mod tests {
             .flat_map(|(_, _, text)| imports(text))
             .collect();
         wanted.push("/page.js".to_owned()); // by the page itself
+        wanted.push("/start.js".to_owned()); // by page.js, when the words are there
+        wanted.retain(|path| path != SHOP); // made, not kept
         wanted.sort();
         wanted.dedup();
         let mut served: Vec<&str> = FILES
@@ -210,6 +239,11 @@ mod tests {
         served.sort_unstable();
         assert_eq!(wanted, served);
         assert!(FILES[0].2.contains("src=\"page.js\""));
+        // The page names them all, so that a browser needs not read one to ask for the next.
+        for path in served.iter().chain([&SHOP]) {
+            let link = format!("<link rel=\"modulepreload\" href=\"{}\">", &path[1..]);
+            assert_eq!(FILES[0].2.matches(&link).count(), 1, "{link}");
+        }
     }
 
     fn ask(asked: &[(header::HeaderName, &str)]) -> Response {
@@ -319,29 +353,39 @@ mod tests {
         }
     }
 
+    /// Every variant of a type has a message in every language; the English one is what the type says of itself.
+    fn has_words<T>(family: &str)
+    where
+        T: schemars::JsonSchema + serde::de::DeserializeOwned + std::fmt::Display,
+    {
+        let codes = variants(schemars::schema_for!(T).as_value());
+        assert!(codes.len() > 7, "{family}: {codes:?}");
+        for code in codes {
+            let value: T = serde_json::from_value(code.clone().into()).unwrap();
+            let said = format!("\n{family}-{code} = {value}\n");
+            assert!(file("/words/en.ftl").contains(&said), "{said}");
+            for other in ["/words/de.ftl", "/words/fr.ftl"] {
+                let name = format!("\n{family}-{code} = ");
+                assert!(file(other).contains(&name), "{other}: {name}");
+            }
+        }
+    }
+
     #[test]
     fn the_page_has_the_words_of_every_caution_and_standing() {
-        let cautions = variants(schemars::schema_for!(Caution).as_value());
-        assert!(cautions.len() > 15, "{cautions:?}");
-        for word in cautions {
-            let caution: Caution = serde_json::from_value(word.into()).unwrap();
-            let said = format!("\"{caution}\"");
-            assert!(file("/words.js").contains(&said), "{said}");
-        }
-        for word in variants(schemars::schema_for!(CheckCaution).as_value()) {
-            let caution: CheckCaution = serde_json::from_value(word.into()).unwrap();
-            let said = format!("\"{caution}\"");
-            assert!(file("/words.js").contains(&said), "{said}");
-        }
-        for word in variants(schemars::schema_for!(CheckStanding).as_value()) {
-            let standing: CheckStanding = serde_json::from_value(word.into()).unwrap();
-            let said = format!("\"{standing}\"");
-            assert!(file("/words.js").contains(&said), "{said}");
-        }
-        for word in variants(schemars::schema_for!(Standing).as_value()) {
-            let standing: Standing = serde_json::from_value(word.into()).unwrap();
-            let said = format!("\"{standing}\"");
-            assert!(file("/words.js").contains(&said), "{said}");
+        has_words::<Caution>("caution");
+        has_words::<CheckCaution>("check-caution");
+        has_words::<CheckStanding>("check-standing");
+        has_words::<Standing>("standing");
+    }
+
+    #[test]
+    fn every_place_of_the_map_has_words_in_every_language_but_the_daemons_own() {
+        for place in pullmark_schema::map::PLACES {
+            let name = format!("\nplace-{} = ", place.name);
+            for other in ["/words/de.ftl", "/words/fr.ftl"] {
+                assert!(file(other).contains(&name), "{other}: {name}");
+            }
         }
     }
 }
