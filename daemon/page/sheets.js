@@ -1,6 +1,7 @@
 // Sheets: what can be done with one fastener, one reading, one build; and which sheet is open.
 
 import { displaySheet, shownOfDisplay } from "./display.js";
+import { dueSheet, shownOfDue } from "./due.js";
 import { button, draw, h } from "./elements.js";
 import { torque, withUnit } from "./figures.js";
 import { line, personField, typed } from "./forms.js";
@@ -26,7 +27,7 @@ let shownAbout = null;
 export function drawSheet() {
   const { sheet } = state;
   const build = sheet && state.view?.builds.find((b) => b.id === sheet.build);
-  const made = sheet && { fastener: fastenerSheet, place: placeSheet, check: checkSheet, "place-check": placeCheckSheet, tool: toolSheet, finish: finishSheet, build: buildSheet, stats: statsSheet, keys: keysSheet, people: peopleSheet, display: displaySheet }[sheet.kind];
+  const made = sheet && { fastener: fastenerSheet, place: placeSheet, check: checkSheet, "place-check": placeCheckSheet, tool: toolSheet, finish: finishSheet, build: buildSheet, stats: statsSheet, keys: keysSheet, people: peopleSheet, display: displaySheet, due: dueSheet }[sheet.kind];
   const shown = sheet && shownInSheet(sheet, build);
   if (sheet && !shown) { state.sheet = null; }
   const scrolled = document.querySelector("#sheet .sheet")?.scrollTop || 0;
@@ -48,6 +49,7 @@ function shownInSheet(sheet, build) {
   if (sheet.kind === "keys") return shownOfKeys(sheet);
   if (sheet.kind === "people") return shownOfPeople(sheet);
   if (sheet.kind === "display") return shownOfDisplay(sheet);
+  if (sheet.kind === "due") return shownOfDue(sheet);
   if (!build) return null;
   if (sheet.kind === "place") return build.held.some((held) => held.sequence === sheet.reading) ? [sheet, build.stages] : null;
   if (sheet.kind === "check") return shownOfCheck(sheet, build);

@@ -121,6 +121,7 @@ export function drawFoot() {
   draw("foot", state.view ? state.view.cautions : null, (cautions) => [
     button("stats", "plain", () => openStats(), t("stats")), " ",
     button("keys", "plain", () => openSheet({ kind: "keys" }), t("keys")), " ",
+    button("due", "plain", () => openSheet({ kind: "due" }), t("due")), " ",
     button("people", "plain", () => openSheet({ kind: "people" }), t("people")), " ",
     button("board foot", "plain", () => { state.board = true; redraw(); }, t("board")), " ",
     button("shown as", "plain", () => openSheet({ kind: "display" }), t("display")),

@@ -1135,6 +1135,41 @@ daemon-ridden = { $kilometres } km seit der Übergabe
 daemon-due-done = { $title }: erledigt
 daemon-due-open = { $title }: doch nicht erledigt
 
+## What is due after handing over
+due = Was fällig ist
+due-what = Was nach der Übergabe eines Rads noch einmal angesehen wird, wie sein Plan es sagt. Die Angaben der Teilehersteller gehen vor.
+due-nothing = Kein Plan eines übergebenen Rads sagt, dass etwas fällig wird.
+due-due = Fällig
+due-waiting = Noch nicht
+due-done = Erledigt
+due-whole = das ganze Rad
+due-today = heute
+due-on = am { $day }, { $n ->
+    [one] morgen
+   *[other] in { $n } Tagen
+}
+due-since = seit { $day }, { $n ->
+    [one] einen Tag zu spät
+   *[other] { $n } Tage zu spät
+}
+due-far = nach { $far } km
+due-far-gone = nach { $far } km, bisher { $gone } km
+due-or = { $on }, oder { $far }, je nachdem, was zuerst kommt
+due-done-by = von { $name }
+due-done-in = in { $build }
+due-in-service = { $build } ist dabei.
+due-done-ask = Erledigt …
+due-undo-ask = Doch nicht erledigt …
+due-ridden-ask = Gefahren …
+due-service-ask = Wartung beginnen
+due-found = Was wurde gefunden? (kann leer bleiben)
+due-done-send = Es ist erledigt
+due-undo-send = Es ist wieder fällig
+due-ridden-label = Kilometer seit der Übergabe
+due-ridden-number = Ganze Kilometer schreiben, zum Beispiel 160.
+due-ridden-send = Notieren
+due-calendar = Kalenderdatei mit allem, was fällig wird (iCalendar)
+
 ## Places of the bike map
 place-headset = Steuersatz
 place-steerer = Gabelschaft

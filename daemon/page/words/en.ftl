@@ -981,4 +981,39 @@ display-shop = As the shop has it ({ $value })
 display-shop-none = As the shop has it
 display-send = Show it so
 
+## What is due after handing over
+due = What is due
+due-what = What is looked at again after a bike was handed over, as its plan says. The part makers' instructions come first.
+due-nothing = No plan of a bike that was handed over says that anything is due.
+due-due = Due
+due-waiting = Waiting
+due-done = Done
+due-whole = the whole bike
+due-today = today
+due-on = on { $day }, { $n ->
+    [one] tomorrow
+   *[other] in { $n } days
+}
+due-since = since { $day }, { $n ->
+    [one] one day late
+   *[other] { $n } days late
+}
+due-far = after { $far } km
+due-far-gone = after { $far } km, { $gone } km so far
+due-or = { $on }, or { $far }, whichever comes first
+due-done-by = by { $name }
+due-done-in = in { $build }
+due-in-service = { $build } is doing it.
+due-done-ask = Done…
+due-undo-ask = Not done after all…
+due-ridden-ask = Ridden…
+due-service-ask = Begin a service
+due-found = What was found? (may be left empty)
+due-done-send = It is done
+due-undo-send = It is due again
+due-ridden-label = Kilometres since it was handed over
+due-ridden-number = Write whole kilometres, for example 160.
+due-ridden-send = Note it
+due-calendar = Calendar file of what is due (iCalendar)
+
 ## Places of the bike map

@@ -1159,6 +1159,41 @@ daemon-ridden = { $kilometres } km depuis la remise
 daemon-due-done = { $title } : fait
 daemon-due-open = { $title } : finalement pas fait
 
+## What is due after handing over
+due = Ce qui est à revoir
+due-what = Ce qui se revoit après la remise d'un vélo, selon son plan. Les consignes des fabricants des pièces passent avant.
+due-nothing = Aucun plan d'un vélo remis ne dit que quelque chose est à revoir.
+due-due = À revoir
+due-waiting = Pas encore
+due-done = Fait
+due-whole = tout le vélo
+due-today = aujourd'hui
+due-on = le { $day }, { $n ->
+    [one] demain
+   *[other] dans { $n } jours
+}
+due-since = depuis le { $day }, { $n ->
+    [one] un jour de retard
+   *[other] { $n } jours de retard
+}
+due-far = après { $far } km
+due-far-gone = après { $far } km, { $gone } km jusqu'ici
+due-or = { $on }, ou { $far }, selon ce qui vient d'abord
+due-done-by = par { $name }
+due-done-in = dans { $build }
+due-in-service = { $build } s'en occupe.
+due-done-ask = Fait…
+due-undo-ask = Pas fait, finalement…
+due-ridden-ask = Parcouru…
+due-service-ask = Commencer un entretien
+due-found = Qu'a-t-on trouvé ? (peut rester vide)
+due-done-send = C'est fait
+due-undo-send = C'est de nouveau à revoir
+due-ridden-label = Kilomètres depuis la remise
+due-ridden-number = Écrire des kilomètres entiers, par exemple 160.
+due-ridden-send = Noter
+due-calendar = Fichier de calendrier de ce qui est à revoir (iCalendar)
+
 ## Places of the bike map
 place-headset = jeu de direction
 place-steerer = pivot de fourche

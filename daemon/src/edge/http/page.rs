@@ -55,6 +55,7 @@ const FILES: [(&str, &str, &str); 43] = [
     row!("/measures.js", SCRIPT, "measures.js"),
     row!("/notes.js", SCRIPT, "notes.js"),
     row!("/parts.js", SCRIPT, "parts.js"),
+    row!("/due.js", SCRIPT, "due.js"),
     row!("/people.js", SCRIPT, "people.js"),
     row!("/pin.js", SCRIPT, "pin.js"),
     row!("/pull.js", SCRIPT, "pull.js"),
