@@ -24,7 +24,7 @@ function begin(id, label, tool, title, stages, head = "") {
 async function bytes() {
   await check("the page with the map of the build is less than 200 kB on the wire, and asks nobody but the daemon", async () => {
     const all = await phone.evaluate(() => [...performance.getEntriesByType("navigation"), ...performance.getEntriesByType("resource")]
-      .filter((entry) => /\/(|[a-z]+\.(js|css)|v1\/map\/[a-z-]+)$/.test(new URL(entry.name).pathname))
+      .filter((entry) => /\/(|(vendor\/|words\/)?[a-z]+\.(js|css|ftl)|v1\/map\/[a-z-]+)$/.test(new URL(entry.name).pathname))
       .map((entry) => [new URL(entry.name).pathname, [entry.encodedBodySize, entry.decodedBodySize]]));
     const once = new Map(all);
     assert.ok(once.size > 20 && [...once.values()].every(([sent, plain]) => sent > 0 && plain > 0), JSON.stringify([...once]));
