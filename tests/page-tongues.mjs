@@ -20,7 +20,7 @@ mkdirSync(pictures, { recursive: true });
 // What a plan and a person write is the shop's own and is not English here, so that what is English is the page's.
 const fastener = (id, title, target, more = "") => `[[stage.fastener]]\nid = "${id}"\ntitle = "${title}"\nspec = { target = "${target} N·m", lower = "${(target * 0.9).toFixed(2)} N·m", upper = "${(target * 1.1).toFixed(2)} N·m" }\n${more}\n`;
 const PLAN = `title = "Tourenrad Kastanie"\nedition = "2026-11"\n
-[[part]]\nid = "sattel"\ntitle = "Sattel"\nkind = "sattel"\nfasteners = ["s.1"]\n
+[[part]]\nid = "sattel"\ntitle = "Sattel"\nkind = "sattel"\nfasteners = ["s.1"]\n[[due]]\nid = "fahrten"\ntitle = "Erste Fahrten"\ndays = 30\nkilometres = 150\nfasteners = ["s.1"]\nsource = "Werkstatt"\n[[due]]\nid = "saison"\ntitle = "Saison"\nmonths = 12\n
 [[stage]]\nid = "s"\ntitle = "Sattel"\n
 ${fastener("s.1", "Klemmschraube Sattel", 5, 'joint = "carbon"\nat = "seat-clamp"\nprep = ["Carbonpaste"]\nsecond_look = true\ndrive = "T25"')}
 ${fastener("s.2", "Klemmschraube Stütze", 8, 'at = "seat-post"\nprep = ["Fett"]')}
@@ -269,6 +269,10 @@ async function theDay() {
   await send({ act: "finish", build: BUILD, ...by, sure: "alles gezählt" });
   for (const page of Object.values(pages)) await until("it is finished", async () => (await key(page, "seal").count()) > 0);
   await state("finished");
+  await send({ act: "tell-ridden", build: BUILD, kilometres: 160, ...by });
+  const dueShown = async (page) => { await touch(page, "due"); await page.locator(".sheet .parts li").first().waitFor(); };
+  await sheet("sheet-due", dueShown);
+  await sheet("sheet-due-done", async (page) => { await dueShown(page); await page.locator('.sheet [data-key^="due done"]').first().tap(); });
   await fetch(`${address}v1/people`, { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ name: MECHANIC, pin: "481902" }) });
   await until("the shop keeps people", async () => (await benchView()).people?.length === 1);
   for (const page of Object.values(pages)) { await page.reload(); await key(page, "seal").waitFor(); }

@@ -50,7 +50,7 @@ function list() {
     known.list?.length === 0 && h("p", {}, t("due-nothing")),
     known.list?.length > 0 && byRow(),
     h("ul", { class: "parts" }, (known.list || []).map(row)),
-    known.list?.some((one) => one.on && one.standing !== "done") && h("p", {}, h("a", { href: "/v1/due.ics", download: "due.ics", "data-key": "calendar" }, t("due-calendar"))),
+    known.list?.some((one) => one.on && one.standing !== "done") && h("p", { class: "links" }, h("a", { href: "/v1/due.ics", download: "due.ics", "data-key": "calendar" }, t("due-calendar"))),
   ];
 }
 
