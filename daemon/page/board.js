@@ -3,6 +3,7 @@
 import { button, draw, h } from "./elements.js";
 import { mark } from "./marks.js";
 import { checksInWords } from "./measures.js";
+import { plansButton } from "./plans.js";
 import { choose, isGone, nextOf, recalledOf, redraw, serving, state, waitsForNextPull } from "./state.js";
 import { bikeName, count, passInWords, recalledInWords, torque } from "./words.js";
 
@@ -35,6 +36,7 @@ export function drawBoard() {
   const builds = (state.view?.builds || []).filter((build) => !build.finished || recalledOf(build).length > 0);
   draw("board", isOpen ? [builds, state.view.tools] : null, () => [
     h("div", { class: "board-head" }, h("h2", {}, count(builds.length, "build on the bench", "builds on the bench")),
+      plansButton("plans board", "plain"),
       button("board close", "main", () => { state.board = false; redraw(); }, "To the bench")),
     builds.length === 0 && h("p", {}, "No build is open."),
     h("div", { class: "board-cards", "data-arrows": true }, builds.map(card)),

@@ -155,6 +155,7 @@ export function checkSheet(sheet, build) {
   const facts = [
     `${check.quantity}: ${check.limits_text}`,
     check.value_text && `counts now: ${check.value_text}${check.expanded_text ? ` ± ${check.expanded_text}` : ""}${check.displayed && check.displayed !== check.value_text ? `, shown ${check.displayed}` : ""}`,
+    check.sources?.length > 0 && `limits from: ${check.sources.join("; ")}`,
     ...check.cautions.map((caution) => CHECK_CAUTION[caution] || caution),
     ...checkNotes(check),
   ].filter(Boolean);

@@ -60,6 +60,7 @@ function fastenerSheet(sheet, build) {
   const stage = stageOf(build, sheet.fastener);
   const lines = [limitsInWords(fastener.limits), ...fastenerNotes(stage, fastener)];
   if (fastener.prep.length) lines.push(`prep: ${fastener.prep.join(", ")}${fastener.prepared ? " (is on)" : " (not confirmed)"}`);
+  if (fastener.sources?.length) lines.push(`limits from: ${fastener.sources.join("; ")}`);
   const highest = fastener.highest_millinewton_metre;
   return [
     h("div", { class: `sheet-top is-${fastener.standing}` }, standingMark(fastener),

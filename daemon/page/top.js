@@ -6,6 +6,7 @@ import { button, draw, h } from "./elements.js";
 import { act } from "./live.js";
 import { mark } from "./marks.js";
 import { nameField, toolInWords } from "./parts.js";
+import { plansButton } from "./plans.js";
 import { openSheet } from "./sheet.js";
 import { byWhom, choose, isGone, isPastDue, recalledOf, redraw, serves, state } from "./state.js";
 import { openStats } from "./stats.js";
@@ -106,7 +107,9 @@ export function drawSaid() {
 export function drawEmpty(build) {
   draw("empty", state.view && !build ? [state.view.bench] : null, () => [
     h("h2", {}, "No build yet"),
-    h("p", {}, "A build is one bike that is put together after one plan. Start it at a prompt on the bench's machine:"),
+    h("p", {}, "A build is one bike that is put together after one plan. Make a plan here and start a build with it:"),
+    plansButton("plans empty", "main", "Make a plan"),
+    h("p", {}, "Or at a prompt on the bench's machine:"),
     h("pre", {}, h("code", {}, "pullmark build start PLAN.toml --frame SERIAL --by NAME")),
     h("ul", { class: "plain-list" },
       h("li", {}, h("b", {}, "PLAN.toml"), " is the plan: stages, fasteners, limits and who states them."),
@@ -121,7 +124,8 @@ export function drawFoot() {
     button("stats", "plain", () => openStats(), "Process figures"), " ",
     button("keys", "plain", () => openSheet({ kind: "keys" }), "Keys and pedal"), " ",
     button("people", "plain", () => openSheet({ kind: "people" }), "People and devices"), " ",
-    button("board foot", "plain", () => { state.board = true; redraw(); }, "Board"),
+    button("board foot", "plain", () => { state.board = true; redraw(); }, "Board"), " ",
+    plansButton("plans", "plain"),
     h("ul", {}, cautions.map((caution) => h("li", {}, caution))),
   ]);
 }

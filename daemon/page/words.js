@@ -110,6 +110,9 @@ export const clock = (time) => /T(\d\d:\d\d:\d\d)/.exec(time || "")?.[1] || "";
 export const day = (time) => String(time || "").slice(0, 10);
 export const bikeName = (build) => build.bike.label || `Frame ${build.bike.frame}`;
 export const count = (n, one, many) => `${n} ${n === 1 ? one : many}`;
+// What a template's figures name as their source (schema/src/practice.rs).
+export const COMMON_PRACTICE = "common practice, check the part maker's figure";
+
 export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
 // A figure in per cent with its sign, to the decimals that steps of this size need.

@@ -9,8 +9,8 @@ import { checkDecisionPanel, heldCheckPanel } from "./measures.js";
 import { heldQuestion, placeAct } from "./parts.js";
 import { comesFirst, planDetails, settingsPart } from "./settings.js";
 import { openSheet } from "./sheet.js";
-import { STRAY_TOUCH_MS, byWhom, doubtsShown, isGone, lastState, nextOf, redraw, serving, stageOf, state, toolTitle, waitsForNextPull } from "./state.js";
-import { CARBON_CAUTION, CARBON_JOINT, CARBON_MAYBE, CAUTION, DECISION, HELD, NOWHERE, PULL, capital, clock, count, hasLower, judgedInWords, limitsInWords, newtonMetres, outsideInWords, passInWords, torque, unbroken } from "./words.js";
+import { STRAY_TOUCH_MS, byWhom, doubtsShown, findFastener, isGone, lastState, nextOf, redraw, serving, stageOf, state, toolTitle, waitsForNextPull } from "./state.js";
+import { CARBON_CAUTION, CARBON_JOINT, CARBON_MAYBE, CAUTION, COMMON_PRACTICE, DECISION, HELD, NOWHERE, PULL, capital, clock, count, hasLower, judgedInWords, limitsInWords, newtonMetres, outsideInWords, passInWords, torque, unbroken } from "./words.js";
 
 // A build that waits for another day: said before everything else.
 export function drawAside(build) {
@@ -47,6 +47,7 @@ function nextDetails(build, next) {
   return h("div", { class: "details" },
     next.left_hand && h("p", { class: "notice" }, h("b", {}, "Left-hand thread"), h("span", {}, "tighten anticlockwise")),
     next.joint === "carbon" && h("p", { class: "notice" }, h("b", {}, "Carbon joint"), h("span", {}, "an over reading here needs a disposition")),
+    findFastener(build, next.fastener)?.sources?.includes(COMMON_PRACTICE) && h("p", { class: "notice" }, h("b", {}, "Limits"), h("span", {}, COMMON_PRACTICE)),
     planDetails(next),
     next.drive && h("p", {}, h("span", { class: "label" }, "Drive"), h("b", {}, next.drive)),
     !next.isOnceMore && (next.prep.length > 0 ? prepRow(build, next) : h("p", {}, h("span", { class: "label" }, "Prep"), h("b", {}, "none stated"))));

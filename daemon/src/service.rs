@@ -18,6 +18,7 @@ use std::collections::BTreeMap;
 use std::io;
 use std::net::{Ipv4Addr, SocketAddr};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use tokio::net::{TcpListener, UnixListener};
 use tokio::sync::mpsc::UnboundedSender;
 use tokio::sync::watch;
@@ -96,7 +97,8 @@ impl Service {
             clock,
             habits: config.habits(),
         };
-        let (handle, thread) = run::start(settings)?;
+        let (mut handle, thread) = run::start(settings)?;
+        handle.shelf = Arc::new(config.shelf());
         let (stop, stopped) = watch::channel(false);
         // Whoever listens is served by the thread that commits: an entry needs no other thread to wake up before it is
         // sent.

@@ -26,6 +26,7 @@ pub use locate::locate;
 pub use order::Step;
 pub use read::{PlanReading, check, read, read_pinned};
 pub use service::service;
+pub(crate) use spec::places;
 pub use spec::{DEFAULT_TOLERANCE_PERCENT, Limits, Settlement, Source, Spec};
 pub use write::Written;
 

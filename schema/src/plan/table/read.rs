@@ -168,7 +168,7 @@ impl Reader {
         if let Some(id) = cells.text("id") {
             return Some(id);
         }
-        let Some(title) = cells.text("title") else {
+        let Some(title) = cells.peek("title") else {
             let advice = "write at least a title";
             cells.fault(None, "the row has neither an id nor a title", advice);
             return None;

@@ -24,7 +24,10 @@ fn a_table_of_a_spreadsheet_makes_a_plan() {
     );
     assert_eq!(draft.stage[0].id, "saddle-and-seat-post");
     let clamp = &draft.stage[0].fastener[0];
-    assert_eq!(clamp.id, "seat-clamp");
+    assert_eq!(
+        (clamp.id.as_str(), clamp.title.as_str()),
+        ("seat-clamp", "Seat clamp")
+    );
     assert_eq!(clamp.sources[0].place, "marking; on the clamp");
     assert_eq!(clamp.sources[0].lower.as_deref(), Some("4.5 N·m"));
     assert_eq!(clamp.prep, ["carbon paste on the post", "dry bolt"]);

@@ -44,6 +44,11 @@ impl<'a> Cells<'a> {
         Some(bare.unwrap_or(text).to_owned())
     }
 
+    /// A text that is asked for again.
+    pub(super) fn peek(&self, column: &str) -> Option<String> {
+        self.filled.get(column).map(|(text, _)| (*text).to_owned())
+    }
+
     /// A word of a closed list.
     pub(super) fn of<T: DeserializeOwned>(&mut self, column: &str, known: &str) -> Option<T> {
         let text = self.text(column)?;

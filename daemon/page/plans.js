@@ -1,0 +1,28 @@
+// Where the plans are opened from. The modules that show and write them are loaded when somebody wants them, so that the
+// bench is on the screen no later for it.
+
+import { button } from "./elements.js";
+import { redraw, refuse, state } from "./state.js";
+
+export async function openPlans() {
+  state.planner = true;
+  state.board = false;
+  document.body.classList.add("on-planner");
+  redraw();
+  try {
+    const { showPlans } = await import("./planner.js");
+    showPlans();
+  } catch {
+    closePlans();
+    refuse("The plans could not be loaded from the daemon: is it running?");
+  }
+}
+
+export function closePlans() {
+  state.planner = false;
+  document.body.classList.remove("on-planner");
+  document.getElementById("planner").hidden = true;
+  redraw();
+}
+
+export const plansButton = (key, className, word = "Plans") => button(key, className, () => openPlans(), word);
