@@ -206,10 +206,10 @@ impl PlanCheckView {
     /// What is found in the text of a plan with these tools at hand.
     pub fn of(text: String, tools: &[Tool], comments_lost: usize) -> Self {
         let (findings, sum) = looked_at(&text, tools);
-        let places = locate(&text, &findings);
+        let members = locate(&text, &findings);
         let placed = findings
             .into_iter()
-            .zip(places)
+            .zip(members)
             .map(|(finding, at)| PlacedFindingView {
                 at,
                 word: finding.code.to_string(),
