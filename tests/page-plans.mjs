@@ -64,7 +64,7 @@ async function firstPlan() {
     await fill(phone, "title", "Ferry commuter");
     await fill(phone, "edition", "first");
     const stages = await phone.locator("#planner .plan-stage").evaluateAll((all) => all.map((one) => one.getAttribute("aria-label")));
-    assert.deepEqual(stages, ["Cranks", "Brakes", "Saddle and seat post", "Stem faceplate", "Bottle cage", "Pedals", "Parts"]);
+    assert.deepEqual(stages, ["Cranks", "Brakes", "Saddle and seat post", "Stem faceplate", "Bottle cage", "Pedals", "Parts whose serial numbers are kept", "Due after handing over"]);
     await lookAt("the editor");
   });
   await check("a figure of the leaflet takes the place of common practice: a bare number with a comma is enough, and the text of the file follows", async () => {
@@ -286,6 +286,14 @@ async function everyFinding() {
     await isFound(/no fastener and no check "seat\.depth"/, "part.0.fasteners");
     await press("plan undo");
     await isGone(/no fastener and no check/);
+  });
+  await check("what is due after handing over, and that nothing says when", async () => {
+    await press("due add");
+    await desk.keyboard.type("Look at the clamp");
+    await isFound(/nothing says when "look-at-the-clamp" is due/, "due.0");
+    await fill(desk, "due.0.days", "30");
+    await isGone(/nothing says when/);
+    await until("the text", async () => (await desk.locator("#planner .plan-text-file code").textContent()).includes("[[due]]\nid = \"look-at-the-clamp\""));
   });
   await check("what no form can bring about is found at the check endpoint: no TOML, a misspelt key, too large", async () => {
     const { findings } = await postCheck({ text: "title = \nedition" });

@@ -108,7 +108,7 @@ export function free(wanted, own = null) {
 
 // Another id: what names the old one names the new one.
 export function rename(item, id) {
-  for (const part of plan.draft.part) part.fasteners = part.fasteners.map((named) => (named === item.id ? id : named));
+  for (const part of [...plan.draft.part, ...plan.draft.due]) part.fasteners = part.fasteners.map((named) => (named === item.id ? id : named));
   item.id = id;
 }
 

@@ -5,7 +5,7 @@ import { button, h } from "./elements.js";
 import { changed, free, items, keep, openFile, plan, slug, snapshot, table, undo, whenChecked } from "./planner-draft.js";
 import { inShort, spot, text } from "./planner-fields.js";
 import { addPart } from "./planner-new.js";
-import { byItsTitle, checkForm, fastenerForm, fetchLibrary, library, newSource, openMore, partForm, planForm, stageForm, wordLists } from "./planner-forms.js";
+import { byItsTitle, checkForm, dueForm, fastenerForm, fetchLibrary, library, newSource, openMore, partForm, planForm, stageForm, wordLists } from "./planner-forms.js";
 import { afterDrawing, draw, screen } from "./planner-screen.js";
 import { refuse, state } from "./state.js";
 import { capital, count } from "./words.js";
@@ -32,7 +32,7 @@ export function editScreen() {
         draft.stage.map(stagePart),
         h("div", { class: "plan-acts" }, button("stage add", "plain", addStage, "Another stage"), button("templates", "plain", () => { isAdding = true; draw(); goTo("templates add"); }, "Add from templates")),
         isAdding && addPart(() => { isAdding = false; }),
-        partsPart(draft)),
+        partsPart()),
       h("div", { class: "plan-side" },
         h("section", { "aria-label": "What was found", id: "plan-found" }),
         h("details", { class: "plan-more" }, h("summary", { "data-key": "plan text" }, "The text of the file"), h("pre", { class: "plan-text-file", tabindex: 0, "aria-label": "The text of the file" }, h("code", {}))),
@@ -100,7 +100,8 @@ function pathOf(item) {
     if (stage === item) return `stage.${s}`;
     for (const kind of ["fastener", "check"]) if (stage[kind].includes(item)) return `stage.${s}.${kind}.${stage[kind].indexOf(item)}`;
   }
-  return plan.draft.part.includes(item) ? `part.${plan.draft.part.indexOf(item)}` : null;
+  const list = ["part", "due"].find((name) => plan.draft[name].includes(item));
+  return list ? `${list}.${plan.draft[list].indexOf(item)}` : null;
 }
 
 function stagePart(stage, s) {
@@ -148,17 +149,28 @@ function addStage() {
   goTo(`${pathOf(stage)}.title`);
 }
 
-function partsPart(draft) {
+// Parts, and what is due: rows below the stages.
+function listPart(list, title, word, made, form, inWords) {
+  const all = plan.draft[list];
   const add = () => {
-    const part = byItsTitle({ id: `part-${draft.part.length + 1}`, title: "", kind: null, fasteners: [] });
-    change(() => { plan.draft.part.push(part); open = part; });
-    goTo(`${pathOf(part)}.title`);
+    const one = byItsTitle({ id: `${list}-${all.length + 1}`, title: "", fasteners: [], ...made });
+    change(() => { plan.draft[list].push(one); open = one; });
+    goTo(`${pathOf(one)}.title`);
   };
-  return h("section", { class: "plan-stage", "aria-label": "Parts" }, h("h3", {}, "Parts whose serial numbers are kept"),
-    h("ul", { class: "plan-items" }, draft.part.map((part, number) => h("li", {}, rowHead(`part.${number}`, part, part.title || "Part without a title", h("span", { class: "quiet" }, `${part.fasteners.length} to undo`)),
-      open === part && h("div", { class: "plan-form plan-inner" }, partForm(`part.${number}`, part), moves(`part.${number}`, draft.part, part, part.title)), spot(`part.${number}`)))),
-    h("div", { class: "plan-acts" }, button("part add", "plain", add, "Another part")));
+  return h("section", { class: "plan-stage", "aria-label": title }, h("h3", {}, title),
+    h("ul", { class: "plan-items" }, all.map((one, number) => {
+      const at = `${list}.${number}`;
+      return h("li", { class: open === one ? "is-open" : "" }, rowHead(at, one, one.title || "Without a title", h("span", { class: "quiet" }, inWords(one))),
+        open === one && h("div", { class: "plan-form plan-inner" }, form(at, one), moves(at, all, one, one.title)), spot(at));
+    })),
+    h("div", { class: "plan-acts" }, button(`${list} add`, "plain", add, word)));
 }
+
+const partsPart = () => [
+  listPart("part", "Parts whose serial numbers are kept", "Another part", { kind: null }, partForm, (part) => `${part.fasteners.length} to undo`),
+  listPart("due", "Due after handing over", "Something that is due", { days: null, months: null, kilometres: null, source: null }, dueForm,
+    ({ days, months, kilometres }) => [days && count(days, "day", "days"), months && count(months, "month", "months"), kilometres && `${kilometres} km`].filter(Boolean).join(" or ") || "no time yet"),
+];
 
 // ---------------------------------------------------------------------------------------------------- what was found
 
@@ -171,7 +183,7 @@ function fieldOf({ at, word }) {
   if (word === "plan/empty" && at === "title") return "stages";
   if (word === "plan/no-prep") return `${at}.prep`;
   if (ABOUT_FIGURES.includes(word) && at.endsWith(".id")) return at.replace(/\.id$/, ".figures");
-  return at.replace(/^(part\.\d+\.fasteners)\..*$/, "$1");
+  return at.replace(/^((part|due)\.\d+\.fasteners)\..*$/, "$1");
 }
 
 // A figure that says nowhere where it is written is found here: a plan file may have one, a form should not.
@@ -186,11 +198,11 @@ function withoutPlace() {
 }
 
 const findings = () => [...(plan.view?.findings || []), ...withoutPlace()];
-const itemOf = (at) => /^(stage\.\d+(\.(fastener|check)\.\d+)?|part\.\d+)/.exec(at || "")?.[0];
+const itemOf = (at) => /^(stage\.\d+(\.(fastener|check)\.\d+)?|(part|due)\.\d+)/.exec(at || "")?.[0];
 
 function findItem(at) {
   const [list, s, kind, number] = (at || "").split(".");
-  if (list === "part") return plan.draft.part[s];
+  if (list === "part" || list === "due") return plan.draft[list][s];
   const stage = list === "stage" && plan.draft.stage[s];
   return stage && ["fastener", "check"].includes(kind) ? stage[kind][number] : stage;
 }

@@ -45,8 +45,8 @@ export function tick(at, label, isOn, write) {
 }
 
 // A number without fraction. What is none is 0, which the daemon refuses and says why.
-export function whole(at, label, value, write) {
-  return text(at, label, value === null || value === undefined ? "" : String(value), (typed) => write(typed === null ? null : Math.max(0, Math.trunc(Number(typed))) || 0), { inputmode: "numeric", maxlength: 4 });
+export function whole(at, label, value, write, most = 4) {
+  return text(at, label, value === null || value === undefined ? "" : String(value), (typed) => write(typed === null ? null : Math.max(0, Math.trunc(Number(typed))) || 0), { inputmode: "numeric", maxlength: most });
 }
 
 // Numbers with a space between them; what is none is 0.

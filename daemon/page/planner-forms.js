@@ -178,15 +178,33 @@ export function stageForm(at, stage) {
   ];
 }
 
-export function partForm(at, part) {
+// Which fasteners and checks it is about.
+function aboutPart(at, part, legend) {
   const all = plan.draft.stage.flatMap((stage) => [...stage.fastener, ...stage.check]);
   const lost = part.fasteners.filter((id) => !all.some((item) => item.id === id));
   const toggle = (id) => (isOn) => { part.fasteners = isOn ? [...part.fasteners, id] : part.fasteners.filter((known) => known !== id); };
+  return h("fieldset", { class: "plan-figures-part", "data-at": `${at}.fasteners` }, h("legend", { class: "label" }, legend),
+      all.map((item) => tick(`${at}.fasteners ${item.id}`, item.title || item.id, part.fasteners.includes(item.id), toggle(item.id))),
+      lost.map((id) => tick(`${at}.fasteners ${id}`, `${id} (not in the plan any more)`, true, toggle(id))), spot(`${at}.fasteners`));
+}
+
+export function dueForm(at, due) {
+  return [
+    titleField(at, due, ""),
+    h("div", { class: "plan-figures" },
+      whole(`${at}.days`, "After days", due.days, (value) => { due.days = value; }),
+      whole(`${at}.months`, "or months", due.months, (value) => { due.months = value; }),
+      whole(`${at}.kilometres`, "After kilometres", due.kilometres, (value) => { due.kilometres = value; }, 6)),
+    text(`${at}.source`, "Where that is written", due.source, (typed) => { due.source = typed; }, { maxlength: 160 }),
+    aboutPart(at, due, "What is looked at; the whole bike if nothing is ticked"),
+    more(at, due, "More: short name", idField(at, due)),
+  ];
+}
+
+export function partForm(at, part) {
   return [
     titleField(at, part, ""),
-    h("fieldset", { class: "plan-figures-part", "data-at": `${at}.fasteners` }, h("legend", { class: "label" }, "What is undone or measured again when it is replaced"),
-      all.map((item) => tick(`${at}.fasteners ${item.id}`, item.title || item.id, part.fasteners.includes(item.id), toggle(item.id))),
-      lost.map((id) => tick(`${at}.fasteners ${id}`, `${id} (not in the plan any more)`, true, toggle(id))), spot(`${at}.fasteners`)),
+    aboutPart(at, part, "What is undone or measured again when it is replaced"),
     more(at, part, "More: kind, short name",
       text(`${at}.kind`, "Kind of part, for example seat-post", part.kind, (typed) => { part.kind = typed; }, { maxlength: 64, autocapitalize: "none" }), idField(at, part)),
   ];

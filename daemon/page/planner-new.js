@@ -7,7 +7,7 @@ import { draw, show } from "./planner-screen.js";
 import { refuse } from "./state.js";
 import { count } from "./words.js";
 
-const EMPTY = { title: "", edition: "1", frame: null, tolerance: null, rule: null, stage: [], part: [] };
+const EMPTY = { title: "", edition: "1", frame: null, tolerance: null, rule: null, stage: [], part: [], due: [] };
 
 let chosen = []; // templates, as they were touched
 

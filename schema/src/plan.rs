@@ -16,7 +16,7 @@ pub mod table;
 pub mod template;
 mod write;
 
-pub use draft::{CheckDraft, FastenerDraft, PartDraft, PlanDraft, StageDraft};
+pub use draft::{CheckDraft, DueDraft, FastenerDraft, PartDraft, PlanDraft, StageDraft};
 pub use file::{
     AdapterFile, CheckFile, DueFile, Engaged, FastenerFile, Hand, JointFile, PartFile, Pattern,
     PlanFile, SettledFile, SourceFile, SpecFile, StageFile, ThreadFile,

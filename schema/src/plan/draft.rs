@@ -33,6 +33,34 @@ pub struct PlanDraft {
     /// Parts whose serial numbers are kept.
     #[serde(default)]
     pub part: Vec<PartDraft>,
+    /// What is looked at again after the bike was handed over.
+    #[serde(default)]
+    pub due: Vec<DueDraft>,
+}
+
+/// The content of something that is looked at again.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct DueDraft {
+    /// A short name, unique among what is due.
+    pub id: String,
+    /// For people.
+    pub title: String,
+    /// So many days after handing over.
+    #[serde(default)]
+    pub days: Option<u16>,
+    /// So many months after it.
+    #[serde(default)]
+    pub months: Option<u16>,
+    /// After so many kilometres.
+    #[serde(default)]
+    pub kilometres: Option<u32>,
+    /// What is looked at.
+    #[serde(default)]
+    pub fasteners: Vec<String>,
+    /// Where that is written.
+    #[serde(default)]
+    pub source: Option<String>,
 }
 
 /// A stage's content.

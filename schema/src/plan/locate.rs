@@ -1,6 +1,6 @@
 //! Which member of a plan a finding speaks of, as a path that an editor can go to: `stage.0.fastener.2.spec`.
 
-use super::file::{CheckFile, FastenerFile, PartFile, PlanFile, StageFile};
+use super::file::{CheckFile, DueFile, FastenerFile, PartFile, PlanFile, StageFile};
 use super::finding::Finding;
 use std::ops::Range;
 use toml::Spanned;
@@ -38,6 +38,9 @@ fn places(file: &PlanFile) -> Vec<Place> {
     }
     for (at, part) in file.part.iter().enumerate() {
         all.part(&format!("part.{at}"), part);
+    }
+    for (at, due) in file.due.iter().enumerate() {
+        all.due(&format!("due.{at}"), due);
     }
     all.0
 }
@@ -92,6 +95,15 @@ impl Places {
         self.add(format!("{path}.at"), file.at.as_ref());
         for (at, source) in file.sources.iter().enumerate() {
             self.add(format!("{path}.sources.{at}"), Some(source));
+        }
+    }
+
+    fn due(&mut self, path: &str, due: &Spanned<DueFile>) {
+        self.add(path, Some(due));
+        let file = due.get_ref();
+        self.add(format!("{path}.id"), Some(&file.id));
+        for (at, fastener) in file.fasteners.iter().enumerate() {
+            self.add(format!("{path}.fasteners.{at}"), Some(fastener));
         }
     }
 

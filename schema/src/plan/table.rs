@@ -9,7 +9,7 @@
 //!
 //! A row states the figures of one place: the plan's own where `source` is empty, those of a source where it is not, those
 //! of a decision where `settled_by` is filled. A further row with the same `id` states those of a further place. What
-//! belongs to the plan as a whole stands in lines `# key: value` before the heading. Parts are not in the table.
+//! belongs to the plan as a whole stands in lines `# key: value` before the heading. Parts, and what is due, are not in the table.
 
 mod read;
 mod write;

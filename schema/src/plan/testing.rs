@@ -1,7 +1,7 @@
 //! Random drafts, sound and unsound, for the tests of what writes and reads them.
 
 use super::{
-    AdapterFile, CheckDraft, Engaged, FastenerDraft, Hand, JointFile, PartDraft, Pattern,
+    AdapterFile, CheckDraft, DueDraft, Engaged, FastenerDraft, Hand, JointFile, PartDraft, Pattern,
     PlanDraft, SettledFile, SourceFile, SpecFile, StageDraft, ThreadFile,
 };
 use crate::map::FrameKind;
@@ -185,6 +185,29 @@ fn stage() -> impl Strategy<Value = StageDraft> {
         })
 }
 
+fn due() -> impl Strategy<Value = DueDraft> {
+    (
+        id(),
+        text(),
+        maybe(0..4000_u16),
+        maybe(0..130_u16),
+        maybe(0..200_000_u32),
+        prop::collection::vec(id(), 0..3),
+        maybe(text()),
+    )
+        .prop_map(
+            |(id, title, days, months, kilometres, fasteners, source)| DueDraft {
+                id,
+                title,
+                days,
+                months,
+                kilometres,
+                fasteners,
+                source,
+            },
+        )
+}
+
 /// Any plan file that a person may have written, sound or not.
 pub(super) fn draft() -> impl Strategy<Value = PlanDraft> {
     let frame = prop::sample::select(FrameKind::ALL.to_vec());
@@ -204,9 +227,10 @@ pub(super) fn draft() -> impl Strategy<Value = PlanDraft> {
         (text(), text(), maybe(frame), maybe(text()), maybe(rule())),
         prop::collection::vec(stage(), 0..4),
         prop::collection::vec(part, 0..3),
+        prop::collection::vec(due(), 0..3),
     )
         .prop_map(
-            |((title, edition, frame, tolerance, rule), stage, part)| PlanDraft {
+            |((title, edition, frame, tolerance, rule), stage, part, due)| PlanDraft {
                 title,
                 edition,
                 frame,
@@ -214,6 +238,7 @@ pub(super) fn draft() -> impl Strategy<Value = PlanDraft> {
                 rule,
                 stage,
                 part,
+                due,
             },
         )
 }

@@ -6,7 +6,7 @@
 mod over;
 mod toml_text;
 
-use super::draft::{CheckDraft, FastenerDraft, PartDraft, PlanDraft, StageDraft};
+use super::draft::{CheckDraft, DueDraft, FastenerDraft, PartDraft, PlanDraft, StageDraft};
 use super::file::{AdapterFile, Hand, Pattern, SettledFile, SourceFile, SpecFile, ThreadFile};
 use serde::Serialize;
 use toml_text::{Line, list, quoted, table};
@@ -32,6 +32,10 @@ impl PlanDraft {
         for part in &self.part {
             text.push('\n');
             text.push_str(&self::part(part));
+        }
+        for due in &self.due {
+            text.push('\n');
+            text.push_str(&self::due(due));
         }
         text
     }
@@ -131,6 +135,30 @@ fn part(part: &PartDraft) -> String {
             &list(part.fasteners.iter().map(|id| quoted(id))),
         );
     }
+    lines.done()
+}
+
+fn due(due: &DueDraft) -> String {
+    let mut lines = Line::under("[[due]]");
+    lines.text("id", &due.id);
+    lines.text("title", &due.title);
+    let numbers = [
+        ("days", due.days.map(u32::from)),
+        ("months", due.months.map(u32::from)),
+        ("kilometres", due.kilometres),
+    ];
+    for (name, number) in numbers {
+        if let Some(number) = number {
+            lines.raw(name, &number.to_string());
+        }
+    }
+    if !due.fasteners.is_empty() {
+        lines.raw(
+            "fasteners",
+            &list(due.fasteners.iter().map(|id| quoted(id))),
+        );
+    }
+    lines.maybe("source", due.source.as_deref());
     lines.done()
 }
 

@@ -254,6 +254,7 @@ fn for_a_table(mut draft: PlanDraft) -> PlanDraft {
         *id = format!("{id}{number}");
     };
     draft.part.clear();
+    draft.due.clear();
     draft
         .stage
         .retain(|stage| !stage.fastener.is_empty() || !stage.check.is_empty());

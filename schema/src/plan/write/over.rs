@@ -1,10 +1,10 @@
 //! Writes a draft over a text that is there: what says the same stays as it stands.
 //!
-//! The text is cut before every `[[stage]]`, `[[stage.fastener]]`, `[[stage.check]]` and `[[part]]`, each with the comment
+//! The text is cut before every `[[stage]]`, `[[stage.fastener]]`, `[[stage.check]]`, `[[part]]` and `[[due]]`, each with the comment
 //! lines right above it. A piece that says what a table of the draft says is taken as it is; of another one with the same
 //! id the comment above it stays.
 
-use super::super::draft::{CheckDraft, FastenerDraft, PartDraft, PlanDraft, StageDraft};
+use super::super::draft::{CheckDraft, DueDraft, FastenerDraft, PartDraft, PlanDraft, StageDraft};
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 
@@ -25,6 +25,7 @@ enum Says {
     Fastener(Box<FastenerDraft>),
     Check(Box<CheckDraft>),
     Part(PartDraft),
+    Due(DueDraft),
     /// Nothing that stands alone.
     Unknown,
 }
@@ -71,6 +72,7 @@ fn merged(draft: &PlanDraft, base: &str) -> String {
     let head = PlanDraft {
         stage: Vec::new(),
         part: Vec::new(),
+        due: Vec::new(),
         ..draft.clone()
     };
     let mut out = vec![taken(&mut pieces, &Says::Head(head), || super::head(draft))];
@@ -101,6 +103,11 @@ fn merged(draft: &PlanDraft, base: &str) -> String {
     for part in &draft.part {
         out.push(taken(&mut pieces, &Says::Part(part.clone()), || {
             super::part(part)
+        }));
+    }
+    for due in &draft.due {
+        out.push(taken(&mut pieces, &Says::Due(due.clone()), || {
+            super::due(due)
         }));
     }
     out.join("\n")
@@ -138,15 +145,17 @@ fn key(says: &Says) -> Option<(u8, &str)> {
         Says::Fastener(fastener) => Some((2, &fastener.id)),
         Says::Check(check) => Some((3, &check.id)),
         Says::Part(part) => Some((4, &part.id)),
+        Says::Due(due) => Some((5, &due.id)),
         Says::Unknown => None,
     }
 }
 
-const HEADERS: [&str; 4] = [
+const HEADERS: [&str; 5] = [
     "[[stage]]",
     "[[stage.fastener]]",
     "[[stage.check]]",
     "[[part]]",
+    "[[due]]",
 ];
 
 fn header_of(line: &str) -> Option<usize> {
@@ -219,6 +228,7 @@ struct Members {
 struct Tables {
     stage: Vec<StageDraft>,
     part: Vec<PartDraft>,
+    due: Vec<DueDraft>,
 }
 
 fn read<T: DeserializeOwned>(body: &str) -> Option<T> {
@@ -237,9 +247,12 @@ fn says(kind: Option<usize>, body: &str) -> Says {
         Some(2) => read(body)
             .and_then(|inside: Inside| inside.stage.check.into_iter().next())
             .map(|check| Says::Check(Box::new(check))),
-        Some(_) => read(body)
+        Some(3) => read(body)
             .and_then(|tables: Tables| tables.part.into_iter().next())
             .map(Says::Part),
+        Some(_) => read(body)
+            .and_then(|tables: Tables| tables.due.into_iter().next())
+            .map(Says::Due),
     };
     said.unwrap_or(Says::Unknown)
 }
