@@ -94,7 +94,7 @@ pub(super) fn import(file: &Path, made: &MadePlan) -> miette::Result<Outcome> {
     };
     if draft.title.is_empty() {
         let stem = file.file_stem().and_then(|stem| stem.to_str());
-        draft.title = stem.unwrap_or("New plan").to_owned();
+        stem.unwrap_or("New plan").clone_into(&mut draft.title);
     }
     finish(draft, made)
 }
