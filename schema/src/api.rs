@@ -19,6 +19,7 @@ pub use life::{
 pub use people::{
     ByWhom, ConfirmedAct, DeviceView, DevicesView, NewDevice, NewName, NewPerson, NewPin,
     PairingCode, PairingView, PersonPinView, PersonView, Secret,
+};
 pub use plans::{
     KindView, LibraryView, NotUsedView, PlacedFindingView, PlanCheckView, PlanFileView,
     PlanQuestion, PlanRowView, PlanShelfView, PlanSumView, PlanTable, PlanToKeep, PlanWish,
