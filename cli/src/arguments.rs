@@ -128,6 +128,60 @@ pub(crate) enum PlanVerb {
         /// The plan file
         file: PathBuf,
     },
+    /// List the joint templates and starter sets that a plan can be made of
+    Templates {
+        /// A folder with templates of your own, as in the daemon's settings
+        #[arg(long = "own", value_name = "DIR")]
+        own: Option<PathBuf>,
+    },
+    /// Make a plan of templates; every figure in it is common practice until you write down what the part says
+    New(NewPlanArguments),
+    /// Make a plan of a table (CSV) of fasteners and checks
+    Import {
+        /// The table
+        file: PathBuf,
+        #[command(flatten)]
+        made: MadePlan,
+    },
+    /// Write the fasteners and checks of a plan as a table (CSV)
+    Export {
+        /// The plan file
+        file: PathBuf,
+        /// Where to write it, instead of the output; a file that is there stays
+        #[arg(long, value_name = "FILE")]
+        out: Option<PathBuf>,
+    },
+}
+
+/// What a new plan is made of.
+#[derive(Debug, Clone, Args)]
+#[command(group = clap::ArgGroup::new("from").required(true).multiple(true))]
+pub(crate) struct NewPlanArguments {
+    /// A starter set to begin with
+    #[arg(long, value_name = "NAME", group = "from")]
+    pub(crate) starter: Option<String>,
+    /// A joint template to add; may be given several times
+    #[arg(long = "template", value_name = "NAME", group = "from")]
+    pub(crate) templates: Vec<String>,
+    /// A folder with templates of your own, as in the daemon's settings
+    #[arg(long = "own", value_name = "DIR")]
+    pub(crate) own: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) made: MadePlan,
+}
+
+/// What becomes of a plan that is made.
+#[derive(Debug, Clone, Args)]
+pub(crate) struct MadePlan {
+    /// What the plan is for
+    #[arg(long)]
+    pub(crate) title: Option<String>,
+    /// Which edition of the plan this is
+    #[arg(long)]
+    pub(crate) edition: Option<String>,
+    /// Where to write it, instead of the output; a file that is there stays
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
 }
 
 /// Who does it.

@@ -66,7 +66,7 @@ document.addEventListener("keydown", (event) => {
   if (state.pin || event.ctrlKey || event.altKey || event.metaKey || event.isComposing) return;
   if (state.sheet?.kind === "keys" && state.sheet.form === TEACHING) { teach(event); return; }
   if (nameOf(event) === pedal() && !isTyping(event.target)) { event.preventDefault(); if (!event.repeat) press(); return; }
-  if (event.repeat || isTyping(event.target) || alarms().length > 0 || !letters()) return;
+  if (state.planner || event.repeat || isTyping(event.target) || alarms().length > 0 || !letters()) return;
   if (state.sheet) { if (event.key === "?" && state.sheet.kind === "keys") closeSheet(); return; }
   const digit = /^[1-9]$/.test(event.key) && document.querySelectorAll("#decide .held-panel .candidate:not(.other)")[Number(event.key) - 1];
   const shortcut = SHORTCUTS.find(([key, , run]) => run && key === event.key);
@@ -94,7 +94,7 @@ function teach(event) {
 // What the pedal does next: the words, and how; nothing where nothing waits that a pedal may answer.
 function pedalNext() {
   const build = shownBuild();
-  if (alarms().length > 0 || state.sheet || state.pin || !build || build.finished) return null;
+  if (alarms().length > 0 || state.sheet || state.pin || state.planner || !build || build.finished) return null;
   const [held] = build.held;
   if (held) {
     if (waitsForNextPull(build) || !pedalMayPlace()) return null;

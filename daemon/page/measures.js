@@ -13,7 +13,7 @@ import { byRow, closeSheet, openSheet } from "./sheet.js";
 import { findCheck, refuse, serving, state, toolTitle } from "./state.js";
 import { storyOf, storyPart, takeBackForm } from "./story.js";
 import { rich, t } from "./tongue.js";
-import { CHECK_DECISION, capital, checkAnswerWord, checkCautionWord, checkStandingWord, clock, coded, displayedInWords, summaryInWords } from "./words.js";
+import { CHECK_DECISION, capital, checkAnswerWord, checkCautionWord, checkStandingWord, clock, coded, displayedInWords, sourceSaid, summaryInWords } from "./words.js";
 
 const hasWall = (check) => check.limits.lower !== undefined && check.limits.lower !== null;
 
@@ -164,6 +164,7 @@ export function checkSheet(sheet, build) {
   const facts = [
     t("check-limits", { quantity: quantityWord(check.quantity), limits: limitsSaid(check.limits_text) }),
     check.value_text && countsNow(check),
+    check.sources?.length > 0 && t("limits-from", { sources: check.sources.map(sourceSaid).join("; ") }),
     ...check.cautions.map(checkCautionWord),
     ...checkNotes(check),
   ].filter(Boolean);

@@ -20,7 +20,7 @@ import { shownOfStats, statsSheet } from "./stats.js";
 import { shownOfTool, toolSheet } from "./tools.js";
 import { storyOf, storyPart, takeBackForm } from "./story.js";
 import { t } from "./tongue.js";
-import { bikeName, capital, limitsInWords, percentOf, standingWord } from "./words.js";
+import { bikeName, capital, limitsInWords, percentOf, sourceSaid, standingWord } from "./words.js";
 
 let shownAbout = null;
 
@@ -66,6 +66,7 @@ function fastenerSheet(sheet, build) {
   const stage = stageOf(build, sheet.fastener);
   const lines = [limitsInWords(fastener.limits), ...fastenerNotes(stage, fastener)];
   if (fastener.prep.length) lines.push(t(fastener.prepared ? "sheet-prep-on" : "sheet-prep-open", { prep: fastener.prep.join(", ") }));
+  if (fastener.sources?.length) lines.push(t("limits-from", { sources: fastener.sources.map(sourceSaid).join("; ") }));
   const highest = fastener.highest_millinewton_metre;
   return [
     h("div", { class: `sheet-top is-${fastener.standing}` }, standingMark(fastener),

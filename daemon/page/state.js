@@ -16,6 +16,7 @@ export const state = {
   fan: null, // a place of the bike map whose fasteners are shown: build and name
   mapLarge: false, // the map is large on a small screen
   board: location.hash === "#board", // the board of all builds is shown
+  planner: false, // the plans are shown
   sheet: null, // {kind, build, fastener, form}
   eventAlarms: new Map(), // over alarms that are newer than the view
   acknowledged: new Set(), // alarms for which the daemon answered Done

@@ -6,6 +6,7 @@ import { BOLD, button, draw, h } from "./elements.js";
 import { act } from "./live.js";
 import { mark } from "./marks.js";
 import { nameField, toolInWords } from "./parts.js";
+import { plansButton } from "./plans.js";
 import { cautionsSaid, sentenceSaid } from "./said.js";
 import { openSheet } from "./sheet.js";
 import { byWhom, choose, isGone, isPastDue, recalledOf, redraw, serves, state } from "./state.js";
@@ -108,6 +109,8 @@ export function drawEmpty(build) {
   draw("empty", state.view && !build ? [state.view.bench] : null, () => [
     h("h2", {}, t("empty-title")),
     h("p", {}, t("empty-what")),
+    plansButton("plans empty", "main", t("make-a-plan")),
+    h("p", {}, t("or-at-a-prompt")),
     h("pre", {}, h("code", {}, "pullmark build start PLAN.toml --frame SERIAL --by NAME")),
     h("ul", { class: "plain-list" },
       h("li", {}, rich("empty-plan", {}, BOLD)),
@@ -124,6 +127,7 @@ export function drawFoot() {
     button("due", "plain", () => openSheet({ kind: "due" }), t("due")), " ",
     button("people", "plain", () => openSheet({ kind: "people" }), t("people")), " ",
     button("board foot", "plain", () => { state.board = true; redraw(); }, t("board")), " ",
+    plansButton("plans", "plain"), " ",
     button("shown as", "plain", () => openSheet({ kind: "display" }), t("display")),
     h("ul", {}, cautionsSaid(cautions).map((caution) => h("li", {}, caution))),
   ]);

@@ -76,6 +76,10 @@ export const shortClock = (time) => (language === "en" ? clock(time).slice(0, 5)
 export const day = (time) => (language === "en" || !ISO_DAY.test(time || "") ? String(time || "").slice(0, 10) : at(time, { day: "2-digit", month: "2-digit", year: "numeric" }));
 export const moment = (time) => `${day(time)} ${clock(time)}`;
 export const bikeName = (build) => build.bike.label || t("frame", { frame: build.bike.frame });
+// What a template's figures name as their source (schema/src/practice.rs), in the words of the page.
+export const COMMON_PRACTICE = "common practice, check the part maker's figure";
+export const sourceSaid = (source) => (source === COMMON_PRACTICE ? t("common-practice") : source);
+
 export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
 // What the verdict was made from: the torque at the fastener, corrected by the certificate, and how sure it is.

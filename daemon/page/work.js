@@ -11,9 +11,9 @@ import { heldQuestion, placeAct } from "./parts.js";
 import { sentenceSaid } from "./said.js";
 import { comesFirst, planDetails, settingsPart } from "./settings.js";
 import { openSheet } from "./sheet.js";
-import { STRAY_TOUCH_MS, byWhom, doubtsShown, isGone, lastState, nextOf, redraw, serving, stageOf, state, toolTitle, waitsForNextPull } from "./state.js";
+import { STRAY_TOUCH_MS, byWhom, doubtsShown, findFastener, isGone, lastState, nextOf, redraw, serving, stageOf, state, toolTitle, waitsForNextPull } from "./state.js";
 import { rich, t } from "./tongue.js";
-import { CARBON_CAUTION, CARBON_JOINT, CARBON_MAYBE, DECISION, NOWHERE, capital, cautionWord, clock, displayedInWords, hasLower, heldBecause, judgedInWords, limitsInWords, outsideInWords, passInWords, pullWord } from "./words.js";
+import { CARBON_CAUTION, CARBON_JOINT, CARBON_MAYBE, COMMON_PRACTICE, DECISION, NOWHERE, capital, cautionWord, clock, displayedInWords, hasLower, heldBecause, judgedInWords, limitsInWords, outsideInWords, passInWords, pullWord } from "./words.js";
 
 // A build that waits for another day: said before everything else.
 export function drawAside(build) {
@@ -50,6 +50,7 @@ function nextDetails(build, next) {
   return h("div", { class: "details" },
     next.left_hand && h("p", { class: "notice" }, h("b", {}, t("left-hand")), h("span", {}, t("left-hand-what"))),
     next.joint === "carbon" && h("p", { class: "notice" }, h("b", {}, t("carbon-here")), h("span", {}, t("carbon-here-what"))),
+    findFastener(build, next.fastener)?.sources?.includes(COMMON_PRACTICE) && h("p", { class: "notice" }, h("b", {}, t("limits")), h("span", {}, t("common-practice"))),
     planDetails(next),
     next.drive && h("p", {}, h("span", { class: "label" }, t("drive")), h("b", {}, next.drive)),
     !next.isOnceMore && (next.prep.length > 0 ? prepRow(build, next) : h("p", {}, h("span", { class: "label" }, t("prep")), h("b", {}, t("prep-none")))));

@@ -2,6 +2,7 @@
 
 use crate::core::place::habits::Habits;
 use crate::edge::crier::Means;
+use crate::edge::shelf::Shelf;
 use crate::edge::stamping::Authority;
 use crate::shop::Shop;
 use serde::Deserialize;
@@ -27,6 +28,10 @@ pub struct Config {
     pub socket: Option<PathBuf>,
     /// A folder with line profiles of your own.
     pub profiles: Option<PathBuf>,
+    /// The folder of the shop's plans; `plans` in the data folder if left out.
+    pub plans: Option<PathBuf>,
+    /// A folder with joint templates of your own.
+    pub templates: Option<PathBuf>,
     /// From which probability on a reading is placed by itself, from 0.5 to 1.
     pub clear: f64,
     /// Before a build is finished, one more pull is asked for on each fastener that was missed with more than this
@@ -54,6 +59,8 @@ impl Default for Config {
             lan_names: Vec::new(),
             socket: None,
             profiles: None,
+            plans: None,
+            templates: None,
             clear: Habits::default().clear,
             doubt: Habits::default().doubt,
             bell: true,
@@ -131,6 +138,15 @@ impl Config {
             bell: self.bell,
             desktop: self.desktop_alarm,
         }
+    }
+
+    /// The shop's plans and templates.
+    pub fn shelf(&self) -> Shelf {
+        let usual = || self.data.join("plans");
+        Shelf::new(
+            self.plans.clone().unwrap_or_else(usual),
+            self.templates.clone(),
+        )
     }
 
     /// The socket for the command line.

@@ -13,6 +13,7 @@ pub mod lan;
 pub mod listening;
 pub mod notify;
 pub mod serial;
+pub mod shelf;
 pub mod stamping;
 pub mod store;
 mod wire;

@@ -9,7 +9,7 @@ use pullmark_schema::record::{FastenerRecord, ReadingRecord, Record};
 use std::borrow::Cow;
 
 /// The first line of the table of readings.
-const HEADER: [&str; 21] = [
+const HEADER: [&str; 22] = [
     "sequence",
     "time",
     "stage",
@@ -31,6 +31,7 @@ const HEADER: [&str; 21] = [
     "value of a check",
     "lower of a check",
     "upper of a check",
+    "limits from",
 ];
 
 /// Every reading as a table (RFC 4180): comma, CRLF, UTF-8, units in the header. A cell of free text that a
@@ -176,6 +177,11 @@ fn row(record: &Record, fastener: Option<&FastenerRecord>, reading: &ReadingReco
         String::new(),
         String::new(),
         String::new(),
+        free(
+            fastener
+                .map(|fastener| fastener.spec.places().join("; "))
+                .as_deref(),
+        ),
     ]
 }
 

@@ -29,6 +29,7 @@ use crate::core::{Bench, Decided, Input, Refusal, decide, live_value};
 use crate::edge::access::{Access, AccessError};
 use crate::edge::clock::Clock;
 use crate::edge::keys::{self, KeyError, Wanted};
+use crate::edge::shelf::Shelf;
 use crate::edge::store::{Ledger, Lock, Prepared, Projections, Reader, StoreError, rebuild};
 use crate::intake::seen::Seen;
 use log::log;
@@ -553,6 +554,7 @@ pub fn start(
         published: heart.publisher(),
         live: heart.live.clone(),
         folder: Arc::from(heart.folder()),
+        shelf: Arc::new(Shelf::new(heart.folder().join("plans"), None)),
         runtime: runtime.handle().clone(),
         access: Arc::new(access),
         shop: Arc::default(),

@@ -99,6 +99,7 @@ impl Service {
         };
         let (mut handle, thread) = run::start(settings)?;
         handle.shop = Arc::new(config.shop.clone());
+        handle.shelf = Arc::new(config.shelf());
         let (stop, stopped) = watch::channel(false);
         // Whoever listens is served by the thread that commits: an entry needs no other thread to wake up before it is
         // sent.

@@ -5,6 +5,7 @@ mod checks;
 mod due;
 mod life;
 mod people;
+mod plans;
 mod view;
 
 pub use checks::{
@@ -18,6 +19,10 @@ pub use life::{
 pub use people::{
     ByWhom, ConfirmedAct, DeviceView, DevicesView, NewDevice, NewName, NewPerson, NewPin,
     PairingCode, PairingView, PersonPinView, PersonView, Secret,
+};
+pub use plans::{
+    KindView, LibraryView, NotUsedView, PlacedFindingView, PlanCheckView, PlanFileView,
+    PlanQuestion, PlanRowView, PlanShelfView, PlanSumView, PlanTable, PlanToKeep, PlanWish,
 };
 pub use view::{
     AdapterView, AlarmView, BenchView, BuildView, CandidateView, CheckState, CheckView,

@@ -4,22 +4,31 @@
 //! with errors among its findings is not given out, so whoever holds a `Plan` holds one whose limits are settled.
 
 pub mod difference;
+mod draft;
 mod file;
 mod finding;
+mod locate;
 mod order;
 mod read;
 mod service;
 mod spec;
+pub mod table;
+pub mod template;
+mod write;
 
+pub use draft::{CheckDraft, DueDraft, FastenerDraft, PartDraft, PlanDraft, StageDraft};
 pub use file::{
     AdapterFile, CheckFile, DueFile, Engaged, FastenerFile, Hand, JointFile, PartFile, Pattern,
     PlanFile, SettledFile, SourceFile, SpecFile, StageFile, ThreadFile,
 };
 pub use finding::{Finding, PlanCode, Severity};
+pub use locate::locate;
 pub use order::Step;
 pub use read::{PlanReading, check, read, read_pinned};
 pub use service::service;
+pub(crate) use spec::places;
 pub use spec::{DEFAULT_TOLERANCE_PERCENT, Limits, Settlement, Source, Spec};
+pub use write::Written;
 
 use crate::adapter::Adapter;
 use crate::canonical::Digest32;
@@ -221,6 +230,8 @@ impl Fastener {
     }
 }
 
+#[cfg(test)]
+mod testing;
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests;

@@ -18,6 +18,10 @@ use crate::quantity::Torque;
 /// What is known of where a figure comes from.
 pub const ORIGIN: &str = "common practice, no source";
 
+/// The source that every figure of a template names. These words, and no others, stand in the plan, on the page, at the
+/// prompt, in the record and in every view of it, until somebody writes down what the part or its leaflet says.
+pub const COMMON_PRACTICE: &str = "common practice, check the part maker's figure";
+
 /// A torque that is usual at a kind of fastener, and how it is reached.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Figure {

@@ -57,6 +57,10 @@ function mark(standing) {
 const size = (reading) => (reading.reading.applied_millinewton_metre === undefined ? Infinity : Math.abs(reading.reading.applied_millinewton_metre));
 const counting = (fastener) => fastener.readings.filter((reading) => reading.counts).sort((a, b) => size(b) - size(a))[0];
 
+// Limits that no part and no leaflet states are not shown without that word.
+const COMMON_PRACTICE = "common practice, check the part maker's figure";
+const practice = (spec) => ((spec.sources || []).some((source) => source.place === COMMON_PRACTICE) ? [`limits: ${COMMON_PRACTICE}`] : []);
+
 function remarks(fastener, reading) {
   const said = [];
   if (reading?.reading.origin.attested) said.push(`attested by ${person(reading.reading.origin.attested.by)}, not measured`);
@@ -65,6 +69,7 @@ function remarks(fastener, reading) {
     said.push(`shown ${displayed.value} ${UCUM[displayed.unit] || displayed.unit}`);
   }
   for (const caution of reading?.verdict?.cautions || []) if (caution !== "attested") said.push(CAUTION[caution] || caution);
+  said.push(...practice(fastener.spec));
   const early = fastener.readings.filter((other) => !other.counts).length;
   if (early) said.push(`${early} earlier ${early === 1 ? "reading no longer counts" : "readings no longer count"}`);
   const prepared = fastener.prepared.at(-1);
@@ -134,7 +139,7 @@ function checkRow(check) {
   const cautions = counted.flatMap((reading) => reading.verdict?.cautions || []).filter((caution) => caution !== "attested").map((caution) => CHECK_CAUTION[caution] || caution);
   const displayed = counted.length === 1 && newest.reading.displayed;
   const early = check.readings.length - counted.length;
-  const said = [...new Set([check.formula && `computed: ${check.formula.text}`, check.derived && `from the readings of entries ${check.derived.inputs.join(", ")}`,
+  const said = [...new Set([...practice(check.spec), check.formula && `computed: ${check.formula.text}`, check.derived && `from the readings of entries ${check.derived.inputs.join(", ")}`,
     check.readings_wanted > 1 && `${counted.length} of ${check.readings_wanted} readings`, ...attested, displayed && `shown ${displayed.value} ${UCUM[displayed.unit] || displayed.unit}`, ...cautions,
     early > 0 && `${early} earlier ${early === 1 ? "reading no longer counts" : "readings no longer count"}`, check.deferred && `deferred: ${check.deferred.reason || ""}`].filter(Boolean))].join("; ");
   return h("tr", {},

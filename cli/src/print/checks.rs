@@ -91,8 +91,14 @@ pub(super) fn planned(stage: &Stage) -> Vec<String> {
                 (None, 1) => String::new(),
                 (None, readings) => format!(", {readings} readings"),
             };
+            let places = check.spec.places();
+            let sources = if places.is_empty() {
+                String::new()
+            } else {
+                format!(", from: {}", places.join("; "))
+            };
             format!(
-                "      check  {}  {}{how}",
+                "      check  {}  {}{how}{sources}",
                 padded(&check.title, 37),
                 check.spec.limits.text()
             )

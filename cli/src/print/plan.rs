@@ -65,5 +65,10 @@ fn details(fastener: &Fastener) -> Vec<String> {
         .as_ref()
         .map(|adapter| format!("adapter {adapter}"));
     let note = fastener.note.as_ref().map(|note| format!("note: {note}"));
-    [kind, rule, adapter, note].into_iter().flatten().collect()
+    let places = fastener.spec.places();
+    let sources = (!places.is_empty()).then(|| format!("limits from: {}", places.join("; ")));
+    [sources, kind, rule, adapter, note]
+        .into_iter()
+        .flatten()
+        .collect()
 }

@@ -1,5 +1,7 @@
 //! `pullmark plan`: offline, needs no daemon.
 
+mod made;
+
 use super::{Context, read_text};
 use crate::arguments::PlanVerb;
 use crate::print::{self, Ink};
@@ -13,6 +15,10 @@ pub(crate) fn run(context: &Context, verb: &PlanVerb) -> miette::Result<Outcome>
     match verb {
         PlanVerb::Check { file, tools } => check(context, file, tools),
         PlanVerb::Show { file } => show(context, file),
+        PlanVerb::Templates { own } => made::templates(context, own.as_deref()),
+        PlanVerb::New(wanted) => made::new(wanted),
+        PlanVerb::Import { file, made } => made::import(file, made),
+        PlanVerb::Export { file, out } => made::export(file, out.as_deref()),
     }
 }
 

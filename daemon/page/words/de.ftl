@@ -687,7 +687,7 @@ finished-builds = Abgeschlossene Aufbauten
 not-done = Nicht getan.
 done = Getan.
 empty-title = Noch kein Aufbau
-empty-what = Ein Aufbau ist ein Rad, das nach einem Plan montiert wird. Er wird am Rechner des Montageplatzes in der Kommandozeile begonnen:
+empty-what = Ein Aufbau ist ein Rad, das nach einem Plan zusammengebaut wird. Hier einen Plan machen und damit einen Aufbau beginnen:
 empty-plan = <b>PLAN.toml</b> ist der Plan: Abschnitte, Schraubstellen, Grenzen und wer sie angibt.
 empty-serial = <b>SERIAL</b> ist die Seriennummer am Rahmen.
 empty-name = <b>NAME</b> ist, wer den Aufbau beginnt.
@@ -1134,6 +1134,16 @@ daemon-goes-on-from = als Fortsetzung von { $build }
 daemon-ridden = { $kilometres } km seit der Übergabe
 daemon-due-done = { $title }: erledigt
 daemon-due-open = { $title }: doch nicht erledigt
+
+## Plans
+plans = Pläne
+label-plans = Pläne
+plans-not-loaded = Die Pläne kamen nicht vom Dienst: Läuft er?
+make-a-plan = Einen Plan machen
+or-at-a-prompt = Oder in der Befehlszeile des Werkbankrechners:
+limits = Grenzen
+limits-from = Grenzen nach: { $sources }
+common-practice = Werkstattbrauch, die Angabe des Teileherstellers prüfen
 
 ## What is due after handing over
 due = Was fällig ist

@@ -687,7 +687,7 @@ finished-builds = Finished builds
 not-done = Not done.
 done = Done.
 empty-title = No build yet
-empty-what = A build is one bike that is put together after one plan. Start it at a prompt on the bench's machine:
+empty-what = A build is one bike that is put together after one plan. Make a plan here and start a build with it:
 empty-plan = <b>PLAN.toml</b> is the plan: stages, fasteners, limits and who states them.
 empty-serial = <b>SERIAL</b> is the serial number on the frame.
 empty-name = <b>NAME</b> is who begins the build.
@@ -980,6 +980,16 @@ display-decimal = Decimal mark
 display-shop = As the shop has it ({ $value })
 display-shop-none = As the shop has it
 display-send = Show it so
+
+## Plans
+plans = Plans
+label-plans = Plans
+plans-not-loaded = The plans could not be loaded from the daemon: is it running?
+make-a-plan = Make a plan
+or-at-a-prompt = Or at a prompt on the bench's machine:
+limits = Limits
+limits-from = limits from: { $sources }
+common-practice = common practice, check the part maker's figure
 
 ## What is due after handing over
 due = What is due

@@ -711,7 +711,7 @@ finished-builds = Montages terminés
 not-done = Non fait.
 done = Fait.
 empty-title = Pas encore de montage
-empty-what = Un montage est un vélo assemblé d’après un plan. On le commence en ligne de commande sur la machine de l’établi :
+empty-what = Un montage est un vélo assemblé selon un plan. Faire un plan ici et commencer un montage avec lui :
 empty-plan = <b>PLAN.toml</b> est le plan : étapes, fixations, limites et qui les indique.
 empty-serial = <b>SERIAL</b> est le numéro de série du cadre.
 empty-name = <b>NAME</b> est la personne qui commence le montage.
@@ -1158,6 +1158,16 @@ daemon-goes-on-from = à la suite de { $build }
 daemon-ridden = { $kilometres } km depuis la remise
 daemon-due-done = { $title } : fait
 daemon-due-open = { $title } : finalement pas fait
+
+## Plans
+plans = Plans
+label-plans = Plans
+plans-not-loaded = Les plans ne sont pas venus du service : tourne-t-il ?
+make-a-plan = Faire un plan
+or-at-a-prompt = Ou en ligne de commande, sur l'ordinateur de l'établi :
+limits = Limites
+limits-from = limites d'après : { $sources }
+common-practice = usage du métier, vérifier l'indication du fabricant de la pièce
 
 ## What is due after handing over
 due = Ce qui est à revoir

@@ -370,5 +370,6 @@ fn fastener_view(build: &Build, fastener: &Fastener) -> FastenerView {
         notes: u32::try_from(notes).unwrap_or(u32::MAX),
         photos: u32::try_from(photos).unwrap_or(u32::MAX),
         counts: build.counting(&fastener.id).next().is_some(),
+        sources: fastener.spec.places(),
     }
 }

@@ -16,6 +16,7 @@ mod life;
 mod openapi;
 mod page;
 mod people;
+mod plans;
 mod records;
 mod views;
 
@@ -52,6 +53,7 @@ fn routes(handle: Handle) -> Router {
     Router::new()
         .merge(page::routes())
         .merge(people::routes())
+        .merge(plans::routes())
         .route("/v1/bench", get(views::bench))
         .route("/v1/builds/{build}", get(views::build))
         .route("/v1/builds/{build}/record", get(records::record))

@@ -54,5 +54,6 @@ pub(super) fn row(
         value(reading.value),
         value(limits.and_then(|limits| limits.lower)),
         value(limits.and_then(|limits| limits.upper)),
+        free(check.map(|check| check.spec.places().join("; ")).as_deref()),
     ]
 }

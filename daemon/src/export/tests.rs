@@ -104,19 +104,19 @@ fn the_table_of_a_small_record() {
     let certificate = "\"'=HYPERLINK(\"\"a\"\",\"\"b\"\")\"";
     let expected = [
         "sequence,time,stage,fastener,title,pass,displayed,displayed unit,applied (N·m),lower (N·m),upper (N·m),verdict,\
-         counts,origin,tool serial,certificate,record (this table is not signed),quantity,value of a check,lower of a check,upper of a check"
+         counts,origin,tool serial,certificate,record (this table is not signed),quantity,value of a check,lower of a check,upper of a check,limits from"
             .to_owned(),
         format!(
             "5,2026-11-25T08:16:47.000+01:00,'=1+1,seat.clamp,\"'@SUM(A1), \"\"tight\"\"\",1,5.000,N·m,5.000,4.500,5.500,\
-             within,yes,measured,'+49 30 1,{certificate},{id},torque,,,"
+             within,yes,measured,'+49 30 1,{certificate},{id},torque,,,,"
         ),
         // 310 lbf·in = 35.025 297 N·m (NIST SP 811, appendix B.8), rounded up
         format!(
             "6,2026-11-25T08:16:47.000+01:00,Cranks,pedal.left,\"'-Left\npedal\",1,310,lbf·in,35.026,31.500,38.500,within,\
-             yes,\"attested by Mara, =cmd\",'+49 30 1,{certificate},{id},torque,,,"
+             yes,\"attested by Mara, =cmd\",'+49 30 1,{certificate},{id},torque,,,,"
         ),
         format!(
-            "8,2026-11-25T08:16:54.000+01:00,,,,,,,,,,,no,measured,'+49 30 1,{certificate},{id},torque,,,"
+            "8,2026-11-25T08:16:54.000+01:00,,,,,,,,,,,no,measured,'+49 30 1,{certificate},{id},torque,,,,"
         ),
         String::new(),
     ];

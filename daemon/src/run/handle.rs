@@ -5,6 +5,7 @@ use crate::core::Refusal;
 use crate::core::acts::Picture;
 use crate::core::people::{HouseAct, PinGiven};
 use crate::edge::access::Access;
+use crate::edge::shelf::Shelf;
 use crate::edge::store::Projections;
 use crate::shop::Shop;
 use pullmark_schema::api::{Act, Done};
@@ -24,6 +25,8 @@ pub struct Handle {
     pub live: watch::Sender<LiveValues>,
     /// The data folder.
     pub folder: Arc<Path>,
+    /// The shop's plans and templates.
+    pub shelf: Arc<Shelf>,
     /// The runtime of the loop's thread: who is told of entries is best served there.
     pub runtime: tokio::runtime::Handle,
     /// PINs, devices and what guards them.

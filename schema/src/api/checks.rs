@@ -28,6 +28,9 @@ pub struct PlannedCheckView {
     pub limits: CheckLimits,
     /// The same in words, with the unit.
     pub limits_text: String,
+    /// Where its figures are written.
+    #[serde(default)]
+    pub sources: Vec<String>,
     /// What counts now, in words, with the unit: one value, the least and the most of several, or what was computed.
     pub value_text: Option<String>,
     /// Its expanded uncertainty, with the unit.

@@ -414,6 +414,9 @@ pub struct FastenerView {
     /// Whether something counts at it: it can be loosened.
     #[serde(default)]
     pub counts: bool,
+    /// Where its figures are written.
+    #[serde(default)]
+    pub sources: Vec<String>,
 }
 
 /// One tool.

@@ -63,6 +63,13 @@ pub struct CheckSpec {
     pub settled: Option<Settlement>,
 }
 
+impl CheckSpec {
+    /// Where its figures are written; the plan's own figures name no place.
+    pub fn places(&self) -> Vec<String> {
+        crate::plan::places(&self.sources)
+    }
+}
+
 /// A planned measurement.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Check {

@@ -203,7 +203,7 @@ pub struct FastenerFile {
 }
 
 /// An adapter or extension.
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct AdapterFile {
     /// For people: "crow-foot, 15 mm".
@@ -218,7 +218,7 @@ pub struct AdapterFile {
 }
 
 /// A thread.
-#[derive(Debug, Clone, PartialEq, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ThreadFile {
     /// For example "M5" or "M5x0.8".
@@ -298,7 +298,7 @@ impl std::fmt::Display for JointFile {
 
 /// A torque to tighten to, or what a check has to come to. Each is a text with its unit, for example "5 N·m", "44 lbf·in"
 /// or "6.5 bar".
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct SpecFile {
     /// What to aim at.
@@ -310,7 +310,7 @@ pub struct SpecFile {
 }
 
 /// A place where a figure is written.
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct SourceFile {
     /// "marking on the clamp", "seat post leaflet, page 4".
@@ -326,7 +326,7 @@ pub struct SourceFile {
 
 /// What a person decided where the sources cannot all be right, or where a figure looks wrong and is not. Figures here
 /// stand alone; without any, those that are stated are confirmed.
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct SettledFile {
     /// Who decided.

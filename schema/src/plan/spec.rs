@@ -33,6 +33,20 @@ pub struct Limits {
     pub upper: Torque,
 }
 
+/// Where figures are written, each place once, without the plan itself: what people are shown beside the limits.
+pub(crate) fn places(sources: &[Source]) -> Vec<String> {
+    let mut places: Vec<String> = Vec::new();
+    for source in sources.iter().filter(|source| source.place != OWN) {
+        if !places.contains(&source.place) {
+            places.push(source.place.clone());
+        }
+    }
+    places
+}
+
+/// What the plan's own figures name as their place.
+const OWN: &str = "plan";
+
 impl Limits {
     /// The limits of a pass at a part of the target. An early pass has no right to exceed what the whole joint may
     /// see, and is not asked to be exact: its upper limit stays the fastener's.
@@ -102,6 +116,13 @@ pub struct Spec {
     /// Where sources disagreed.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub settled: Option<Settlement>,
+}
+
+impl Spec {
+    /// Where its figures are written: "marking on the clamp". The plan's own figures name no place.
+    pub fn places(&self) -> Vec<String> {
+        places(&self.sources)
+    }
 }
 
 /// The three figures of one place, read.

@@ -125,6 +125,9 @@ fn remarks(check: &CheckRecord, counting: &[&CheckReadingRecord]) -> Vec<String>
             said.push(text);
         }
     };
+    if let Some(practice) = super::rows::practice(&check.spec.places()) {
+        say(practice);
+    }
     if let Some(formula) = &check.formula {
         say(format!("computed: {}", formula.text));
     }

@@ -3,6 +3,7 @@
 use super::words;
 use crate::build::Standing;
 use crate::plan::Limits;
+use crate::practice::COMMON_PRACTICE;
 use crate::quantity::Torque;
 use crate::reading::Origin;
 use crate::record::{FastenerRecord, ReadingRecord, Subject};
@@ -141,6 +142,7 @@ fn remarks(fastener: &FastenerRecord, reading: Option<&ReadingRecord>) -> Vec<St
                 .map(ToString::to_string),
         );
     }
+    all.extend(practice(&fastener.spec.places()));
     let early = fastener
         .readings
         .iter()
@@ -169,6 +171,12 @@ fn remarks(fastener: &FastenerRecord, reading: Option<&ReadingRecord>) -> Vec<St
         all.push(format!("deferred: {why}"));
     }
     all
+}
+
+/// Limits that no part and no leaflet states are not shown without that word.
+pub(super) fn practice(places: &[String]) -> Option<String> {
+    let is_practice = places.iter().any(|place| place == COMMON_PRACTICE);
+    is_practice.then(|| format!("limits: {COMMON_PRACTICE}"))
 }
 
 /// "15 torques were measured, 1 was attested by a person."

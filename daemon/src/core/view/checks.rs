@@ -51,6 +51,7 @@ pub(super) fn planned(build: &Build, check: &Check) -> PlannedCheckView {
         may_be_decided: build.check_may_be_decided(&check.id),
         limits: check.spec.limits,
         limits_text: check.spec.limits.text(),
+        sources: check.spec.places(),
         value_text: match derived {
             Some(derived) => Some(difference_text(unit, derived.value)),
             None => values(unit, &counting),

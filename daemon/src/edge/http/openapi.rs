@@ -1,6 +1,7 @@
 //! The API's document (`OpenAPI` 3.1). Its types are generated from the ones that cross the wire.
 
 mod people;
+mod plans;
 
 use super::life::OtherPlan;
 use super::views::Ports;
@@ -101,6 +102,7 @@ pub fn document() -> Value {
     });
     if let Some(paths) = paths.as_object_mut() {
         paths.extend(people::paths(&mut types));
+        plans::add(paths, &mut types);
     }
     let _ = of::<LiveValue>(&mut types); // named in the words of the event stream
     let problem = of::<Problem>(&mut types);

@@ -31,7 +31,7 @@ macro_rules! row {
 }
 
 /// Every file of the page: its path, its kind, its text.
-const FILES: [(&str, &str, &str); 44] = [
+const FILES: [(&str, &str, &str); 53] = [
     row!("/", HTML, "index.html"),
     row!("/page.css", CSS, "page.css"),
     row!("/page.js", SCRIPT, "page.js"),
@@ -58,6 +58,15 @@ const FILES: [(&str, &str, &str); 44] = [
     row!("/due.js", SCRIPT, "due.js"),
     row!("/people.js", SCRIPT, "people.js"),
     row!("/pin.js", SCRIPT, "pin.js"),
+    row!("/planner.css", CSS, "planner.css"),
+    row!("/planner.js", SCRIPT, "planner.js"),
+    row!("/planner-draft.js", SCRIPT, "planner-draft.js"),
+    row!("/planner-edit.js", SCRIPT, "planner-edit.js"),
+    row!("/planner-fields.js", SCRIPT, "planner-fields.js"),
+    row!("/planner-forms.js", SCRIPT, "planner-forms.js"),
+    row!("/planner-new.js", SCRIPT, "planner-new.js"),
+    row!("/planner-screen.js", SCRIPT, "planner-screen.js"),
+    row!("/plans.js", SCRIPT, "plans.js"),
     row!("/pull.js", SCRIPT, "pull.js"),
     row!("/said.js", SCRIPT, "said.js"),
     row!("/settings.js", SCRIPT, "settings.js"),
@@ -210,14 +219,52 @@ mod tests {
     use pullmark_schema::verdict::Caution;
     use std::io::Read as _;
 
-    /// What a module imports: the words between `from "./` and the next quotation mark.
+    /// What a module imports: the words between `from "./` and the next quotation mark; or, where it waits until somebody
+    /// wants it, those after `import("./`.
     fn imports(text: &str) -> Vec<String> {
-        text.lines()
+        let at_once = text
+            .lines()
             .filter(|line| line.starts_with("import "))
-            .filter_map(|line| line.split_once("from \"./"))
+            .filter_map(|line| line.split_once("from \"./"));
+        let later = text
+            .lines()
+            .filter_map(|line| line.split_once("import(\"./"));
+        at_once
+            .chain(later)
             .filter_map(|(_, rest)| rest.split_once('"'))
             .map(|(name, _)| format!("/{name}"))
             .collect()
+    }
+
+    /// What is only loaded when the plans are opened does not come with the first paint.
+    #[test]
+    fn the_bench_page_does_not_wait_for_the_plans() {
+        let mut wanted = vec!["/page.js".to_owned()];
+        let mut at = 0;
+        while let Some(path) = wanted.get(at).cloned() {
+            let text = file(&path);
+            let at_once = text.lines().filter(|line| line.starts_with("import "));
+            for name in imports(&at_once.collect::<Vec<_>>().join("\n")) {
+                if !wanted.contains(&name) {
+                    wanted.push(name);
+                }
+            }
+            at += 1;
+        }
+        assert!(wanted.len() > 25, "{wanted:?}");
+        assert!(wanted.contains(&"/plans.js".to_owned()));
+        let early: Vec<&String> = wanted
+            .iter()
+            .filter(|path| path.starts_with("/planner"))
+            .collect();
+        assert!(early.is_empty(), "{early:?}");
+        assert!(!file("/").contains("planner.css"));
+    }
+
+    #[test]
+    fn the_page_knows_the_source_of_templates_by_its_words() {
+        let words = format!("\"{}\"", pullmark_schema::practice::COMMON_PRACTICE);
+        assert!(file("/words.js").contains(&words));
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 mod events;
 mod life;
+mod plans;
 
 use super::{Guard, document, guarded, router};
 use crate::testing::{BUILD, MARA, PLAN, Running, shows};

@@ -42,6 +42,7 @@ pub(super) fn planned_view() -> PlannedCheckView {
         needs_decision: false,
         may_be_decided: true,
         limits,
+        sources: vec!["mark on the post".to_owned()],
         limits_text: limits.text(),
         value_text: Some("4.02 bar".into()),
         expanded_text: Some("0.08 bar".into()),

@@ -1,0 +1,168 @@
+// The draft that is being written, where it came from, and what the daemon says of it. A draft that is not kept yet lies in
+// the browser, so that nothing typed is lost with the page.
+
+import { ask } from "./live.js";
+
+const CHECK_AFTER_MS = 300; // the daemon is asked when somebody pauses
+const MOST_DRAFTS = 20;
+const MOST_UNDONE = 50;
+const STORE = "pullmark.plan-drafts";
+
+export const plan = {
+  key: null, // what it is called in the browser
+  name: null, // the file; none for a new plan
+  before: null, // the hash of the file as it was opened
+  base: null, // its text
+  draft: null,
+  view: null, // the last answer of POST /v1/plans/check
+  isKept: true, // what is shown is what the file says
+  isStored: true, // the browser keeps drafts
+  undo: [],
+};
+
+let heard = () => {};
+// Who is told when the daemon has said something new of the draft.
+export function whenChecked(tell) { heard = tell; }
+
+const asJson = (body, method = "POST") => ({ method, headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) });
+
+// ---------------------------------------------------------------------------------------------------- in the browser
+
+export function drafts() {
+  try { return JSON.parse(localStorage.getItem(STORE) || "[]"); } catch { return []; }
+}
+
+function store(all) {
+  try { localStorage.setItem(STORE, JSON.stringify(all.slice(-MOST_DRAFTS))); return true; } catch { return false; }
+}
+
+export const discard = (key) => store(drafts().filter((kept) => kept.key !== key));
+
+function remember() {
+  const { key, name, before, base, draft } = plan;
+  plan.isStored = store([...drafts().filter((kept) => kept.key !== key), { key, name, before, base, draft, at: Date.now() }]);
+}
+
+// ---------------------------------------------------------------------------------------------------- where a draft comes from
+
+function take(part) {
+  Object.assign(plan, { key: null, name: null, before: null, base: null, draft: null, view: null, isKept: true, isStored: true, undo: [], ...part });
+  checkNow();
+}
+
+// A new draft, not yet a file.
+export function begun(draft) {
+  take({ key: `new ${Date.now()}`, draft, isKept: false });
+  remember();
+}
+
+export const adopted = ({ key, name, before, base, draft }) => take({ key, name, before, base, draft, isKept: false });
+
+// Opens a file of the shop; says what is wrong where it cannot be opened.
+export async function openFile(name) {
+  const answer = await ask(`/v1/plans/${encodeURIComponent(name)}`).catch(() => null);
+  if (!answer?.ok) return answer?.body?.detail || "No answer from the daemon.";
+  const { sha256: before, text: base, draft } = answer.body;
+  if (!draft) return `${name} is no plan file that can be shown as a form. At a prompt, "pullmark plan check" names the line.`;
+  take({ key: name, name, before, base, draft });
+  return null;
+}
+
+// The plan that is open as a new one.
+export function duplicate() {
+  begun({ ...plan.draft, title: `${plan.draft.title} (copy)` });
+}
+
+// ---------------------------------------------------------------------------------------------------- changes
+
+// Something was typed.
+export function changed() {
+  plan.isKept = false;
+  remember();
+  checkSoon();
+}
+
+// Before something is added, moved or taken out: it can be undone.
+export function snapshot() {
+  plan.undo = [...plan.undo, JSON.stringify(plan.draft)].slice(-MOST_UNDONE);
+}
+
+export function undo() {
+  const last = plan.undo.pop();
+  if (!last) return;
+  plan.draft = JSON.parse(last);
+  changed();
+}
+
+export const items = () => plan.draft.stage.flatMap((stage) => [...stage.fastener, ...stage.check]);
+
+export const slug = (text) => text.toLowerCase().normalize("NFKD").replace(/[\u0300-\u036f]/g, "").replaceAll("ß", "ss").replace(/[^a-z0-9]+/g, "-").replace(/^-+|-+$/g, "").slice(0, 40);
+
+// An id like this one that nothing else has.
+export function free(wanted, own = null) {
+  const taken = new Set([...plan.draft.stage, ...items()].filter((item) => item !== own).map((item) => item.id));
+  let id = wanted;
+  for (let number = 2; taken.has(id); number += 1) id = `${wanted}-${number}`;
+  return id;
+}
+
+// Another id: what names the old one names the new one.
+export function rename(item, id) {
+  for (const part of [...plan.draft.part, ...plan.draft.due]) part.fasteners = part.fasteners.map((named) => (named === item.id ? id : named));
+  item.id = id;
+}
+
+// ---------------------------------------------------------------------------------------------------- what the daemon says
+
+let timer = null;
+let asked = 0;
+
+function checkSoon() {
+  clearTimeout(timer);
+  timer = setTimeout(checkNow, CHECK_AFTER_MS);
+}
+
+// What is sent: rows for a source that nobody has begun to fill are no sources yet.
+export function sent() {
+  const isEmpty = (source) => !source.where && !source.target && !source.lower && !source.upper;
+  const filled = (item) => {
+    const sources = [...item.sources];
+    while (sources.length > 0 && isEmpty(sources.at(-1))) sources.pop();
+    return { ...item, sources };
+  };
+  return { ...plan.draft, stage: plan.draft.stage.map((stage) => ({ ...stage, fastener: stage.fastener.map(filled), check: stage.check.map(filled) })) };
+}
+
+export async function checkNow() {
+  clearTimeout(timer);
+  const number = ++asked;
+  const answer = await ask("/v1/plans/check", asJson({ draft: sent(), base: plan.base })).catch(() => null);
+  if (number !== asked) return;
+  plan.view = answer?.ok ? answer.body : null;
+  plan.trouble = answer?.ok ? null : answer?.body?.detail || "No answer from the daemon: what is typed is not looked at.";
+  heard();
+}
+
+// Adds templates, or begins with a starter set. Says what is wrong where it was not done.
+export async function compose(wish) {
+  const answer = await ask("/v1/plans/compose", asJson(wish)).catch(() => null);
+  return answer?.ok ? { draft: answer.body } : { wrong: answer?.body?.detail || "No answer from the daemon." };
+}
+
+// Keeps the draft as a file of the shop.
+export async function keep(name) {
+  const isSame = name === plan.name;
+  const answer = await ask(`/v1/plans/${encodeURIComponent(name)}`, asJson({ draft: sent(), before: isSame ? plan.before : null }, "PUT")).catch(() => null);
+  if (!answer?.ok) return answer?.body || { detail: "No answer from the daemon. It may have been kept or not: look at the list of plans before you try again." };
+  discard(plan.key);
+  const { sha256: before, text: base } = answer.body;
+  Object.assign(plan, { key: name, name, before, base, isKept: true });
+  await checkNow();
+  return null;
+}
+
+// The plan as a table, for a spreadsheet.
+export async function table() {
+  const answer = await fetch("/v1/plans/to-table", { cache: "no-store", ...asJson({ draft: sent() }) }).catch(() => null);
+  return answer?.ok ? answer.text() : null;
+}

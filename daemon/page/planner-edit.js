@@ -1,0 +1,348 @@
+// The editor: the plan, its stages and parts as rows that open into forms; what the daemon finds while somebody types; the
+// text of the file; keeping it.
+
+import { button, h } from "./elements.js";
+import { changed, free, items, keep, openFile, plan, slug, snapshot, table, undo, whenChecked } from "./planner-draft.js";
+import { inShort, spot, text } from "./planner-fields.js";
+import { addPart } from "./planner-new.js";
+import { byItsTitle, checkForm, dueForm, fastenerForm, fetchLibrary, library, newSource, openMore, partForm, planForm, stageForm, wordLists } from "./planner-forms.js";
+import { afterDrawing, draw, screen } from "./planner-screen.js";
+import { refuse, state } from "./state.js";
+import { capital, count } from "./words.js";
+
+let open = null; // the fastener, check, stage or part whose form is shown
+let isAdding = false; // the templates are shown
+let changedMeanwhile = null; // what the daemon said when the file was not what it was
+let fileName = null; // what was typed as the name of a new file
+let leads = { list: () => {}, start: () => {} };
+
+export function startedFrom(known) { leads = known; }
+
+const SEVERITY = { error: "Error", warning: "Look", note: "Note" };
+
+export function editScreen() {
+  fetchLibrary();
+  const { draft } = plan;
+  return [
+    h("div", { class: "plan-head" }, h("h2", { tabindex: -1, "data-key": "plans title" }, plan.name ? `Plan ${plan.name}` : "New plan"),
+      h("div", { class: "plan-acts" }, button("plans back", "plain", leave, "To the list"))),
+    h("div", { class: "plan-columns" },
+      h("div", { class: "plan-form" },
+        planForm(), !plan.name && nameField(), spot("stages"),
+        draft.stage.map(stagePart),
+        h("div", { class: "plan-acts" }, button("stage add", "plain", addStage, "Another stage"), button("templates", "plain", () => { isAdding = true; draw(); goTo("templates add"); }, "Add from templates")),
+        isAdding && addPart(() => { isAdding = false; }),
+        partsPart()),
+      h("div", { class: "plan-side" },
+        h("section", { "aria-label": "What was found", id: "plan-found" }),
+        h("details", { class: "plan-more" }, h("summary", { "data-key": "plan text" }, "The text of the file"), h("pre", { class: "plan-text-file", tabindex: 0, "aria-label": "The text of the file" }, h("code", {}))),
+        h("div", { class: "plan-acts" }, button("plan table", "plain", saveTable, "As a table (CSV)")))),
+    wordLists(),
+    bar(),
+  ];
+}
+
+function leave() {
+  open = null;
+  isAdding = false;
+  changedMeanwhile = null;
+  fileName = null;
+  leads.list();
+}
+
+const keyed = (key) => [...document.querySelectorAll("#planner [data-key]")].find((element) => element.dataset.key === key);
+function goTo(key) {
+  const element = keyed(key);
+  element?.focus({ preventScroll: true });
+  element?.scrollIntoView({ block: "center" });
+}
+
+// Opens the form of an item, or closes it.
+function toggle(item) {
+  open = open === item ? null : item;
+  draw();
+}
+
+// Something is added, moved or taken out.
+function change(run) {
+  snapshot();
+  run();
+  changed();
+  draw();
+}
+
+// ---------------------------------------------------------------------------------------------------- rows
+
+function rowHead(at, item, title, more) {
+  const head = button(`open ${at}`, "plan-item", () => toggle(item), h("span", { class: "plan-item-text" }, h("b", { "data-title": at }, title), h("span", { class: "quiet", "data-found": at })), more);
+  head.setAttribute("aria-expanded", String(open === item));
+  return head;
+}
+
+// Up, down, twice, out. `list` is where it stands.
+function moves(at, list, item, word, more) {
+  const number = list.indexOf(item);
+  const move = (by) => { change(() => { list.splice(number, 1); list.splice(number + by, 0, item); }); };
+  const act = (name, label, run, isOff) => { const made = button(`${name} ${at}`, "plain", run, label); made.disabled = isOff; return made; };
+  return h("div", { class: "plan-acts plan-moves", role: "group", "aria-label": `Move ${word}` },
+    act("up", "Up", () => { move(-1); refocus("up", list, item); }, number === 0), act("down", "Down", () => { move(1); refocus("down", list, item); }, number === list.length - 1), more,
+    act("out", "Take out", () => { change(() => list.splice(number, 1)); open = null; draw(); goTo("plan undo"); }, false));
+}
+
+// The focus goes along with what was moved.
+function refocus(name, list, item) {
+  const path = pathOf(item);
+  if (path) goTo(keyed(`${name} ${path}`)?.disabled ? `open ${path}` : `${name} ${path}`);
+}
+
+function pathOf(item) {
+  for (const [s, stage] of plan.draft.stage.entries()) {
+    if (stage === item) return `stage.${s}`;
+    for (const kind of ["fastener", "check"]) if (stage[kind].includes(item)) return `stage.${s}.${kind}.${stage[kind].indexOf(item)}`;
+  }
+  const list = ["part", "due"].find((name) => plan.draft[name].includes(item));
+  return list ? `${list}.${plan.draft[list].indexOf(item)}` : null;
+}
+
+function stagePart(stage, s) {
+  const at = `stage.${s}`;
+  const row = (kind, form) => (item, number) => {
+    const here = `${at}.${kind}.${number}`;
+    return h("li", { class: open === item ? "is-open" : "" }, rowHead(here, item, item.title || "Without a title", h("span", { class: "plan-figure", "data-figure": here }, inShort(item))),
+      open === item && h("div", { class: "plan-form plan-inner" }, form(here, item, `${stage.id}.`), toStage(here, kind, stage, item), moves(here, stage[kind], item, item.title, twin(here, stage[kind], item))), spot(here));
+  };
+  return h("section", { class: "plan-stage", "aria-label": stage.title || "Stage" },
+    rowHead(at, stage, stage.title || "Stage without a title", h("span", { class: "quiet" }, count(stage.fastener.length + stage.check.length, "row", "rows"))),
+    open === stage && h("div", { class: "plan-form plan-inner" }, stageForm(at, stage), moves(at, plan.draft.stage, stage, stage.title)),
+    spot(at),
+    h("ul", { class: "plan-items" }, stage.fastener.map(row("fastener", fastenerForm)), stage.check.map(row("check", checkForm))),
+    h("div", { class: "plan-acts" },
+      button(`fastener ${at}`, "plain", () => addItem(stage, "fastener"), "Another fastener"), button(`check ${at}`, "plain", () => addItem(stage, "check"), "Another check")));
+}
+
+// Into another stage.
+function toStage(at, kind, stage, item) {
+  if (plan.draft.stage.length < 2) return null;
+  const select = h("select", { id: `to ${at}`, "data-key": `to ${at}` }, plan.draft.stage.map((known, number) => h("option", { value: number, selected: known === stage }, known.title || known.id)));
+  select.addEventListener("change", () => { change(() => { stage[kind].splice(stage[kind].indexOf(item), 1); plan.draft.stage[Number(select.value)][kind].push(item); }); goTo(`open ${pathOf(item)}`); });
+  return h("div", { class: "plan-field" }, h("label", { class: "label", for: `to ${at}` }, "Stage"), select);
+}
+
+const twin = (at, list, item) => button(`twice ${at}`, "plain", () => {
+  const copy = JSON.parse(JSON.stringify(item));
+  copy.id = free(item.id);
+  change(() => { list.splice(list.indexOf(item) + 1, 0, copy); open = copy; });
+  goTo(`${pathOf(copy)}.title`);
+}, "Duplicate");
+
+function addItem(stage, kind) {
+  const common = { id: free(`${stage.id}.${kind}`), title: "", sources: [newSource()], spec: null, settled: null, rule: null, note: null, at: null };
+  const item = byItsTitle(kind === "check" ? { ...common, readings: null, formula: null }
+    : { ...common, kind: null, adapter: null, thread: null, joint: null, prep: [], drive: null, second_look: false });
+  change(() => { stage[kind].push(item); open = item; });
+  goTo(`${pathOf(item)}.title`);
+}
+
+function addStage() {
+  const stage = byItsTitle({ id: free("stage"), title: "", pattern: "in-order", passes: null, fastener: [], check: [] });
+  change(() => { plan.draft.stage.push(stage); open = stage; });
+  goTo(`${pathOf(stage)}.title`);
+}
+
+// Parts, and what is due: rows below the stages.
+function listPart(list, title, word, made, form, inWords) {
+  const all = plan.draft[list];
+  const add = () => {
+    const one = byItsTitle({ id: `${list}-${all.length + 1}`, title: "", fasteners: [], ...made });
+    change(() => { plan.draft[list].push(one); open = one; });
+    goTo(`${pathOf(one)}.title`);
+  };
+  return h("section", { class: "plan-stage", "aria-label": title }, h("h3", {}, title),
+    h("ul", { class: "plan-items" }, all.map((one, number) => {
+      const at = `${list}.${number}`;
+      return h("li", { class: open === one ? "is-open" : "" }, rowHead(at, one, one.title || "Without a title", h("span", { class: "quiet" }, inWords(one))),
+        open === one && h("div", { class: "plan-form plan-inner" }, form(at, one), moves(at, all, one, one.title)), spot(at));
+    })),
+    h("div", { class: "plan-acts" }, button(`${list} add`, "plain", add, word)));
+}
+
+const partsPart = () => [
+  listPart("part", "Parts whose serial numbers are kept", "Another part", { kind: null }, partForm, (part) => `${part.fasteners.length} to undo`),
+  listPart("due", "Due after handing over", "Something that is due", { days: null, months: null, kilometres: null, source: null }, dueForm,
+    ({ days, months, kilometres }) => [days && count(days, "day", "days"), months && count(months, "month", "months"), kilometres && `${kilometres} km`].filter(Boolean).join(" or ") || "no time yet"),
+];
+
+// ---------------------------------------------------------------------------------------------------- what was found
+
+const ABOUT_FIGURES = ["plan/no-limits", "plan/conflicting-sources", "plan/unusual-torque", "plan/upper-only", "plan/out-of-range", "plan/not-a-torque", "plan/not-a-value", "plan/mixed-quantities",
+  "plan/past-proof-load", "plan/near-proof-load", "plan/thread-strips", "plan/thread-may-strip", "plan/outside-tool-range", "plan/tool-too-coarse"];
+
+// The field that a finding belongs to: the daemon names the nearest thing that the text has.
+function fieldOf({ at, word }) {
+  if (!at) return null;
+  if (word === "plan/empty" && at === "title") return "stages";
+  if (word === "plan/no-prep") return `${at}.prep`;
+  if (ABOUT_FIGURES.includes(word) && at.endsWith(".id")) return at.replace(/\.id$/, ".figures");
+  return at.replace(/^((part|due)\.\d+\.fasteners)\..*$/, "$1");
+}
+
+// A figure that says nowhere where it is written is found here: a plan file may have one, a form should not.
+function withoutPlace() {
+  const found = [];
+  for (const item of items()) {
+    item.sources.forEach((source, number) => {
+      if (!source.where.trim() && (source.target || source.lower || source.upper)) found.push({ at: `${pathOf(item)}.sources.${number}.where`, severity: "warning", what: `${item.title || item.id}: the figure says nowhere where it is written`, advice: "write what states it: the marking on the part, its leaflet and page" });
+    });
+  }
+  return found;
+}
+
+const findings = () => [...(plan.view?.findings || []), ...withoutPlace()];
+const itemOf = (at) => /^(stage\.\d+(\.(fastener|check)\.\d+)?|(part|due)\.\d+)/.exec(at || "")?.[0];
+
+function findItem(at) {
+  const [list, s, kind, number] = (at || "").split(".");
+  if (list === "part" || list === "due") return plan.draft[list][s];
+  const stage = list === "stage" && plan.draft.stage[s];
+  return stage && ["fastener", "check"].includes(kind) ? stage[kind][number] : stage;
+}
+
+const foundLine = (finding) => h("li", { class: `is-${finding.severity}` }, h("b", {}, `${SEVERITY[finding.severity]}: `), `${finding.what}. ${capital(finding.advice)}`);
+
+// Shows what was found at its field or, where that is not shown, at its row.
+function patch() {
+  if (screen() !== "edit" || !plan.draft) return;
+  const spots = new Map([...document.querySelectorAll("#planner [data-spot]")].map((element) => [element.dataset.spot, element]));
+  for (const element of spots.values()) { element.replaceChildren(); element.hidden = true; }
+  const counts = new Map();
+  for (const finding of findings()) {
+    let at = fieldOf(finding);
+    const item = itemOf(at);
+    if (item) counts.set(item, [...(counts.get(item) || []), finding]);
+    const isShown = !item || findItem(item) === open;
+    while (at && !spots.has(at)) at = at.includes(".") ? at.slice(0, at.lastIndexOf(".")) : null;
+    if (!at || !isShown) continue;
+    spots.get(at).append(foundLine(finding));
+    spots.get(at).hidden = false;
+  }
+  for (const element of document.querySelectorAll("#planner [data-found]")) {
+    const of = counts.get(element.dataset.found) || [];
+    const words = Object.entries({ error: ["error", "errors"], warning: ["to look at", "to look at"] }).map(([severity, [one, many]]) => [of.filter((finding) => finding.severity === severity).length, one, many]);
+    element.textContent = words.filter(([number]) => number > 0).map(([number, one, many]) => `${number} ${number === 1 ? one : many}`).join(", ");
+    element.closest("button").classList.toggle("has-error", of.some((finding) => finding.severity === "error"));
+  }
+  for (const element of document.querySelectorAll("#planner [data-title]")) { const item = findItem(element.dataset.title); if (item) element.textContent = item.title || "Without a title"; }
+  for (const element of document.querySelectorAll("#planner [data-figure]")) { const item = findItem(element.dataset.figure); if (item) element.textContent = inShort(item); }
+  document.querySelector("#planner .plan-text-file code").textContent = plan.view?.text || "";
+  const name = document.getElementById("plan-name");
+  if (name && document.activeElement !== name) name.value = nameOfFile();
+  foundPart();
+  barAnew();
+}
+
+function barAnew() {
+  const old = document.querySelector("#planner .plan-bar");
+  const key = old.contains(document.activeElement) ? document.activeElement.dataset.key : null;
+  old.replaceWith(bar());
+  if (key) keyed(key)?.focus({ preventScroll: true });
+}
+
+whenChecked(patch);
+afterDrawing(patch);
+
+// Everything that was found, the worst first; a touch leads to the field.
+function foundPart() {
+  const place = document.getElementById("plan-found");
+  const worst = ["error", "warning", "note"];
+  const all = findings().sort((a, b) => worst.indexOf(a.severity) - worst.indexOf(b.severity));
+  const focus = place.contains(document.activeElement) ? document.activeElement.dataset.key : null;
+  place.replaceChildren(...[
+    h("h3", {}, all.length === 0 ? "Nothing was found" : `Found: ${count(all.length, "thing", "things")}`),
+    plan.trouble && h("p", { class: "caution" }, plan.trouble),
+    plan.view?.comments_lost > 0 && h("p", {}, `${count(plan.view.comments_lost, "line with a comment goes", "lines with comments go")} from the file: comments stay where nothing was changed.`),
+    practiceLine(),
+    all.length > 0 && h("ul", { class: "plan-findings" }, all.map((finding, number) => h("li", {}, button(`finding ${number}`, `plan-finding is-${finding.severity}`, () => lead(finding), h("b", {}, SEVERITY[finding.severity]), h("span", {}, `${finding.what}. ${capital(finding.advice)}`))))),
+  ].filter(Boolean));
+  if (focus) keyed(focus)?.focus({ preventScroll: true });
+}
+
+function practiceLine() {
+  const number = items().filter((item) => !item.spec && item.sources.length > 0 && item.sources.every((source) => source.where === library.known?.source)).length;
+  return number > 0 && h("p", { class: "plan-caution" }, h("b", {}, `${count(number, "figure is", "figures are")} common practice. `), "Check the part makers' figures before anybody tightens to them.");
+}
+
+function lead(finding) {
+  const at = fieldOf(finding);
+  // What is missing is led to where it is added.
+  if (finding.word === "plan/empty") return goTo(at === "stages" ? "stage add" : `fastener ${at}`);
+  const item = findItem(itemOf(at));
+  if (item && open !== item) { open = item; draw(); }
+  let path = at;
+  let field = null;
+  while (path && !field) {
+    field = [...document.querySelectorAll("#planner [data-at]")].find((element) => element.dataset.at === path);
+    path = path.includes(".") ? path.slice(0, path.lastIndexOf(".")) : null;
+  }
+  if (!field) return goTo(item ? `open ${itemOf(at)}` : "plan text");
+  const details = field.closest("details");
+  if (details && !details.open) { openMore(item || plan.draft); details.open = true; }
+  const control = field.querySelector(".plan-figures input") || field.querySelector("input, textarea, select, button");
+  control.focus({ preventScroll: true });
+  return control.scrollIntoView({ block: "center" });
+}
+
+// ---------------------------------------------------------------------------------------------------- keeping it
+
+function bar() {
+  const { view } = plan;
+  const sum = !view ? "Not looked at yet" : view.errors > 0 ? `${count(view.errors, "error", "errors")}: it cannot be kept yet` : `${count(view.fasteners, "fastener", "fasteners")}, ${count(view.pulls ?? 0, "pull", "pulls")}${view.warnings > 0 ? `; ${view.warnings} to look at` : ""}`;
+  const kept = plan.isKept ? "kept" : plan.isStored ? "not kept yet; the draft is in this browser" : "not kept, and this browser keeps no drafts";
+  const undoing = button("plan undo", "plain", () => { undo(); open = null; draw(); }, "Undo");
+  undoing.disabled = plan.undo.length === 0;
+  const starting = button("plan start", "plain", () => leads.start(), "Start a build");
+  starting.disabled = !plan.isKept || !view?.is_sound;
+  const keeping = button("plan keep", "main", save, "Keep the plan");
+  keeping.disabled = plan.isKept;
+  return h("div", { class: `plan-bar${view?.errors > 0 ? " has-error" : ""}` },
+    button("plan found", "plan-sum", () => { const place = document.getElementById("plan-found"); place.scrollIntoView({ block: "center" }); (place.querySelector("button") || keyed("plan found")).focus({ preventScroll: true }); },
+      h("span", { role: "status" }, h("b", {}, sum), h("span", { class: "quiet" }, kept))),
+    changedMeanwhile && meanwhile(), h("div", { class: "plan-acts" }, undoing, starting, keeping));
+}
+
+const nameOfFile = () => fileName ?? `${slug(plan.draft.title) || "plan"}.toml`;
+
+// The name of a new file, made of the title until somebody writes another.
+function nameField() {
+  const field = h("input", { id: "plan-name", "data-key": "plan name", autocomplete: "off", autocapitalize: "none", spellcheck: "false", maxlength: 80, on: { input: (event) => { fileName = event.target.value; } } });
+  field.value = nameOfFile();
+  return h("div", { class: "plan-field" }, h("label", { class: "label", for: "plan-name" }, "Name of the file"), field);
+}
+
+async function save() {
+  const isNew = !plan.name;
+  const typed = (document.getElementById("plan-name")?.value || plan.name || "").trim();
+  const name = typed.endsWith(".toml") ? typed : `${typed}.toml`;
+  const wrong = await keep(name);
+  changedMeanwhile = wrong?.type === "plans/changed-meanwhile" ? wrong.detail : null;
+  if (wrong && !changedMeanwhile) refuse([wrong.detail, ...(wrong.findings || []).filter((finding) => finding.severity === "error").map((finding) => finding.what)].join(" "));
+  if (!wrong) { state.refusal = null; if (isNew) fileName = null; }
+  draw();
+  if (!wrong) goTo("plan start");
+}
+
+function meanwhile() {
+  return h("div", { class: "plan-meanwhile", role: "alert" }, h("p", {}, h("b", {}, "Not kept. "), changedMeanwhile),
+    h("div", { class: "plan-acts" },
+      button("meanwhile mine", "plain", () => { Object.assign(plan, { name: null, before: null, base: null }); fileName = `${slug(plan.draft.title) || "plan"}-2.toml`; changedMeanwhile = null; changed(); draw(); goTo("plan name"); }, "Keep mine under another name"),
+      button("meanwhile theirs", "plain", async () => { const wrong = await openFile(plan.name); if (wrong) return refuse(wrong); changedMeanwhile = null; open = null; return draw(); }, "Open theirs; mine is thrown away")));
+}
+
+async function saveTable() {
+  const made = await table();
+  if (made === null) return refuse("The table could not be made: no answer from the daemon.");
+  const link = h("a", { href: URL.createObjectURL(new Blob([made], { type: "text/csv" })), download: `${slug(plan.draft.title) || "plan"}.csv` });
+  document.body.append(link);
+  link.click();
+  link.remove();
+  return setTimeout(() => URL.revokeObjectURL(link.href), 10000);
+}

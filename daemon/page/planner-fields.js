@@ -1,0 +1,95 @@
+// What the forms of a plan are made of: fields that write into the draft while somebody types, each with a place below it for
+// what is found there.
+
+import { button, h } from "./elements.js";
+import { changed } from "./planner-draft.js";
+import { option } from "./planner-screen.js";
+
+const id = (at) => `plan ${at}`;
+
+// Where a finding about this member is shown.
+export const spot = (at) => h("ul", { class: "found", "data-spot": at, hidden: true });
+
+const framed = (at, label, control, ...more) => h("div", { class: "plan-field", "data-at": at }, h("label", { class: "label", for: id(at) }, label), ...more, control, spot(at));
+
+// A line or several of text. `write` is given what was typed; an empty text is given as null where it may be left out.
+export function text(at, label, value, write, { rows, quick, list, isOptional = true, tidy, ...more } = {}) {
+  const control = h(rows ? "textarea" : "input", { id: id(at), "data-key": at, autocomplete: "off", spellcheck: "false", maxlength: 300, rows, list, ...more });
+  control.value = value ?? "";
+  control.addEventListener("input", () => { write(isOptional && control.value.trim() === "" ? null : control.value); changed(); });
+  if (tidy) control.addEventListener("change", () => { control.value = tidy() ?? ""; });
+  return framed(at, label, control, quick && quickWords(at, control, quick, rows));
+}
+
+// Words for a field: a touch writes them into it, into a list as a further line.
+function quickWords(at, control, words, isList) {
+  return h("div", { class: "quick", "data-arrows": true }, words.map((word) => button(`${at} ${word}`, "plain", () => {
+    control.value = isList && control.value.trim() ? `${control.value.trimEnd()}\n${word}` : word;
+    control.dispatchEvent(new Event("input"));
+    control.focus();
+  }, word)));
+}
+
+// One of several; `choices` are rows of value and word, and "" stands for none.
+export function select(at, label, value, choices, write, then = changed) {
+  const control = h("select", { id: id(at), "data-key": at, on: { change: (event) => { write(event.target.value || null); changed(); then(); } } },
+    choices.map(([of, word]) => option(of, word, value ?? "")));
+  return framed(at, label, control);
+}
+
+export function tick(at, label, isOn, write) {
+  const box = h("input", { type: "checkbox", "data-key": at });
+  box.checked = isOn;
+  box.addEventListener("change", () => { write(box.checked); changed(); });
+  return h("div", { class: "plan-field", "data-at": at }, h("label", { class: "choice" }, box, h("span", {}, label)), spot(at));
+}
+
+// A number without fraction. What is none is 0, which the daemon refuses and says why.
+export function whole(at, label, value, write, most = 4) {
+  return text(at, label, value === null || value === undefined ? "" : String(value), (typed) => write(typed === null ? null : Math.max(0, Math.trunc(Number(typed))) || 0), { inputmode: "numeric", maxlength: most });
+}
+
+// Numbers with a space between them; what is none is 0.
+export function numbers(at, label, value, write, more) {
+  return text(at, label, value ? value.join(" ") : "", (typed) => write(typed === null ? null : typed.replace(/%/g, "").split(/[\s;]+/).filter(Boolean).map((part) => Number(part.replace(",", ".")) || 0)), { maxlength: 40, ...more });
+}
+
+// ---------------------------------------------------------------------------------------------------- figures
+
+const units = new WeakMap(); // the unit that a bare number gets, by fastener or check
+
+const stated = (item) => [item.spec, ...item.sources, item.settled].filter(Boolean).flatMap((of) => [of.target, of.lower, of.upper]).filter(Boolean);
+const unitIn = (figure) => /[^\d.,+\-\s].*$/.exec(figure)?.[0];
+
+export const TORQUE = ["N·m", "lbf·in", "lbf·ft", "kgf·cm"];
+export const OTHER = ["mm", "bar", "N", "g", "kg", "°C", "psi", "kPa", "in", "kgf"];
+const unitsLike = (usual) => (TORQUE.includes(usual) ? TORQUE : OTHER);
+
+// What somebody chose; else that of a figure which is there, a unit that makes sense here.
+const unitOf = (item, usual) => units.get(item) || stated(item).map(unitIn).find((unit) => unitsLike(usual).includes(unit)) || usual;
+
+export function unitField(at, item, usual) {
+  return select(`${at}.unit`, "Unit of a bare number", unitOf(item, usual), unitsLike(usual).map((unit) => [unit, unit]), (unit) => units.set(item, unit));
+}
+
+// A bare number gets the unit; a decimal comma becomes a point. Anything else stays as typed.
+function withUnit(typed, unit) {
+  const trimmed = typed.trim();
+  if (/^[+-]?\d+([.,]\d+)?$/.test(trimmed)) return `${trimmed.replace(",", ".")} ${unit}`;
+  return trimmed.replace(/^([+-]?\d+),(\d+)(?=\s*\D)/, "$1.$2");
+}
+
+// What one place states: to aim at, at least, at most.
+export function figures(at, of, item, usual) {
+  const figure = (name, label) => text(`${at}.${name}`, label, of[name], (typed) => { of[name] = typed === null ? null : withUnit(typed, unitOf(item, usual)); }, { maxlength: 40, tidy: () => of[name] });
+  return h("div", { class: "plan-figures" }, figure("target", "Aim"), figure("lower", "At least"), figure("upper", "At most"));
+}
+
+// The figures of a fastener or check in short, as its row shows them: a decision first, then the plan's own, then a source.
+export function inShort(item) {
+  const of = [item.settled, item.spec, ...item.sources].find((one) => one && (one.target || one.lower || one.upper));
+  if (!of) return "no figure";
+  if (of.target) return of.target;
+  if (of.lower && of.upper) return `${unitIn(of.lower) === unitIn(of.upper) ? of.lower.replace(/\s*[^\d.,+\-\s].*$/, "") : of.lower} to ${of.upper}`;
+  return of.upper ? `at most ${of.upper}` : `at least ${of.lower}`;
+}

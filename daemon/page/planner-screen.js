@@ -1,0 +1,39 @@
+// Which screen of the plans is shown, and how it is drawn anew: focus and caret stay where they were.
+
+import { h } from "./elements.js";
+
+let screens = {};
+let shown = "list";
+let after = () => {};
+
+// Names the screens.
+export function redrawPlanner(known) { screens = known; }
+// What has to be done when a screen has been drawn.
+export function afterDrawing(run) { after = run; }
+export const screen = () => shown;
+
+// Another screen begins at its top, with the focus on its title.
+export function show(name) {
+  const isOther = shown !== name;
+  shown = name;
+  draw();
+  if (!isOther) return;
+  document.querySelector("#planner [data-key='plans title']")?.focus({ preventScroll: true });
+  window.scrollTo(0, 0);
+}
+
+export function draw() {
+  const place = document.getElementById("planner");
+  const focus = place.contains(document.activeElement) ? document.activeElement : null;
+  const key = focus?.dataset.key;
+  const caret = focus && "selectionStart" in focus ? [focus.selectionStart, focus.selectionEnd] : null;
+  place.hidden = false;
+  place.replaceChildren(...[screens[shown]()].flat(Infinity).filter((child) => child instanceof Node));
+  after();
+  if (!key) return;
+  const again = [...place.querySelectorAll("[data-key]")].find((element) => element.dataset.key === key);
+  again?.focus({ preventScroll: true });
+  if (again && caret && caret[0] !== null && "setSelectionRange" in again) again.setSelectionRange(...caret);
+}
+
+export const option = (value, word, chosen) => h("option", { value, selected: value === chosen }, word);

@@ -1,0 +1,29 @@
+// Where the plans are opened from. The modules that show and write them are loaded when somebody wants them, so that the
+// bench is on the screen no later for it.
+
+import { button } from "./elements.js";
+import { redraw, refuse, state } from "./state.js";
+import { t } from "./tongue.js";
+
+export async function openPlans() {
+  state.planner = true;
+  state.board = false;
+  document.body.classList.add("on-planner");
+  redraw();
+  try {
+    const { showPlans } = await import("./planner.js");
+    showPlans();
+  } catch {
+    closePlans();
+    refuse(t("plans-not-loaded"));
+  }
+}
+
+export function closePlans() {
+  state.planner = false;
+  document.body.classList.remove("on-planner");
+  document.getElementById("planner").hidden = true;
+  redraw();
+}
+
+export const plansButton = (key, className, word = t("plans")) => button(key, className, () => openPlans(), word);
