@@ -119,7 +119,6 @@ pub(super) fn about(build: &BuildView) -> Vec<String> {
 }
 
 /// One line of the watch.
-#[expect(clippy::too_many_lines, reason = "one short arm a kind of entry")]
 pub(super) fn life_line(event: &Event, titles: &Titles) -> Option<String> {
     let because = |reason: Option<&String>| {
         let reason = reason.map(|reason| format!(" ({reason})"));
