@@ -61,7 +61,7 @@ function row(one) {
   return h("li", {},
     mark(MARKS[one.standing]),
     h("div", { class: "story-text" },
-      h("p", {}, h("b", {}, `${t(`due-${one.standing}`)}: ${one.title}`)),
+      h("p", {}, h("b", {}, t("due-row", { standing: t(`due-${one.standing}`), title: one.title }))),
       h("p", {}, [bikeName(one), isDone ? doneInWords(one) : whenInWords(one)].join(", ")),
       h("p", { class: "quiet" }, one.fasteners.map(({ title }) => title).join(", ") || t("due-whole"), one.source && ` (${one.source})`),
       service && h("p", {}, t("due-in-service", { build: one.in_build }))),

@@ -1149,6 +1149,7 @@ common-practice = Werkstattbrauch, die Angabe des Teileherstellers prüfen
 due = Was fällig ist
 due-what = Was nach der Übergabe eines Rads noch einmal angesehen wird, wie sein Plan es sagt. Die Angaben der Teilehersteller gehen vor.
 due-nothing = Kein Plan eines übergebenen Rads sagt, dass etwas fällig wird.
+due-row = { $standing }: { $title }
 due-due = Fällig
 due-waiting = Noch nicht
 due-done = Erledigt
@@ -1162,8 +1163,8 @@ due-since = seit { $day }, { $n ->
     [one] einen Tag zu spät
    *[other] { $n } Tage zu spät
 }
-due-far = nach { $far } km
-due-far-gone = nach { $far } km, bisher { $gone } km
+due-far = nach { $far } km
+due-far-gone = nach { $far } km, bisher { $gone } km
 due-or = { $on }, oder { $far }, je nachdem, was zuerst kommt
 due-done-by = von { $name }
 due-done-in = in { $build }

@@ -995,6 +995,7 @@ common-practice = common practice, check the part maker's figure
 due = What is due
 due-what = What is looked at again after a bike was handed over, as its plan says. The part makers' instructions come first.
 due-nothing = No plan of a bike that was handed over says that anything is due.
+due-row = { $standing }: { $title }
 due-due = Due
 due-waiting = Waiting
 due-done = Done
@@ -1008,8 +1009,8 @@ due-since = since { $day }, { $n ->
     [one] one day late
    *[other] { $n } days late
 }
-due-far = after { $far } km
-due-far-gone = after { $far } km, { $gone } km so far
+due-far = after { $far } km
+due-far-gone = after { $far } km, { $gone } km so far
 due-or = { $on }, or { $far }, whichever comes first
 due-done-by = by { $name }
 due-done-in = in { $build }

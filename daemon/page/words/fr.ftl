@@ -1173,6 +1173,7 @@ common-practice = usage du métier, vérifier l'indication du fabricant de la pi
 due = Ce qui est à revoir
 due-what = Ce qui se revoit après la remise d'un vélo, selon son plan. Les consignes des fabricants des pièces passent avant.
 due-nothing = Aucun plan d'un vélo remis ne dit que quelque chose est à revoir.
+due-row = { $standing } : { $title }
 due-due = À revoir
 due-waiting = Pas encore
 due-done = Fait
@@ -1186,8 +1187,8 @@ due-since = depuis le { $day }, { $n ->
     [one] un jour de retard
    *[other] { $n } jours de retard
 }
-due-far = après { $far } km
-due-far-gone = après { $far } km, { $gone } km jusqu'ici
+due-far = après { $far } km
+due-far-gone = après { $far } km, { $gone } km jusqu'ici
 due-or = { $on }, ou { $far }, selon ce qui vient d'abord
 due-done-by = par { $name }
 due-done-in = dans { $build }
