@@ -10,6 +10,8 @@ import { pathToFileURL } from "node:url";
 const root = process.argv[2];
 const page = join(root, "daemon/page");
 const LANGUAGES = ["en", "de", "fr"];
+// The words of a language lie in these files: those of the page, and those of the parts that are loaded when somebody opens them.
+const files = (language) => [`${language}.ftl`, `planner-${language}.ftl`];
 
 // What the daemon says in English by itself has words in the other languages alone.
 const DAEMONS = /^(refusal|place|daemon|foot-caution)-/;
@@ -27,17 +29,21 @@ const { FluentBundle, FluentNumber, FluentResource } = await import(pathToFileUR
 const put = (text) => [...new Set([...text.matchAll(/\$([a-z]+)/g)].map(([, name]) => name))].sort();
 const tags = (text) => [...text.matchAll(/<\/?\w+>/g)].map(([tag]) => tag).sort();
 
+const ofFile = new Map(); // the files that a message is in, without their language
 function read(language) {
-  const text = readFileSync(join(page, `words/${language}.ftl`), "utf8");
   const messages = new Map();
-  for (const part of text.split(/^(?=[a-z])/m).filter((part) => /^[a-z]/.test(part))) {
-    const [, id] = /^([a-z][a-z0-9-]*) =/.exec(part) || [];
-    if (!id) { fault(`${language}.ftl: this is no message: ${part.slice(0, 60)}`); continue; }
-    if (messages.has(id)) fault(`${language}.ftl: ${id} is there twice`);
-    messages.set(id, part.replace(/^#.*$/gm, "").trim());
-  }
   const bundle = new FluentBundle(language, { useIsolating: false });
-  for (const error of bundle.addResource(new FluentResource(text))) fault(`${language}.ftl: ${error.message}`);
+  for (const file of files(language)) {
+    const text = readFileSync(join(page, "words", file), "utf8");
+    for (const part of text.split(/^(?=[a-z])/m).filter((part) => /^[a-z]/.test(part))) {
+      const [, id] = /^([a-z][a-z0-9-]*) =/.exec(part) || [];
+      if (!id) { fault(`${file}: this is no message: ${part.slice(0, 60)}`); continue; }
+      if (messages.has(id)) fault(`${file}: ${id} is there twice`);
+      messages.set(id, part.replace(/^#.*$/gm, "").trim());
+      ofFile.set(id, [...(ofFile.get(id) || []), file.replace(language, "")]);
+    }
+    for (const error of bundle.addResource(new FluentResource(text))) fault(`${file}: ${error.message}`);
+  }
   return { messages, bundle };
 }
 const words = Object.fromEntries(LANGUAGES.map((language) => [language, read(language)]));
@@ -68,6 +74,9 @@ for (const language of LANGUAGES) {
   for (const id of words.en.messages.keys()) if (!messages.has(id)) fault(`${language}.ftl: ${id} is missing`);
 }
 
+// A message is in the same file in every language: else one of them would not have it when it is wanted.
+for (const [id, of] of ofFile) if (new Set(of).size > 1) fault(`${id} is in other files in other languages`);
+
 // A refusal that no daemon gives out any more would wait for ever.
 const given = ["tests/golden/codes.snap", "daemon/src/core/refusal.rs"].map((path) => readFileSync(join(root, path), "utf8")).join("\n");
 const codes = [...new Set([...given.matchAll(/^(?:.*")?([a-z]+\/[a-z-]+)(?:".*)?$/gm)].map(([, code]) => `refusal-${code.replace("/", "-")}`))];
@@ -85,6 +94,8 @@ for (const [, text] of modules) {
   for (const [, family] of text.matchAll(/\b(?:coded|because|placedBy)\("([a-z-]+)"/g)) families.add(`${family}-`);
 }
 for (const [name, text] of modules) {
+  // What comes with the page may not speak in words that are not there yet.
+  if (!name.startsWith("planner")) for (const [, id] of text.matchAll(/\b(?:t|rich)\("([^"]+)"/g)) if (ofFile.get(id)?.[0].startsWith("planner")) fault(`${name}: ${id} is not fetched at the start`);
   for (const [, id] of text.matchAll(/\b(?:t|rich)\((?:[\w.?! ]+ \? )?"([^"]+)"/g)) if (!known(id)) fault(`${name}: there is no message ${id}`);
   for (const [, id] of text.matchAll(/\b(?:t|rich)\([\w.?! ]+ \? "[^"]+" : "([^"]+)"/g)) if (!known(id)) fault(`${name}: there is no message ${id}`);
 }
@@ -100,7 +111,13 @@ const ALLOWED = new Set([
   "test pull", "pulled on another bike", "display in another unit", "measured again", "a recall judged its readings again",
   "English", "Deutsch", "Français", "71 mm", "6.2 bar", "1000 N", "8.2 kg", "21 °C", 'lan = "0.0.0.0:8461"', "dN.m", "cN.m", "mN.m", "[degF]",
   "pullmark build start PLAN.toml --frame SERIAL --by NAME",
+  // Commands of HTTP, a form of Unicode, columns of a table that a plan is made of.
+  "PUT", "NFKD", "title, stage, target, lower, upper, unit",
+  // Data: the source that a template's figures name (words.js knows it by these words and says it in the page's), and what is
+  // written to a plan as prep, which the daemon reads in English.
+  "common practice, check the part maker's figure", "grease on the thread", "threadlock, medium", "carbon paste where it clamps",
   // Keys and classes.
+  "stage add", "plan text", "plan undo", "plan name", "plan start", "templates add",
   "point beyond", "point warns", "pedal places", "lay aside", "hand over", "dry fit", "name name-field", "person name", "person rename", "device name", "take back",
 ]);
 // It knows the daemon's English sentences by their shape.

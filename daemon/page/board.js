@@ -38,7 +38,7 @@ export function drawBoard() {
   const builds = (state.view?.builds || []).filter((build) => !build.finished || recalledOf(build).length > 0);
   draw("board", isOpen ? [builds, state.view.tools] : null, () => [
     h("div", { class: "board-head" }, h("h2", {}, t("board-title", { n: builds.length })),
-      plansButton("plans board", "plain"),
+      plansButton("plans-board", "plain"),
       button("board close", "main", () => { state.board = false; redraw(); }, t("board-close"))),
     builds.length === 0 && h("p", {}, t("board-empty")),
     h("div", { class: "board-cards", "data-arrows": true }, builds.map(card)),

@@ -2,6 +2,7 @@
 // the browser, so that nothing typed is lost with the page.
 
 import { ask } from "./live.js";
+import { t } from "./tongue.js";
 
 const CHECK_AFTER_MS = 300; // the daemon is asked when somebody pauses
 const MOST_DRAFTS = 20;
@@ -61,16 +62,16 @@ export const adopted = ({ key, name, before, base, draft }) => take({ key, name,
 // Opens a file of the shop; says what is wrong where it cannot be opened.
 export async function openFile(name) {
   const answer = await ask(`/v1/plans/${encodeURIComponent(name)}`).catch(() => null);
-  if (!answer?.ok) return answer?.body?.detail || "No answer from the daemon.";
+  if (!answer?.ok) return answer?.body?.detail || t("no-answer");
   const { sha256: before, text: base, draft } = answer.body;
-  if (!draft) return `${name} is no plan file that can be shown as a form. At a prompt, "pullmark plan check" names the line.`;
+  if (!draft) return t("planner-no-form", { file: name });
   take({ key: name, name, before, base, draft });
   return null;
 }
 
 // The plan that is open as a new one.
 export function duplicate() {
-  begun({ ...plan.draft, title: `${plan.draft.title} (copy)` });
+  begun({ ...plan.draft, title: t("planner-copy-of", { title: plan.draft.title }) });
 }
 
 // ---------------------------------------------------------------------------------------------------- changes
@@ -139,21 +140,21 @@ export async function checkNow() {
   const answer = await ask("/v1/plans/check", asJson({ draft: sent(), base: plan.base })).catch(() => null);
   if (number !== asked) return;
   plan.view = answer?.ok ? answer.body : null;
-  plan.trouble = answer?.ok ? null : answer?.body?.detail || "No answer from the daemon: what is typed is not looked at.";
+  plan.trouble = answer?.ok ? null : answer?.body?.detail || t("planner-not-looked-at");
   heard();
 }
 
 // Adds templates, or begins with a starter set. Says what is wrong where it was not done.
 export async function compose(wish) {
   const answer = await ask("/v1/plans/compose", asJson(wish)).catch(() => null);
-  return answer?.ok ? { draft: answer.body } : { wrong: answer?.body?.detail || "No answer from the daemon." };
+  return answer?.ok ? { draft: answer.body } : { wrong: answer?.body?.detail || t("no-answer") };
 }
 
 // Keeps the draft as a file of the shop.
 export async function keep(name) {
   const isSame = name === plan.name;
   const answer = await ask(`/v1/plans/${encodeURIComponent(name)}`, asJson({ draft: sent(), before: isSame ? plan.before : null }, "PUT")).catch(() => null);
-  if (!answer?.ok) return answer?.body || { detail: "No answer from the daemon. It may have been kept or not: look at the list of plans before you try again." };
+  if (!answer?.ok) return answer?.body || { detail: t("planner-maybe-kept") };
   discard(plan.key);
   const { sha256: before, text: base } = answer.body;
   Object.assign(plan, { key: name, name, before, base, isKept: true });

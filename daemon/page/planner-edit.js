@@ -1,14 +1,15 @@
 // The editor: the plan, its stages and parts as rows that open into forms; what the daemon finds while somebody types; the
 // text of the file; keeping it.
 
-import { button, h } from "./elements.js";
+import { BOLD, button, h } from "./elements.js";
 import { changed, free, items, keep, openFile, plan, slug, snapshot, table, undo, whenChecked } from "./planner-draft.js";
-import { inShort, spot, text } from "./planner-fields.js";
+import { inShort, spot } from "./planner-fields.js";
 import { addPart } from "./planner-new.js";
 import { byItsTitle, checkForm, dueForm, fastenerForm, fetchLibrary, library, newSource, openMore, partForm, planForm, stageForm, wordLists } from "./planner-forms.js";
-import { afterDrawing, draw, screen } from "./planner-screen.js";
+import { afterDrawing, draw, english, screen } from "./planner-screen.js";
 import { refuse, state } from "./state.js";
-import { capital, count } from "./words.js";
+import { rich, t } from "./tongue.js";
+import { capital } from "./words.js";
 
 let open = null; // the fastener, check, stage or part whose form is shown
 let isAdding = false; // the templates are shown
@@ -18,25 +19,25 @@ let leads = { list: () => {}, start: () => {} };
 
 export function startedFrom(known) { leads = known; }
 
-const SEVERITY = { error: "Error", warning: "Look", note: "Note" };
+const SEVERITY = { error: t("planner-error"), warning: t("planner-look"), note: t("planner-note") };
 
 export function editScreen() {
   fetchLibrary();
   const { draft } = plan;
   return [
-    h("div", { class: "plan-head" }, h("h2", { tabindex: -1, "data-key": "plans title" }, plan.name ? `Plan ${plan.name}` : "New plan"),
-      h("div", { class: "plan-acts" }, button("plans back", "plain", leave, "To the list"))),
+    h("div", { class: "plan-head" }, h("h2", { tabindex: -1, "data-key": "plans title" }, plan.name ? t("planner-named", { file: plan.name }) : t("planner-new")),
+      h("div", { class: "plan-acts" }, button("plans back", "plain", leave, t("planner-to-list")))),
     h("div", { class: "plan-columns" },
       h("div", { class: "plan-form" },
         planForm(), !plan.name && nameField(), spot("stages"),
         draft.stage.map(stagePart),
-        h("div", { class: "plan-acts" }, button("stage add", "plain", addStage, "Another stage"), button("templates", "plain", () => { isAdding = true; draw(); goTo("templates add"); }, "Add from templates")),
+        h("div", { class: "plan-acts" }, button("stage add", "plain", addStage, t("planner-another-stage")), button("templates", "plain", () => { isAdding = true; draw(); goTo("templates add"); }, t("planner-add-templates"))),
         isAdding && addPart(() => { isAdding = false; }),
         partsPart()),
       h("div", { class: "plan-side" },
-        h("section", { "aria-label": "What was found", id: "plan-found" }),
-        h("details", { class: "plan-more" }, h("summary", { "data-key": "plan text" }, "The text of the file"), h("pre", { class: "plan-text-file", tabindex: 0, "aria-label": "The text of the file" }, h("code", {}))),
-        h("div", { class: "plan-acts" }, button("plan table", "plain", saveTable, "As a table (CSV)")))),
+        h("section", { "aria-label": t("planner-found"), id: "plan-found" }),
+        h("details", { class: "plan-more" }, h("summary", { "data-key": "plan text" }, t("planner-file-text")), h("pre", { class: "plan-text-file", tabindex: 0, "aria-label": t("planner-file-text") }, h("code", { lang: "en" }))),
+        h("div", { class: "plan-acts" }, button("plan table", "plain", saveTable, t("planner-as-table"))))),
     wordLists(),
     bar(),
   ];
@@ -84,9 +85,9 @@ function moves(at, list, item, word, more) {
   const number = list.indexOf(item);
   const move = (by) => { change(() => { list.splice(number, 1); list.splice(number + by, 0, item); }); };
   const act = (name, label, run, isOff) => { const made = button(`${name} ${at}`, "plain", run, label); made.disabled = isOff; return made; };
-  return h("div", { class: "plan-acts plan-moves", role: "group", "aria-label": `Move ${word}` },
-    act("up", "Up", () => { move(-1); refocus("up", list, item); }, number === 0), act("down", "Down", () => { move(1); refocus("down", list, item); }, number === list.length - 1), more,
-    act("out", "Take out", () => { change(() => list.splice(number, 1)); open = null; draw(); goTo("plan undo"); }, false));
+  return h("div", { class: "plan-acts plan-moves", role: "group", "aria-label": t("planner-move", { title: word }) },
+    act("up", t("planner-up"), () => { move(-1); refocus("up", list, item); }, number === 0), act("down", t("planner-down"), () => { move(1); refocus("down", list, item); }, number === list.length - 1), more,
+    act("out", t("planner-take-out"), () => { change(() => list.splice(number, 1)); open = null; draw(); goTo("plan undo"); }, false));
 }
 
 // The focus goes along with what was moved.
@@ -108,16 +109,16 @@ function stagePart(stage, s) {
   const at = `stage.${s}`;
   const row = (kind, form) => (item, number) => {
     const here = `${at}.${kind}.${number}`;
-    return h("li", { class: open === item ? "is-open" : "" }, rowHead(here, item, item.title || "Without a title", h("span", { class: "plan-figure", "data-figure": here }, inShort(item))),
+    return h("li", { class: open === item ? "is-open" : "" }, rowHead(here, item, item.title || t("planner-untitled"), h("span", { class: "plan-figure", "data-figure": here }, inShort(item))),
       open === item && h("div", { class: "plan-form plan-inner" }, form(here, item, `${stage.id}.`), toStage(here, kind, stage, item), moves(here, stage[kind], item, item.title, twin(here, stage[kind], item))), spot(here));
   };
-  return h("section", { class: "plan-stage", "aria-label": stage.title || "Stage" },
-    rowHead(at, stage, stage.title || "Stage without a title", h("span", { class: "quiet" }, count(stage.fastener.length + stage.check.length, "row", "rows"))),
+  return h("section", { class: "plan-stage", "aria-label": stage.title || t("planner-stage") },
+    rowHead(at, stage, stage.title || t("planner-stage-untitled"), h("span", { class: "quiet" }, t("planner-rows", { n: stage.fastener.length + stage.check.length }))),
     open === stage && h("div", { class: "plan-form plan-inner" }, stageForm(at, stage), moves(at, plan.draft.stage, stage, stage.title)),
     spot(at),
     h("ul", { class: "plan-items" }, stage.fastener.map(row("fastener", fastenerForm)), stage.check.map(row("check", checkForm))),
     h("div", { class: "plan-acts" },
-      button(`fastener ${at}`, "plain", () => addItem(stage, "fastener"), "Another fastener"), button(`check ${at}`, "plain", () => addItem(stage, "check"), "Another check")));
+      button(`fastener ${at}`, "plain", () => addItem(stage, "fastener"), t("planner-another-fastener")), button(`check ${at}`, "plain", () => addItem(stage, "check"), t("planner-another-check"))));
 }
 
 // Into another stage.
@@ -125,7 +126,7 @@ function toStage(at, kind, stage, item) {
   if (plan.draft.stage.length < 2) return null;
   const select = h("select", { id: `to ${at}`, "data-key": `to ${at}` }, plan.draft.stage.map((known, number) => h("option", { value: number, selected: known === stage }, known.title || known.id)));
   select.addEventListener("change", () => { change(() => { stage[kind].splice(stage[kind].indexOf(item), 1); plan.draft.stage[Number(select.value)][kind].push(item); }); goTo(`open ${pathOf(item)}`); });
-  return h("div", { class: "plan-field" }, h("label", { class: "label", for: `to ${at}` }, "Stage"), select);
+  return h("div", { class: "plan-field" }, h("label", { class: "label", for: `to ${at}` }, t("planner-stage")), select);
 }
 
 const twin = (at, list, item) => button(`twice ${at}`, "plain", () => {
@@ -133,7 +134,7 @@ const twin = (at, list, item) => button(`twice ${at}`, "plain", () => {
   copy.id = free(item.id);
   change(() => { list.splice(list.indexOf(item) + 1, 0, copy); open = copy; });
   goTo(`${pathOf(copy)}.title`);
-}, "Duplicate");
+}, t("planner-duplicate"));
 
 function addItem(stage, kind) {
   const common = { id: free(`${stage.id}.${kind}`), title: "", sources: [newSource()], spec: null, settled: null, rule: null, note: null, at: null };
@@ -160,16 +161,16 @@ function listPart(list, title, word, made, form, inWords) {
   return h("section", { class: "plan-stage", "aria-label": title }, h("h3", {}, title),
     h("ul", { class: "plan-items" }, all.map((one, number) => {
       const at = `${list}.${number}`;
-      return h("li", { class: open === one ? "is-open" : "" }, rowHead(at, one, one.title || "Without a title", h("span", { class: "quiet" }, inWords(one))),
+      return h("li", { class: open === one ? "is-open" : "" }, rowHead(at, one, one.title || t("planner-untitled"), h("span", { class: "quiet" }, inWords(one))),
         open === one && h("div", { class: "plan-form plan-inner" }, form(at, one), moves(at, all, one, one.title)), spot(at));
     })),
     h("div", { class: "plan-acts" }, button(`${list} add`, "plain", add, word)));
 }
 
 const partsPart = () => [
-  listPart("part", "Parts whose serial numbers are kept", "Another part", { kind: null }, partForm, (part) => `${part.fasteners.length} to undo`),
-  listPart("due", "Due after handing over", "Something that is due", { days: null, months: null, kilometres: null, source: null }, dueForm,
-    ({ days, months, kilometres }) => [days && count(days, "day", "days"), months && count(months, "month", "months"), kilometres && `${kilometres} km`].filter(Boolean).join(" or ") || "no time yet"),
+  listPart("part", t("planner-parts"), t("planner-another-part"), { kind: null }, partForm, (part) => t("planner-to-undo", { n: part.fasteners.length })),
+  listPart("due", t("planner-due"), t("planner-another-due"), { days: null, months: null, kilometres: null, source: null }, dueForm,
+    ({ days, months, kilometres }) => [days && t("planner-days", { n: days }), months && t("planner-months", { n: months }), kilometres && `${kilometres} km`].filter(Boolean).reduce((first, second) => (first ? t("planner-or", { first, second }) : second), "") || t("planner-no-time")),
 ];
 
 // ---------------------------------------------------------------------------------------------------- what was found
@@ -191,7 +192,7 @@ function withoutPlace() {
   const found = [];
   for (const item of items()) {
     item.sources.forEach((source, number) => {
-      if (!source.where.trim() && (source.target || source.lower || source.upper)) found.push({ at: `${pathOf(item)}.sources.${number}.where`, severity: "warning", what: `${item.title || item.id}: the figure says nowhere where it is written`, advice: "write what states it: the marking on the part, its leaflet and page" });
+      if (!source.where.trim() && (source.target || source.lower || source.upper)) found.push({ at: `${pathOf(item)}.sources.${number}.where`, severity: "warning", what: t("planner-no-place", { title: item.title || item.id }), advice: t("planner-no-place-advice"), isOurs: true });
     });
   }
   return found;
@@ -207,7 +208,9 @@ function findItem(at) {
   return stage && ["fastener", "check"].includes(kind) ? stage[kind][number] : stage;
 }
 
-const foundLine = (finding) => h("li", { class: `is-${finding.severity}` }, h("b", {}, `${SEVERITY[finding.severity]}: `), `${finding.what}. ${capital(finding.advice)}`);
+// A finding of the daemon is English.
+const foundWords = ({ what, advice, isOurs }) => (isOurs ? h("span", {}, `${what}. ${capital(advice)}`) : english(`${what}. ${capital(advice)}`));
+const foundLine = (finding) => h("li", { class: `is-${finding.severity}` }, h("b", {}, t("planner-severity", { severity: SEVERITY[finding.severity] })), " ", foundWords(finding));
 
 // Shows what was found at its field or, where that is not shown, at its row.
 function patch() {
@@ -227,11 +230,11 @@ function patch() {
   }
   for (const element of document.querySelectorAll("#planner [data-found]")) {
     const of = counts.get(element.dataset.found) || [];
-    const words = Object.entries({ error: ["error", "errors"], warning: ["to look at", "to look at"] }).map(([severity, [one, many]]) => [of.filter((finding) => finding.severity === severity).length, one, many]);
-    element.textContent = words.filter(([number]) => number > 0).map(([number, one, many]) => `${number} ${number === 1 ? one : many}`).join(", ");
-    element.closest("button").classList.toggle("has-error", of.some((finding) => finding.severity === "error"));
+    const [errors, warnings] = ["error", "warning"].map((severity) => of.filter((finding) => finding.severity === severity).length);
+    element.textContent = [errors > 0 && t("planner-errors", { n: errors }), warnings > 0 && t("planner-to-look-at", { n: warnings })].filter(Boolean).join(", ");
+    element.closest("button").classList.toggle("has-error", errors > 0);
   }
-  for (const element of document.querySelectorAll("#planner [data-title]")) { const item = findItem(element.dataset.title); if (item) element.textContent = item.title || "Without a title"; }
+  for (const element of document.querySelectorAll("#planner [data-title]")) { const item = findItem(element.dataset.title); if (item) element.textContent = item.title || t("planner-untitled"); }
   for (const element of document.querySelectorAll("#planner [data-figure]")) { const item = findItem(element.dataset.figure); if (item) element.textContent = inShort(item); }
   document.querySelector("#planner .plan-text-file code").textContent = plan.view?.text || "";
   const name = document.getElementById("plan-name");
@@ -257,18 +260,18 @@ function foundPart() {
   const all = findings().sort((a, b) => worst.indexOf(a.severity) - worst.indexOf(b.severity));
   const focus = place.contains(document.activeElement) ? document.activeElement.dataset.key : null;
   place.replaceChildren(...[
-    h("h3", {}, all.length === 0 ? "Nothing was found" : `Found: ${count(all.length, "thing", "things")}`),
+    h("h3", {}, t("planner-found-count", { n: all.length })),
     plan.trouble && h("p", { class: "caution" }, plan.trouble),
-    plan.view?.comments_lost > 0 && h("p", {}, `${count(plan.view.comments_lost, "line with a comment goes", "lines with comments go")} from the file: comments stay where nothing was changed.`),
+    plan.view?.comments_lost > 0 && h("p", {}, t("planner-comments-lost", { n: plan.view.comments_lost })),
     practiceLine(),
-    all.length > 0 && h("ul", { class: "plan-findings" }, all.map((finding, number) => h("li", {}, button(`finding ${number}`, `plan-finding is-${finding.severity}`, () => lead(finding), h("b", {}, SEVERITY[finding.severity]), h("span", {}, `${finding.what}. ${capital(finding.advice)}`))))),
+    all.length > 0 && h("ul", { class: "plan-findings" }, all.map((finding, number) => h("li", {}, button(`finding ${number}`, `plan-finding is-${finding.severity}`, () => lead(finding), h("b", {}, SEVERITY[finding.severity]), foundWords(finding))))),
   ].filter(Boolean));
   if (focus) keyed(focus)?.focus({ preventScroll: true });
 }
 
 function practiceLine() {
   const number = items().filter((item) => !item.spec && item.sources.length > 0 && item.sources.every((source) => source.where === library.known?.source)).length;
-  return number > 0 && h("p", { class: "plan-caution" }, h("b", {}, `${count(number, "figure is", "figures are")} common practice. `), "Check the part makers' figures before anybody tightens to them.");
+  return number > 0 && h("p", { class: "plan-caution" }, rich("planner-on-practice", { n: number }, BOLD));
 }
 
 function lead(finding) {
@@ -293,15 +296,21 @@ function lead(finding) {
 
 // ---------------------------------------------------------------------------------------------------- keeping it
 
+// What the plan comes to.
+function soundSum({ fasteners, pulls, warnings }) {
+  const sum = [t("planner-fasteners", { n: fasteners }), t("planner-pulls", { n: pulls ?? 0 })].join(", ");
+  return warnings > 0 ? `${sum}; ${t("planner-to-look-at", { n: warnings })}` : sum;
+}
+
 function bar() {
   const { view } = plan;
-  const sum = !view ? "Not looked at yet" : view.errors > 0 ? `${count(view.errors, "error", "errors")}: it cannot be kept yet` : `${count(view.fasteners, "fastener", "fasteners")}, ${count(view.pulls ?? 0, "pull", "pulls")}${view.warnings > 0 ? `; ${view.warnings} to look at` : ""}`;
-  const kept = plan.isKept ? "kept" : plan.isStored ? "not kept yet; the draft is in this browser" : "not kept, and this browser keeps no drafts";
-  const undoing = button("plan undo", "plain", () => { undo(); open = null; draw(); }, "Undo");
+  const sum = !view ? t("planner-not-yet-looked") : view.errors > 0 ? t("planner-not-yet-kept", { n: view.errors }) : soundSum(view);
+  const kept = plan.isKept ? t("planner-kept") : plan.isStored ? t("planner-draft-here") : t("planner-no-drafts");
+  const undoing = button("plan undo", "plain", () => { undo(); open = null; draw(); }, t("planner-undo"));
   undoing.disabled = plan.undo.length === 0;
-  const starting = button("plan start", "plain", () => leads.start(), "Start a build");
+  const starting = button("plan start", "plain", () => leads.start(), t("planner-start"));
   starting.disabled = !plan.isKept || !view?.is_sound;
-  const keeping = button("plan keep", "main", save, "Keep the plan");
+  const keeping = button("plan keep", "main", save, t("planner-keep"));
   keeping.disabled = plan.isKept;
   return h("div", { class: `plan-bar${view?.errors > 0 ? " has-error" : ""}` },
     button("plan found", "plan-sum", () => { const place = document.getElementById("plan-found"); place.scrollIntoView({ block: "center" }); (place.querySelector("button") || keyed("plan found")).focus({ preventScroll: true }); },
@@ -315,7 +324,7 @@ const nameOfFile = () => fileName ?? `${slug(plan.draft.title) || "plan"}.toml`;
 function nameField() {
   const field = h("input", { id: "plan-name", "data-key": "plan name", autocomplete: "off", autocapitalize: "none", spellcheck: "false", maxlength: 80, on: { input: (event) => { fileName = event.target.value; } } });
   field.value = nameOfFile();
-  return h("div", { class: "plan-field" }, h("label", { class: "label", for: "plan-name" }, "Name of the file"), field);
+  return h("div", { class: "plan-field" }, h("label", { class: "label", for: "plan-name" }, t("planner-file-name")), field);
 }
 
 async function save() {
@@ -331,15 +340,15 @@ async function save() {
 }
 
 function meanwhile() {
-  return h("div", { class: "plan-meanwhile", role: "alert" }, h("p", {}, h("b", {}, "Not kept. "), changedMeanwhile),
+  return h("div", { class: "plan-meanwhile", role: "alert" }, h("p", {}, h("b", {}, t("planner-not-kept")), " ", english(changedMeanwhile)),
     h("div", { class: "plan-acts" },
-      button("meanwhile mine", "plain", () => { Object.assign(plan, { name: null, before: null, base: null }); fileName = `${slug(plan.draft.title) || "plan"}-2.toml`; changedMeanwhile = null; changed(); draw(); goTo("plan name"); }, "Keep mine under another name"),
-      button("meanwhile theirs", "plain", async () => { const wrong = await openFile(plan.name); if (wrong) return refuse(wrong); changedMeanwhile = null; open = null; return draw(); }, "Open theirs; mine is thrown away")));
+      button("meanwhile mine", "plain", () => { Object.assign(plan, { name: null, before: null, base: null }); fileName = `${slug(plan.draft.title) || "plan"}-2.toml`; changedMeanwhile = null; changed(); draw(); goTo("plan name"); }, t("planner-keep-mine")),
+      button("meanwhile theirs", "plain", async () => { const wrong = await openFile(plan.name); if (wrong) return refuse(wrong); changedMeanwhile = null; open = null; return draw(); }, t("planner-open-theirs"))));
 }
 
 async function saveTable() {
   const made = await table();
-  if (made === null) return refuse("The table could not be made: no answer from the daemon.");
+  if (made === null) return refuse(t("planner-no-table"));
   const link = h("a", { href: URL.createObjectURL(new Blob([made], { type: "text/csv" })), download: `${slug(plan.draft.title) || "plan"}.csv` });
   document.body.append(link);
   link.click();

@@ -3,7 +3,9 @@
 
 import { button, h } from "./elements.js";
 import { changed } from "./planner-draft.js";
+import { marked } from "./figures.js";
 import { option } from "./planner-screen.js";
+import { t } from "./tongue.js";
 
 const id = (at) => `plan ${at}`;
 
@@ -21,13 +23,13 @@ export function text(at, label, value, write, { rows, quick, list, isOptional = 
   return framed(at, label, control, quick && quickWords(at, control, quick, rows));
 }
 
-// Words for a field: a touch writes them into it, into a list as a further line.
+// Words for a field, or rows of such words and how they are said: a touch writes them into it, into a list as a further line.
 function quickWords(at, control, words, isList) {
-  return h("div", { class: "quick", "data-arrows": true }, words.map((word) => button(`${at} ${word}`, "plain", () => {
+  return h("div", { class: "quick", "data-arrows": true }, words.map((row) => [row].flat()).map(([word, said = word]) => button(`${at} ${word}`, "plain", () => {
     control.value = isList && control.value.trim() ? `${control.value.trimEnd()}\n${word}` : word;
     control.dispatchEvent(new Event("input"));
     control.focus();
-  }, word)));
+  }, said)));
 }
 
 // One of several; `choices` are rows of value and word, and "" stands for none.
@@ -69,7 +71,7 @@ const unitsLike = (usual) => (TORQUE.includes(usual) ? TORQUE : OTHER);
 const unitOf = (item, usual) => units.get(item) || stated(item).map(unitIn).find((unit) => unitsLike(usual).includes(unit)) || usual;
 
 export function unitField(at, item, usual) {
-  return select(`${at}.unit`, "Unit of a bare number", unitOf(item, usual), unitsLike(usual).map((unit) => [unit, unit]), (unit) => units.set(item, unit));
+  return select(`${at}.unit`, t("planner-bare-unit"), unitOf(item, usual), unitsLike(usual).map((unit) => [unit, unit]), (unit) => units.set(item, unit));
 }
 
 // A bare number gets the unit; a decimal comma becomes a point. Anything else stays as typed.
@@ -82,14 +84,14 @@ function withUnit(typed, unit) {
 // What one place states: to aim at, at least, at most.
 export function figures(at, of, item, usual) {
   const figure = (name, label) => text(`${at}.${name}`, label, of[name], (typed) => { of[name] = typed === null ? null : withUnit(typed, unitOf(item, usual)); }, { maxlength: 40, tidy: () => of[name] });
-  return h("div", { class: "plan-figures" }, figure("target", "Aim"), figure("lower", "At least"), figure("upper", "At most"));
+  return h("div", { class: "plan-figures" }, figure("target", t("planner-aim")), figure("lower", t("planner-least")), figure("upper", t("planner-most")));
 }
 
 // The figures of a fastener or check in short, as its row shows them: a decision first, then the plan's own, then a source.
 export function inShort(item) {
   const of = [item.settled, item.spec, ...item.sources].find((one) => one && (one.target || one.lower || one.upper));
-  if (!of) return "no figure";
-  if (of.target) return of.target;
-  if (of.lower && of.upper) return `${unitIn(of.lower) === unitIn(of.upper) ? of.lower.replace(/\s*[^\d.,+\-\s].*$/, "") : of.lower} to ${of.upper}`;
-  return of.upper ? `at most ${of.upper}` : `at least ${of.lower}`;
+  if (!of) return t("planner-no-figure");
+  if (of.target) return marked(of.target);
+  if (of.lower && of.upper) return t("check-limits-range", { lower: marked(unitIn(of.lower) === unitIn(of.upper) ? of.lower.replace(/\s*[^\d.,+\-\s].*$/, "") : of.lower), upper: marked(of.upper) });
+  return of.upper ? t("check-limits-most", { value: marked(of.upper) }) : t("check-limits-least", { value: marked(of.lower) });
 }

@@ -5,15 +5,18 @@ import { ask } from "./live.js";
 import { changed, free, plan, rename, slug, snapshot } from "./planner-draft.js";
 import { OTHER, TORQUE, figures, numbers, select, spot, text, tick, unitField, whole } from "./planner-fields.js";
 import { draw } from "./planner-screen.js";
+import { placeSaid } from "./said.js";
+import { t } from "./tongue.js";
 
-const PLACES = ["marking on the part", "part maker's leaflet", "our own shop's figure"];
-const PREPS = ["grease on the thread", "threadlock, medium", "carbon paste where it clamps", "dry"];
-const DRIVES = ["hex 3", "hex 4", "hex 5", "hex 6", "hex 8", "6-lobe T25", "6-lobe T30", "open 15", "cassette tool", "cup tool"];
-const RULES = [["", "as the plan, or the usual one"], ["simple", "simple: against the limits as stated"], ["guarded", "guarded: both limits moved in by the uncertainty"], ["guarded-upper", "guarded above: the upper limit moved in"]];
-const PATTERNS = [["in-order", "as listed"], ["alternate", "from side to side"], ["cross", "crosswise"]];
-const FRAMES = [["", "road (usual)"], ["road", "road"], ["flat-bar", "flat bar"], ["cargo", "cargo"], ["tandem", "tandem"], ["four-wheel", "four wheels"]];
-const JOINTS = [["", "not stated"], ["metal", "metal"], ["carbon", "carbon"]];
-const ENGAGED = [["", "not stated"], ["steel", "steel"], ["aluminium", "aluminium"], ["brass", "brass"], ["titanium", "titanium"], ["magnesium", "magnesium"], ["insert", "an insert"]];
+const PLACES = [t("planner-place-marking"), t("planner-place-leaflet"), t("planner-place-shop")];
+// What is written is English: the friction of a thread and the paste of a carbon joint are read from it (schema/src/joint/friction.rs).
+const PREPS = [["grease on the thread", t("planner-prep-grease")], ["threadlock, medium", t("planner-prep-threadlock")], ["carbon paste where it clamps", t("planner-prep-paste")], ["dry", t("planner-prep-dry")]];
+const DRIVES = [...[3, 4, 5, 6, 8].map((size) => t("planner-drive-hex", { size })), ...["T25", "T30"].map((size) => t("planner-drive-lobe", { size })), t("planner-drive-open", { size: 15 }), t("planner-drive-cassette"), t("planner-drive-cup")];
+const RULES = [["", t("planner-rule-usual")], ["simple", t("planner-rule-simple")], ["guarded", t("planner-rule-guarded")], ["guarded-upper", t("planner-rule-upper")]];
+const PATTERNS = [["in-order", t("planner-way-listed")], ["alternate", t("planner-way-sides")], ["cross", t("planner-way-cross")]];
+const FRAMES = [["", t("planner-frame-usual")], ["road", t("planner-frame-road")], ["flat-bar", t("planner-frame-flat")], ["cargo", t("planner-frame-cargo")], ["tandem", t("planner-frame-tandem")], ["four-wheel", t("planner-frame-four")]];
+const JOINTS = [["", t("planner-not-stated")], ["metal", t("planner-metal")], ["carbon", t("planner-carbon")]];
+const ENGAGED = [["", t("planner-not-stated")], ["steel", t("planner-steel")], ["aluminium", t("planner-aluminium")], ["brass", t("planner-brass")], ["titanium", t("planner-titanium")], ["magnesium", t("planner-magnesium")], ["insert", t("planner-insert")]];
 
 export const library = { known: null }; // the last answer of GET /v1/plans/templates
 const maps = new Map(); // the places of the bike map, by frame
@@ -47,7 +50,7 @@ const ownIds = new WeakSet();
 export const byItsTitle = (item) => { ownIds.add(item); return item; };
 
 function titleField(at, item, prefix) {
-  return text(`${at}.title`, "Title", item.title, (typed) => {
+  return text(`${at}.title`, t("planner-title"), item.title, (typed) => {
     item.title = typed;
     if (ownIds.has(item) && slug(typed)) rename(item, free(`${prefix}${slug(typed)}`, item));
     const field = document.getElementById(`plan ${at}.id`);
@@ -55,17 +58,17 @@ function titleField(at, item, prefix) {
   }, { isOptional: false, maxlength: 120, spellcheck: "true" });
 }
 
-const idField = (at, item) => text(`${at}.id`, "Short name, once in the plan", item.id, (typed) => { ownIds.delete(item); rename(item, typed); }, { isOptional: false, maxlength: 64, autocapitalize: "none" });
+const idField = (at, item) => text(`${at}.id`, t("planner-id"), item.id, (typed) => { ownIds.delete(item); rename(item, typed); }, { isOptional: false, maxlength: 64, autocapitalize: "none" });
 
 function placeField(at, item) {
   const places = placesOf(plan.draft.frame || "road");
-  const known = places.map(({ name, title }) => [name, title]);
-  const now = item.at && !places.some(({ name }) => name === item.at) ? [[item.at, `${item.at} (not on this map)`]] : [];
-  return select(`${at}.at`, "Place on the bike map", item.at, [["", "none: listed beside the map"], ...now, ...known], (value) => { item.at = value; });
+  const known = places.map((place) => [place.name, placeSaid(place)]);
+  const now = item.at && !places.some(({ name }) => name === item.at) ? [[item.at, t("planner-off-map", { place: item.at })]] : [];
+  return select(`${at}.at`, t("planner-place"), item.at, [["", t("planner-place-none")], ...now, ...known], (value) => { item.at = value; });
 }
 
-const noteField = (at, item) => text(`${at}.note`, "A sentence for the mechanic", item.note, (typed) => { item.note = typed; }, { rows: 2, maxlength: 300, spellcheck: "true" });
-const ruleField = (at, item) => select(`${at}.rule`, "How readings are decided", item.rule, RULES, (value) => { item.rule = value; });
+const noteField = (at, item) => text(`${at}.note`, t("planner-sentence"), item.note, (typed) => { item.note = typed; }, { rows: 2, maxlength: 300, spellcheck: "true" });
+const ruleField = (at, item) => select(`${at}.rule`, t("planner-rule"), item.rule, RULES, (value) => { item.rule = value; });
 
 // ---------------------------------------------------------------------------------------------------- where a figure is written
 
@@ -81,30 +84,30 @@ function change(run) {
 
 function figuresPart(at, item, usual) {
   const isPractice = (source) => source.where === library.known?.source;
-  return h("fieldset", { class: "plan-figures-part", "data-at": `${at}.figures` }, h("legend", { class: "label" }, "Figures, and where they are written"),
+  return h("fieldset", { class: "plan-figures-part", "data-at": `${at}.figures` }, h("legend", { class: "label" }, t("planner-figures")),
     item.sources.map((source, number) => h("div", { class: `plan-source${isPractice(source) ? " is-practice" : ""}`, "data-at": `${at}.sources.${number}` },
-      text(`${at}.sources.${number}.where`, "Where it is written", source.where, (typed) => { source.where = typed; }, { isOptional: false, maxlength: 160, quick: !source.where || isPractice(source) ? PLACES : null }),
-      isPractice(source) && h("p", { class: "quiet" }, "Nobody's figure: put in what the part or its leaflet says, and say where."),
+      text(`${at}.sources.${number}.where`, t("planner-where"), source.where, (typed) => { source.where = typed; }, { isOptional: false, maxlength: 160, quick: !source.where || isPractice(source) ? PLACES : null }),
+      isPractice(source) && h("p", { class: "quiet" }, t("planner-nobodys")),
       figures(`${at}.sources.${number}`, source, item, usual), spot(`${at}.sources.${number}`),
-      button(`${at}.sources.${number} out`, "plain", () => change(() => item.sources.splice(number, 1)), "Take this source out"))),
-    item.spec && h("div", { class: "plan-source", "data-at": `${at}.spec` }, h("p", { class: "label" }, "The plan's own figures"), figures(`${at}.spec`, item.spec, item, usual), spot(`${at}.spec`),
-      button(`${at}.spec out`, "plain", () => change(() => { item.spec = null; }), "Take the plan's own figures out")),
+      button(`${at}.sources.${number} out`, "plain", () => change(() => item.sources.splice(number, 1)), t("planner-source-out")))),
+    item.spec && h("div", { class: "plan-source", "data-at": `${at}.spec` }, h("p", { class: "label" }, t("planner-own")), figures(`${at}.spec`, item.spec, item, usual), spot(`${at}.spec`),
+      button(`${at}.spec out`, "plain", () => change(() => { item.spec = null; }), t("planner-own-out"))),
     item.settled && settledPart(at, item, usual),
     unitField(at, item, usual),
     spot(`${at}.figures`),
     h("div", { class: "quick", "data-arrows": true },
-      button(`${at} source`, "plain", () => change(() => item.sources.push(newSource())), "Another source"),
-      !item.spec && button(`${at} spec`, "plain", () => change(() => { item.spec = { target: null, lower: null, upper: null }; }), "The plan's own figures"),
-      !item.settled && button(`${at} settle`, "plain", () => change(() => { item.settled = { by: "", reason: "", target: null, lower: null, upper: null }; }), "Settle it: sources disagree, or a figure looks wrong and is not")));
+      button(`${at} source`, "plain", () => change(() => item.sources.push(newSource())), t("planner-another-source")),
+      !item.spec && button(`${at} spec`, "plain", () => change(() => { item.spec = { target: null, lower: null, upper: null }; }), t("planner-own")),
+      !item.settled && button(`${at} settle`, "plain", () => change(() => { item.settled = { by: "", reason: "", target: null, lower: null, upper: null }; }), t("planner-settle"))));
 }
 
 function settledPart(at, item, usual) {
   const { settled } = item;
-  return h("div", { class: "plan-source", "data-at": `${at}.settled` }, h("p", { class: "label" }, "What was decided; figures here stand alone, without any the stated ones are confirmed"),
-    text(`${at}.settled.by`, "Who decided", settled.by, (typed) => { settled.by = typed; }, { isOptional: false, maxlength: 64 }),
-    text(`${at}.settled.reason`, "Why", settled.reason, (typed) => { settled.reason = typed; }, { isOptional: false, rows: 2, spellcheck: "true" }),
+  return h("div", { class: "plan-source", "data-at": `${at}.settled` }, h("p", { class: "label" }, t("planner-settled")),
+    text(`${at}.settled.by`, t("planner-settled-by"), settled.by, (typed) => { settled.by = typed; }, { isOptional: false, maxlength: 64 }),
+    text(`${at}.settled.reason`, t("planner-settled-why"), settled.reason, (typed) => { settled.reason = typed; }, { isOptional: false, rows: 2, spellcheck: "true" }),
     figures(`${at}.settled`, settled, item, usual),
-    button(`${at}.settled out`, "plain", () => change(() => { item.settled = null; }), "Take the decision out"));
+    button(`${at}.settled out`, "plain", () => change(() => { item.settled = null; }), t("planner-settled-out")));
 }
 
 // ---------------------------------------------------------------------------------------------------- a fastener, a check
@@ -113,13 +116,13 @@ export function fastenerForm(at, item, prefix) {
   return [
     titleField(at, item, prefix),
     figuresPart(at, item, TORQUE[0]),
-    text(`${at}.prep`, "What goes on first, a line each", item.prep.join("\n"), (typed) => { item.prep = (typed || "").split("\n").map((line) => line.trim()).filter(Boolean); }, { rows: 2, quick: PREPS }),
-    text(`${at}.drive`, "What the tool has to fit", item.drive, (typed) => { item.drive = typed; }, { list: "plan-drives", maxlength: 40 }),
-    select(`${at}.joint`, "What the joint is made of", item.joint, JOINTS, (value) => { item.joint = value; }),
-    tick(`${at}.second_look`, "Another person confirms it: second look", item.second_look, (isOn) => { item.second_look = isOn; }),
+    text(`${at}.prep`, t("planner-prep"), item.prep.join("\n"), (typed) => { item.prep = (typed || "").split("\n").map((line) => line.trim()).filter(Boolean); }, { rows: 2, quick: PREPS }),
+    text(`${at}.drive`, t("planner-drive"), item.drive, (typed) => { item.drive = typed; }, { list: "plan-drives", maxlength: 40 }),
+    select(`${at}.joint`, t("planner-joint"), item.joint, JOINTS, (value) => { item.joint = value; }),
+    tick(`${at}.second_look`, t("planner-second-look"), item.second_look, (isOn) => { item.second_look = isOn; }),
     noteField(at, item),
-    more(at, item, "More: thread, kind, place on the map, adapter, rule, short name", threadPart(at, item),
-      text(`${at}.kind`, "Kind of fastener, for statistics and what is plausible", item.kind, (typed) => { item.kind = typed; }, { list: "plan-kinds", maxlength: 64, autocapitalize: "none" }),
+    more(at, item, t("planner-more-fastener"), threadPart(at, item),
+      text(`${at}.kind`, t("planner-kind"), item.kind, (typed) => { item.kind = typed; }, { list: "plan-kinds", maxlength: 64, autocapitalize: "none" }),
       placeField(at, item), adapterPart(at, item), ruleField(at, item), idField(at, item)),
   ];
 }
@@ -132,13 +135,13 @@ function threadPart(at, item) {
     if (!size && !of && !engages && !engagement && !friction && hand === "right") item.thread = null;
   };
   const { size, property_class: of, engages, engagement, friction, hand } = item.thread || {};
-  return h("fieldset", { class: "plan-figures-part", "data-at": `${at}.thread` }, h("legend", { class: "label" }, "Thread"),
-    text(`${at}.thread.size`, "Size, for example M5x0.8", size, write("size"), { maxlength: 40 }),
-    text(`${at}.thread.property_class`, "Class of the bolt, for example 8.8 or A2-70", of, write("property_class"), { maxlength: 20 }),
-    select(`${at}.thread.engages`, "What it is cut into", engages, ENGAGED, write("engages")),
-    text(`${at}.thread.engagement`, "How deep it engages, for example 8 mm", engagement, write("engagement"), { maxlength: 20 }),
-    numbers(`${at}.thread.friction`, "Friction, least and greatest, for example 0.10 0.16", friction, write("friction")),
-    tick(`${at}.thread.hand`, "Left-hand thread: tightened anticlockwise", hand === "left", (isOn) => write("hand")(isOn ? "left" : "right")),
+  return h("fieldset", { class: "plan-figures-part", "data-at": `${at}.thread` }, h("legend", { class: "label" }, t("planner-thread")),
+    text(`${at}.thread.size`, t("planner-thread-size"), size, write("size"), { maxlength: 40 }),
+    text(`${at}.thread.property_class`, t("planner-bolt-class"), of, write("property_class"), { maxlength: 20 }),
+    select(`${at}.thread.engages`, t("planner-cut-into"), engages, ENGAGED, write("engages")),
+    text(`${at}.thread.engagement`, t("planner-engagement"), engagement, write("engagement"), { maxlength: 20 }),
+    numbers(`${at}.thread.friction`, t("planner-friction"), friction, write("friction")),
+    tick(`${at}.thread.hand`, t("planner-left-hand"), hand === "left", (isOn) => write("hand")(isOn ? "left" : "right")),
     spot(`${at}.thread`));
 }
 
@@ -148,10 +151,10 @@ function adapterPart(at, item) {
     if (!item.adapter.title && !item.adapter.length && !item.adapter.angle) item.adapter = null;
   };
   const { title, length, angle } = item.adapter || {};
-  return h("fieldset", { class: "plan-figures-part", "data-at": `${at}.adapter` }, h("legend", { class: "label" }, "Adapter between wrench and fastener"),
-    text(`${at}.adapter.title`, "What it is called, for example crow-foot, 15 mm", title, write("title"), { maxlength: 80 }),
-    text(`${at}.adapter.length`, "From drive to fastener, for example 32 mm; empty for a straight extension", length, write("length"), { maxlength: 20 }),
-    whole(`${at}.adapter.angle`, "Angle to the handle in degrees", angle || null, write("angle")),
+  return h("fieldset", { class: "plan-figures-part", "data-at": `${at}.adapter` }, h("legend", { class: "label" }, t("planner-adapter")),
+    text(`${at}.adapter.title`, t("planner-adapter-title"), title, write("title"), { maxlength: 80 }),
+    text(`${at}.adapter.length`, t("planner-adapter-length"), length, write("length"), { maxlength: 20 }),
+    whole(`${at}.adapter.angle`, t("planner-adapter-angle"), angle || null, write("angle")),
     spot(`${at}.adapter`));
 }
 
@@ -159,10 +162,10 @@ export function checkForm(at, item, prefix) {
   return [
     titleField(at, item, prefix),
     figuresPart(at, item, OTHER[0]),
-    whole(`${at}.readings`, "How many readings it wants; one if left empty", item.readings, (value) => { item.readings = value; }),
+    whole(`${at}.readings`, t("planner-readings"), item.readings, (value) => { item.readings = value; }),
     noteField(at, item),
-    more(at, item, "More: formula, place on the map, rule, short name",
-      text(`${at}.formula`, "Computed from other checks by their short names, for example tyres.rear - tyres.front", item.formula, (typed) => { item.formula = typed; }, { maxlength: 240, autocapitalize: "none" }),
+    more(at, item, t("planner-more-check"),
+      text(`${at}.formula`, t("planner-formula"), item.formula, (typed) => { item.formula = typed; }, { maxlength: 240, autocapitalize: "none" }),
       placeField(at, item), ruleField(at, item), idField(at, item)),
   ];
 }
@@ -172,9 +175,9 @@ export function checkForm(at, item, prefix) {
 export function stageForm(at, stage) {
   return [
     titleField(at, stage, ""),
-    select(`${at}.pattern`, "The way from bolt to bolt", stage.pattern, PATTERNS, (value) => { stage.pattern = value || "in-order"; }),
-    numbers(`${at}.passes`, "Passes in per cent of the torque, for example 60 100; one full pass if left empty", stage.passes?.map((part) => Number((part * 100).toFixed(6))), (typed) => { stage.passes = typed && typed.map((percent) => percent / 100); }),
-    more(at, stage, "More: short name", idField(at, stage)),
+    select(`${at}.pattern`, t("planner-way"), stage.pattern, PATTERNS, (value) => { stage.pattern = value || "in-order"; }),
+    numbers(`${at}.passes`, t("planner-passes"), stage.passes?.map((part) => Number((part * 100).toFixed(6))), (typed) => { stage.passes = typed && typed.map((percent) => percent / 100); }),
+    more(at, stage, t("planner-more-id"), idField(at, stage)),
   ];
 }
 
@@ -185,45 +188,45 @@ function aboutPart(at, part, legend) {
   const toggle = (id) => (isOn) => { part.fasteners = isOn ? [...part.fasteners, id] : part.fasteners.filter((known) => known !== id); };
   return h("fieldset", { class: "plan-figures-part", "data-at": `${at}.fasteners` }, h("legend", { class: "label" }, legend),
       all.map((item) => tick(`${at}.fasteners ${item.id}`, item.title || item.id, part.fasteners.includes(item.id), toggle(item.id))),
-      lost.map((id) => tick(`${at}.fasteners ${id}`, `${id} (not in the plan any more)`, true, toggle(id))), spot(`${at}.fasteners`));
+      lost.map((id) => tick(`${at}.fasteners ${id}`, t("planner-gone", { id }), true, toggle(id))), spot(`${at}.fasteners`));
 }
 
 export function dueForm(at, due) {
   return [
     titleField(at, due, ""),
     h("div", { class: "plan-figures" },
-      whole(`${at}.days`, "After days", due.days, (value) => { due.days = value; }),
-      whole(`${at}.months`, "or months", due.months, (value) => { due.months = value; }),
-      whole(`${at}.kilometres`, "After kilometres", due.kilometres, (value) => { due.kilometres = value; }, 6)),
-    text(`${at}.source`, "Where that is written", due.source, (typed) => { due.source = typed; }, { maxlength: 160 }),
-    aboutPart(at, due, "What is looked at; the whole bike if nothing is ticked"),
-    more(at, due, "More: short name", idField(at, due)),
+      whole(`${at}.days`, t("planner-after-days"), due.days, (value) => { due.days = value; }),
+      whole(`${at}.months`, t("planner-or-months"), due.months, (value) => { due.months = value; }),
+      whole(`${at}.kilometres`, t("planner-after-km"), due.kilometres, (value) => { due.kilometres = value; }, 6)),
+    text(`${at}.source`, t("planner-due-source"), due.source, (typed) => { due.source = typed; }, { maxlength: 160 }),
+    aboutPart(at, due, t("planner-due-what")),
+    more(at, due, t("planner-more-id"), idField(at, due)),
   ];
 }
 
 export function partForm(at, part) {
   return [
     titleField(at, part, ""),
-    aboutPart(at, part, "What is undone or measured again when it is replaced"),
-    more(at, part, "More: kind, short name",
-      text(`${at}.kind`, "Kind of part, for example seat-post", part.kind, (typed) => { part.kind = typed; }, { maxlength: 64, autocapitalize: "none" }), idField(at, part)),
+    aboutPart(at, part, t("planner-part-what")),
+    more(at, part, t("planner-more-part"),
+      text(`${at}.kind`, t("planner-part-kind"), part.kind, (typed) => { part.kind = typed; }, { maxlength: 64, autocapitalize: "none" }), idField(at, part)),
   ];
 }
 
 export function planForm() {
   const { draft } = plan;
   return [
-    text("title", "What the plan is for", draft.title, (typed) => { draft.title = typed; }, { isOptional: false, maxlength: 120, spellcheck: "true" }),
-    text("edition", "Edition, for example a date", draft.edition, (typed) => { draft.edition = typed; }, { isOptional: false, maxlength: 60 }),
-    select("frame", "Kind of frame, for the bike map", draft.frame, FRAMES, (value) => { draft.frame = value; }, draw),
-    more("plan", draft, "More: tolerance, rule",
-      text("tolerance", "Stands in where only a target is stated, for example 8 %; 10 % if left empty", draft.tolerance, (typed) => { draft.tolerance = typed; }, { maxlength: 10 }),
-      select("rule", "How readings are decided", draft.rule, [["", "guarded above on carbon, else simple (usual)"], ...RULES.slice(1)], (value) => { draft.rule = value; })),
+    text("title", t("planner-for"), draft.title, (typed) => { draft.title = typed; }, { isOptional: false, maxlength: 120, spellcheck: "true" }),
+    text("edition", t("planner-edition-field"), draft.edition, (typed) => { draft.edition = typed; }, { isOptional: false, maxlength: 60 }),
+    select("frame", t("planner-frame"), draft.frame, FRAMES, (value) => { draft.frame = value; }, draw),
+    more("plan", draft, t("planner-more-plan"),
+      text("tolerance", t("planner-tolerance"), draft.tolerance, (typed) => { draft.tolerance = typed; }, { maxlength: 10 }),
+      select("rule", t("planner-rule"), draft.rule, [["", t("planner-rule-default")], ...RULES.slice(1)], (value) => { draft.rule = value; })),
   ];
 }
 
 // Words that fields offer.
 export const wordLists = () => [
   h("datalist", { id: "plan-drives" }, DRIVES.map((value) => h("option", { value }))),
-  h("datalist", { id: "plan-kinds" }, (library.known?.kinds || []).map(({ kind, title }) => h("option", { value: kind }, title))),
+  h("datalist", { id: "plan-kinds" }, (library.known?.kinds || []).map(({ kind, title }) => h("option", { value: kind, lang: "en" }, title))),
 ];

@@ -1,29 +1,30 @@
 // What a new plan is made of: a starter set, templates, a table, or nothing; and the templates that join a plan.
 
-import { button, h } from "./elements.js";
+import { BOLD, button, h } from "./elements.js";
 import { begun, changed, compose, plan, snapshot } from "./planner-draft.js";
 import { fetchLibrary, library } from "./planner-forms.js";
-import { draw, show } from "./planner-screen.js";
+import { draw, english, show } from "./planner-screen.js";
 import { refuse } from "./state.js";
-import { count } from "./words.js";
+import { rich, t } from "./tongue.js";
+import { sourceSaid } from "./words.js";
 
 const EMPTY = { title: "", edition: "1", frame: null, tolerance: null, rule: null, stage: [], part: [], due: [] };
 
 let chosen = []; // templates, as they were touched
 
-const practice = () => h("p", { class: "plan-caution" }, h("b", {}, "The figures are a start for the form and not for a wrench. "), `Each one says “${library.known.source}” until you write down what the part or its leaflet says.`);
+const practice = () => h("p", { class: "plan-caution" }, rich("planner-practice", { source: sourceSaid(library.known.source) }, BOLD));
 
 export function newScreen(fromTable) {
   fetchLibrary();
   return [
-    h("div", { class: "plan-head" }, h("h2", { tabindex: -1, "data-key": "plans title" }, "New plan"), button("plans back", "plain", () => show("list"), "Back")),
-    !library.known && h("p", {}, "Asking the daemon…"),
+    h("div", { class: "plan-head" }, h("h2", { tabindex: -1, "data-key": "plans title" }, t("planner-new")), button("plans back", "plain", () => show("list"), t("back"))),
+    !library.known && h("p", {}, t("planner-asking")),
     library.known && [practice(),
-      h("section", { class: "part", "aria-label": "Starter sets" }, h("h3", {}, "Begin with a whole bike"),
+      h("section", { class: "part", "aria-label": t("planner-starters") }, h("h3", {}, t("planner-begin-whole")),
         h("div", { class: "plan-choices", "data-arrows": true }, library.known.starters.map((starter) => button(`starter ${starter.id}`, "plan-choice", () => begin({ starter: starter.id }),
-          h("b", {}, starter.title), h("span", { class: "quiet" }, count(fastenersOf(starter.templates), "fastener", "fasteners")))))),
-      h("section", { class: "part", "aria-label": "Templates" }, h("h3", {}, "Or choose joint by joint"), picker(),
-        button("templates take", "main", () => begin({ draft: EMPTY, templates: chosen }), chosen.length === 0 ? "Begin with an empty plan" : `Make a plan of ${count(chosen.length, "template", "templates")}`)),
+          h("b", { lang: "en" }, starter.title), h("span", { class: "quiet" }, t("planner-fasteners", { n: fastenersOf(starter.templates) })))))),
+      h("section", { class: "part", "aria-label": t("planner-templates") }, h("h3", {}, t("planner-by-joint")), picker(),
+        button("templates take", "main", () => begin({ draft: EMPTY, templates: chosen }), chosen.length === 0 ? t("planner-begin-empty") : t("planner-make-of", { n: chosen.length }))),
       fromTable()],
   ];
 }
@@ -42,8 +43,8 @@ async function begin(wish) {
 function picker() {
   const groups = new Map();
   for (const template of library.known.templates) groups.set(template.group, [...(groups.get(template.group) || []), template]);
-  return [[...groups].map(([group, templates]) => h("fieldset", { class: "plan-templates" }, h("legend", {}, group), templates.map(templateChoice))),
-    library.known.not_used.length > 0 && h("ul", { class: "plain-list" }, library.known.not_used.map((file) => h("li", {}, h("b", {}, `${file.name} is not used: `), file.why)))];
+  return [[...groups].map(([group, templates]) => h("fieldset", { class: "plan-templates" }, h("legend", { lang: "en" }, group), templates.map(templateChoice))),
+    library.known.not_used.length > 0 && h("ul", { class: "plain-list" }, library.known.not_used.map((file) => h("li", {}, rich("planner-not-used-file", { file: file.name, why: english(file.why) }, BOLD))))];
 }
 
 function templateChoice(template) {
@@ -51,14 +52,14 @@ function templateChoice(template) {
   box.checked = chosen.includes(template.id);
   box.addEventListener("change", () => { chosen = box.checked ? [...chosen, template.id] : chosen.filter((id) => id !== template.id); draw(); });
   const { fastener, check } = template.stage;
-  const what = [fastener.length > 0 && count(fastener.length, "fastener", "fasteners"), check.length > 0 && count(check.length, "check", "checks"), template.about].filter(Boolean).join("; ");
-  return h("label", { class: "choice" }, box, h("span", {}, h("b", {}, template.title), h("span", { class: "quiet" }, what)));
+  const what = [fastener.length > 0 && t("planner-fasteners", { n: fastener.length }), check.length > 0 && t("planner-checks", { n: check.length })].filter(Boolean).join("; ");
+  return h("label", { class: "choice" }, box, h("span", {}, h("b", { lang: "en" }, template.title), h("span", { class: "quiet" }, what, template.about && [what && "; ", english(template.about)])));
 }
 
 // The same below a plan that is being written.
 export function addPart(close) {
   fetchLibrary();
-  if (!library.known) return h("p", {}, "Asking the daemon…");
+  if (!library.known) return h("p", {}, t("planner-asking"));
   const add = async () => {
     const { draft, wrong } = await compose({ draft: plan.draft, templates: chosen });
     if (wrong) return refuse(wrong);
@@ -69,7 +70,7 @@ export function addPart(close) {
     changed();
     return draw();
   };
-  return h("section", { class: "part", "aria-label": "Templates" }, h("h3", {}, "Templates"), practice(), picker(),
-    h("div", { class: "plan-acts" }, button("templates add", "main", add, chosen.length === 0 ? "Choose what to add" : `Add ${count(chosen.length, "template", "templates")}`),
-      button("templates close", "plain", () => { chosen = []; close(); draw(); }, "Add nothing")));
+  return h("section", { class: "part", "aria-label": t("planner-templates") }, h("h3", {}, t("planner-templates")), practice(), picker(),
+    h("div", { class: "plan-acts" }, button("templates add", "main", add, chosen.length === 0 ? t("planner-choose-what") : t("planner-add", { n: chosen.length })),
+      button("templates close", "plain", () => { chosen = []; close(); draw(); }, t("planner-add-nothing"))));
 }

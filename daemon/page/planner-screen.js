@@ -36,4 +36,7 @@ export function draw() {
   if (again && caret && caret[0] !== null && "setSelectionRange" in again) again.setSelectionRange(...caret);
 }
 
+// What the daemon and its templates say is English, in every language of the page.
+export const english = (text) => h("span", { lang: "en" }, text);
+
 export const option = (value, word, chosen) => h("option", { value, selected: value === chosen }, word);

@@ -1,9 +1,9 @@
-// Where the plans are opened from. The modules that show and write them are loaded when somebody wants them, so that the
-// bench is on the screen no later for it.
+// Where the plans are opened from. The modules that show and write them, and their words, are loaded when somebody wants them,
+// so that the bench is on the screen no later for it.
 
 import { button } from "./elements.js";
 import { redraw, refuse, state } from "./state.js";
-import { t } from "./tongue.js";
+import { learn, t } from "./tongue.js";
 
 export async function openPlans() {
   state.planner = true;
@@ -11,6 +11,7 @@ export async function openPlans() {
   document.body.classList.add("on-planner");
   redraw();
   try {
+    await learn("planner");
     const { showPlans } = await import("./planner.js");
     showPlans();
   } catch {

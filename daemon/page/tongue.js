@@ -13,10 +13,15 @@ export const language = [remembered("language"), shop.language].find((wanted) =>
 
 let bundle = null;
 
+const words = (name) => fetch(`words/${name}.ftl`).then((answer) => (answer.ok ? answer.text() : null), () => null);
+const parts = new Set(); // what was learnt besides
+
 // Nothing that has words is loaded before this is done (page.js). Where one file does not come, English is better than nothing.
-export async function learn() {
+// A part of the page that is loaded when somebody wants it has words of its own, `part`; they join the others.
+export async function learn(part = null) {
+  if (part) return learnMore(part);
   for (const wanted of [language, FIRST]) {
-    const text = await fetch(`words/${wanted}.ftl`).then((answer) => (answer.ok ? answer.text() : null), () => null);
+    const text = await words(wanted);
     if (text === null) continue;
     // Marks of direction around what is put in would stand in every label; nothing here is written from right to left.
     const learnt = new FluentBundle(wanted, { useIsolating: false });
@@ -25,7 +30,18 @@ export async function learn() {
     return;
   }
   await new Promise((again) => setTimeout(again, AGAIN_MS));
-  await learn();
+  return learn();
+}
+
+async function learnMore(part) {
+  for (const wanted of parts.has(part) ? [] : [language, FIRST]) {
+    const text = await words(`${part}-${wanted}`);
+    if (text === null) continue;
+    bundle.addResource(new FluentResource(text));
+    parts.add(part);
+    return;
+  }
+  if (!parts.has(part)) throw new Error(part);
 }
 
 // Whole numbers are counts and names of entries: never grouped. Figures with a decimal mark come as texts (figures.js).

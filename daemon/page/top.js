@@ -109,7 +109,7 @@ export function drawEmpty(build) {
   draw("empty", state.view && !build ? [state.view.bench] : null, () => [
     h("h2", {}, t("empty-title")),
     h("p", {}, t("empty-what")),
-    plansButton("plans empty", "main", t("make-a-plan")),
+    plansButton("plans-empty", "main", t("make-a-plan")),
     h("p", {}, t("or-at-a-prompt")),
     h("pre", {}, h("code", {}, "pullmark build start PLAN.toml --frame SERIAL --by NAME")),
     h("ul", { class: "plain-list" },

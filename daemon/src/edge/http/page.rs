@@ -31,7 +31,7 @@ macro_rules! row {
 }
 
 /// Every file of the page: its path, its kind, its text.
-const FILES: [(&str, &str, &str); 53] = [
+const FILES: [(&str, &str, &str); 56] = [
     row!("/", HTML, "index.html"),
     row!("/page.css", CSS, "page.css"),
     row!("/page.js", SCRIPT, "page.js"),
@@ -84,6 +84,9 @@ const FILES: [(&str, &str, &str); 53] = [
     row!("/words/de.ftl", WORDS, "words/de.ftl"),
     row!("/words/en.ftl", WORDS, "words/en.ftl"),
     row!("/words/fr.ftl", WORDS, "words/fr.ftl"),
+    row!("/words/planner-de.ftl", WORDS, "words/planner-de.ftl"),
+    row!("/words/planner-en.ftl", WORDS, "words/planner-en.ftl"),
+    row!("/words/planner-fr.ftl", WORDS, "words/planner-fr.ftl"),
     row!("/work.js", SCRIPT, "work.js"),
 ];
 
@@ -259,6 +262,7 @@ mod tests {
             .filter(|path| path.starts_with("/planner"))
             .collect();
         assert!(early.is_empty(), "{early:?}");
+        assert!(file("/plans.js").contains("learn(\"planner\")"));
         assert!(!file("/").contains("planner.css"));
     }
 

@@ -1,0 +1,254 @@
+# Deutsche Wörter der Pläne und ihres Formulars.
+
+## The list of plans
+planner-new = Neuer Plan
+planner-asking = Der Dienst wird gefragt …
+planner-ask-again = Noch einmal fragen
+planner-drafts = Entwürfe
+planner-drafts-here = Entwürfe in diesem Browser, noch nicht gespeichert
+planner-shops = Pläne der Werkstatt
+planner-none-yet = Noch kein Plan. Ein neuer entsteht in wenigen Minuten aus Vorlagen; die Werte trägt die Werkstatt danach selbst ein.
+planner-not-used = Nicht benutzt
+planner-files-not-used = Dateien, die nicht benutzt werden
+planner-folder = Die Dateien liegen in { $folder }
+planner-untitled = Ohne Titel
+planner-no-file = noch keine Datei
+planner-go-on = Weitermachen
+planner-discard = Wegwerfen
+planner-discard-sure = Noch einmal berühren: endgültig weg
+planner-fasteners = { $n ->
+        [one] { $n } Schraubstelle
+       *[other] { $n } Schraubstellen
+    }
+planner-checks = { $n ->
+        [one] { $n } Messung
+       *[other] { $n } Messungen
+    }
+planner-pulls = { $n }-mal anziehen
+planner-edition = Ausgabe { $edition }
+planner-row-errors = { $n } Fehler: kein Aufbau kann ihm folgen
+planner-row-practice = { $n ->
+        [one] { $n } Wert ist nur Werkstattbrauch
+       *[other] { $n } Werte sind nur Werkstattbrauch
+    }
+planner-open = Öffnen
+planner-start = Aufbau beginnen
+planner-duplicate = Verdoppeln
+planner-copy-of = { $title } (Kopie)
+planner-no-form = { $file } ist keine Plandatei, die als Formular gezeigt werden kann. In der Befehlszeile nennt „pullmark plan check“ die Zeile.
+
+## A new plan
+planner-practice = <b>Die Werte sind ein Anfang für das Formular und nicht für den Schlüssel.</b> Bei jedem steht „{ $source }“, bis eingetragen ist, was auf dem Teil oder in seiner Anleitung steht.
+planner-starters = Fertige Anfänge
+planner-begin-whole = Mit einem ganzen Rad anfangen
+planner-templates = Vorlagen
+planner-by-joint = Oder Verbindung für Verbindung auswählen
+planner-begin-empty = Mit einem leeren Plan anfangen
+planner-make-of = { $n ->
+        [one] Einen Plan aus { $n } Vorlage machen
+       *[other] Einen Plan aus { $n } Vorlagen machen
+    }
+planner-not-used-file = <b>{ $file } wird nicht benutzt:</b> { $why }
+planner-choose-what = Auswählen, was dazukommt
+planner-add = { $n ->
+        [one] { $n } Vorlage hinzufügen
+       *[other] { $n } Vorlagen hinzufügen
+    }
+planner-add-nothing = Nichts hinzufügen
+
+## From a table
+planner-from-table = Aus einer Tabelle
+planner-table-what = Eine Tabelle, als CSV gespeichert: je Zeile eine Schraubstelle. Die erste Zeile nennt die Spalten; { $columns } und { $last } werden am meisten gebraucht. Strichpunkte und Dezimalkommas werden verstanden.
+planner-table-choose = Tabelle auswählen
+planner-table-refused = { $n ->
+        [one] { $file } wurde nicht übernommen: { $n } Stelle ist falsch.
+       *[other] { $file } wurde nicht übernommen: { $n } Stellen sind falsch.
+    }
+planner-line = Zeile { $line }:
+planner-line-column = Zeile { $line }, Spalte { $column }:
+planner-table-large = { $file } ist zu groß für die Tabelle eines Plans.
+
+## A build begins
+planner-write-frame = Die Seriennummer schreiben, die auf dem Rahmen steht.
+planner-start-what = Nach { $plan }, Ausgabe { $edition }. Für den Aufbau gilt der Plan, wie er jetzt ist, was auch immer aus der Datei wird.
+planner-frame-serial = Seriennummer am Rahmen (nötig)
+planner-bike-label = Wie die Werkstatt das Rad nennt
+planner-your-name = Name (nötig)
+planner-start-send = Aufbau beginnen
+
+## The editor
+planner-named = Plan { $file }
+planner-to-list = Zur Liste
+planner-stage = Abschnitt
+planner-stage-untitled = Abschnitt ohne Titel
+planner-another-stage = Weiterer Abschnitt
+planner-add-templates = Aus Vorlagen ergänzen
+planner-another-fastener = Weitere Schraubstelle
+planner-another-check = Weitere Messung
+planner-rows = { $n ->
+        [one] { $n } Zeile
+       *[other] { $n } Zeilen
+    }
+planner-move = { $title } verschieben
+planner-up = Nach oben
+planner-down = Nach unten
+planner-take-out = Entfernen
+planner-parts = Teile, deren Seriennummern festgehalten werden
+planner-another-part = Weiteres Teil
+planner-to-undo = { $n } zu lösen
+planner-due = Fällig nach der Übergabe
+planner-another-due = Etwas, das fällig wird
+planner-days = { $n ->
+        [one] { $n } Tag
+       *[other] { $n } Tage
+    }
+planner-months = { $n ->
+        [one] { $n } Monat
+       *[other] { $n } Monate
+    }
+planner-or = { $first } oder { $second }
+planner-no-time = noch ohne Zeitpunkt
+planner-file-text = Der Text der Datei
+planner-as-table = Als Tabelle (CSV)
+planner-no-table = Die Tabelle konnte nicht gemacht werden: keine Antwort vom Dienst.
+
+## What was found
+planner-error = Fehler
+planner-look = Ansehen
+planner-note = Hinweis
+planner-severity = { $severity }:
+planner-found = Was gefunden wurde
+planner-found-count = { $n ->
+        [0] Nichts wurde gefunden
+        [one] Gefunden: { $n } Stelle
+       *[other] Gefunden: { $n } Stellen
+    }
+planner-comments-lost = { $n ->
+        [one] { $n } Zeile mit einem Kommentar fällt aus der Datei: Kommentare bleiben, wo nichts geändert wurde.
+       *[other] { $n } Zeilen mit Kommentaren fallen aus der Datei: Kommentare bleiben, wo nichts geändert wurde.
+    }
+planner-on-practice = { $n ->
+        [one] <b>{ $n } Wert ist nur Werkstattbrauch.</b> Die Angaben der Teilehersteller prüfen, bevor jemand danach anzieht.
+       *[other] <b>{ $n } Werte sind nur Werkstattbrauch.</b> Die Angaben der Teilehersteller prüfen, bevor jemand danach anzieht.
+    }
+planner-no-place = { $title }: Beim Wert steht nirgends, woher er ist
+planner-no-place-advice = schreiben, was ihn angibt: die Beschriftung auf dem Teil, seine Anleitung und Seite
+planner-errors = { $n } Fehler
+planner-to-look-at = { $n } anzusehen
+planner-not-looked-at = Keine Antwort vom Dienst: Was geschrieben wird, ist nicht angesehen.
+planner-not-yet-looked = Noch nicht angesehen
+planner-not-yet-kept = { $n } Fehler: noch nicht zu speichern
+
+## Keeping it
+planner-kept = gespeichert
+planner-draft-here = noch nicht gespeichert; der Entwurf liegt in diesem Browser
+planner-no-drafts = nicht gespeichert, und dieser Browser behält keine Entwürfe
+planner-undo = Rückgängig
+planner-keep = Plan speichern
+planner-file-name = Name der Datei
+planner-not-kept = Nicht gespeichert.
+planner-keep-mine = Meinen unter anderem Namen speichern
+planner-open-theirs = Den anderen öffnen; meiner wird weggeworfen
+planner-maybe-kept = Keine Antwort vom Dienst. Er kann gespeichert sein oder nicht: in der Liste der Pläne nachsehen, bevor es noch einmal versucht wird.
+
+## Figures, and where they are written
+planner-figures = Werte, und woher sie sind
+planner-where = Woher der Wert ist
+planner-place-marking = Beschriftung auf dem Teil
+planner-place-leaflet = Anleitung des Teileherstellers
+planner-place-shop = Wert unserer Werkstatt
+planner-nobodys = Werkstattbrauch und niemandes Angabe: eintragen, was auf dem Teil oder in seiner Anleitung steht, und wo.
+planner-aim = Ziel
+planner-least = Mindestens
+planner-most = Höchstens
+planner-no-figure = kein Wert
+planner-bare-unit = Einheit einer bloßen Zahl
+planner-source-out = Diese Quelle herausnehmen
+planner-another-source = Weitere Quelle
+planner-own = Eigene Werte des Plans
+planner-own-out = Eigene Werte des Plans herausnehmen
+planner-settle = Entscheiden: Quellen widersprechen sich, oder ein Wert sieht falsch aus und ist es nicht
+planner-settled = Was entschieden wurde; Werte hier gelten allein, ohne solche sind die angegebenen bestätigt
+planner-settled-by = Wer entschieden hat
+planner-settled-why = Warum
+planner-settled-out = Entscheidung herausnehmen
+
+## A fastener, a check
+planner-title = Titel
+planner-id = Kurzname, einmal im Plan
+planner-place = Platz im Bild des Rads
+planner-place-none = keiner: neben dem Bild
+planner-off-map = { $place } (nicht in diesem Bild)
+planner-sentence = Ein Satz für den Mechaniker
+planner-rule = Wie Messwerte entschieden werden
+planner-rule-usual = wie der Plan, sonst üblich
+planner-rule-simple = einfach: gegen die Grenzen, wie sie angegeben sind
+planner-rule-guarded = mit Sicherheitsabstand: beide Grenzen um die Messunsicherheit nach innen gerückt
+planner-rule-upper = mit Sicherheitsabstand nach oben: die obere Grenze nach innen gerückt
+planner-rule-default = mit Sicherheitsabstand nach oben auf Carbon, sonst einfach (üblich)
+planner-prep = Was zuerst aufgetragen wird, je eine Zeile
+planner-prep-grease = Fett am Gewinde
+planner-prep-threadlock = Schraubensicherung, mittelfest
+planner-prep-paste = Carbonpaste an der Klemmung
+planner-prep-dry = trocken
+planner-drive = Worauf das Werkzeug passen muss
+planner-drive-hex = Innensechskant { $size }
+planner-drive-lobe = Innensechsrund { $size }
+planner-drive-open = Maulschlüssel { $size }
+planner-drive-cassette = Kassettenabzieher
+planner-drive-cup = Lagerschalenschlüssel
+planner-joint = Woraus die Verbindung ist
+planner-not-stated = nicht angegeben
+planner-metal = Metall
+planner-carbon = Carbon
+planner-second-look = Eine andere Person bestätigt es: Zweitkontrolle
+planner-more-fastener = Mehr: Gewinde, Art, Platz im Bild, Adapter, Regel, Kurzname
+planner-kind = Art der Schraubstelle, für Kennzahlen und dafür, was glaubhaft ist
+planner-thread = Gewinde
+planner-thread-size = Größe, zum Beispiel M5x0.8
+planner-bolt-class = Festigkeitsklasse der Schraube, zum Beispiel 8.8 oder A2-70
+planner-cut-into = Worin es geschnitten ist
+planner-steel = Stahl
+planner-aluminium = Aluminium
+planner-brass = Messing
+planner-titanium = Titan
+planner-magnesium = Magnesium
+planner-insert = ein Gewindeeinsatz
+planner-engagement = Wie tief es greift, zum Beispiel 8 mm
+planner-friction = Reibungszahl, kleinste und größte, zum Beispiel 0.10 0.16
+planner-left-hand = Linksgewinde: wird gegen den Uhrzeigersinn angezogen
+planner-adapter = Adapter zwischen Schlüssel und Schraubstelle
+planner-adapter-title = Wie er heißt, zum Beispiel Krähenfuß, 15 mm
+planner-adapter-length = Vom Antrieb zur Schraubstelle, zum Beispiel 32 mm; leer bei einer geraden Verlängerung
+planner-adapter-angle = Winkel zum Griff in Grad
+planner-readings = Wie viele Messwerte es braucht; leer: einer
+planner-more-check = Mehr: Formel, Platz im Bild, Regel, Kurzname
+planner-formula = Berechnet aus anderen Messungen mit ihren Kurznamen, zum Beispiel tyres.rear - tyres.front
+
+## A stage, a part, what is due, the plan
+planner-way = Der Weg von Schraube zu Schraube
+planner-way-listed = wie aufgeführt
+planner-way-sides = von Seite zu Seite
+planner-way-cross = über Kreuz
+planner-passes = Durchgänge in Prozent des Drehmoments, zum Beispiel 60 100; leer: ein voller Durchgang
+planner-more-id = Mehr: Kurzname
+planner-gone = { $id } (nicht mehr im Plan)
+planner-after-days = Nach Tagen
+planner-or-months = oder Monaten
+planner-after-km = Nach Kilometern
+planner-due-source = Wo das steht
+planner-due-what = Was angesehen wird; das ganze Rad, wenn nichts angehakt ist
+planner-part-what = Was gelöst oder neu gemessen wird, wenn es ersetzt wird
+planner-more-part = Mehr: Art, Kurzname
+planner-part-kind = Art des Teils, zum Beispiel seat-post
+planner-for = Wofür der Plan ist
+planner-edition-field = Ausgabe, zum Beispiel ein Datum
+planner-frame = Art des Rahmens, für das Bild des Rads
+planner-frame-usual = Rennlenker (üblich)
+planner-frame-road = Rennlenker
+planner-frame-flat = gerader Lenker
+planner-frame-cargo = Lastenrad
+planner-frame-tandem = Tandem
+planner-frame-four = vier Räder
+planner-more-plan = Mehr: Toleranz, Regel
+planner-tolerance = Gilt, wo nur ein Zielwert angegeben ist, zum Beispiel 8 %; leer: 10 %

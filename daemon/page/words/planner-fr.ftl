@@ -1,0 +1,263 @@
+# Mots français des plans et de leur formulaire.
+
+## The list of plans
+planner-new = Nouveau plan
+planner-asking = Le service est interrogé…
+planner-ask-again = Demander encore
+planner-drafts = Brouillons
+planner-drafts-here = Brouillons dans ce navigateur, pas encore enregistrés
+planner-shops = Plans de l’atelier
+planner-none-yet = Pas encore de plan. Un nouveau se fait en quelques minutes à partir de modèles ; les valeurs sont ensuite à saisir par l’atelier.
+planner-not-used = Non utilisés
+planner-files-not-used = Fichiers qui ne sont pas utilisés
+planner-folder = Les fichiers sont dans { $folder }
+planner-untitled = Sans titre
+planner-no-file = pas encore de fichier
+planner-go-on = Continuer
+planner-discard = Jeter
+planner-discard-sure = Toucher encore : perdu pour de bon
+planner-fasteners = { $n ->
+        [one] { $n } fixation
+       *[other] { $n } fixations
+    }
+planner-checks = { $n ->
+        [one] { $n } contrôle
+       *[other] { $n } contrôles
+    }
+planner-pulls = { $n ->
+        [one] { $n } serrage
+       *[other] { $n } serrages
+    }
+planner-edition = édition { $edition }
+planner-row-errors = { $n ->
+        [one] { $n } erreur : aucun montage ne peut le suivre
+       *[other] { $n } erreurs : aucun montage ne peut le suivre
+    }
+planner-row-practice = { $n ->
+        [one] { $n } valeur n’est qu’un usage du métier
+       *[other] { $n } valeurs ne sont que des usages du métier
+    }
+planner-open = Ouvrir
+planner-start = Commencer un montage
+planner-duplicate = Dupliquer
+planner-copy-of = { $title } (copie)
+planner-no-form = { $file } n’est pas un fichier de plan qui puisse être montré en formulaire. En ligne de commande, « pullmark plan check » nomme la ligne.
+
+## A new plan
+planner-practice = <b>Les valeurs sont un début pour le formulaire et non pour la clé.</b> Chacune porte « { $source } » tant que l’indication de la pièce ou de sa notice n’est pas saisie.
+planner-starters = Débuts tout prêts
+planner-begin-whole = Commencer par un vélo entier
+planner-templates = Modèles
+planner-by-joint = Ou choisir assemblage par assemblage
+planner-begin-empty = Commencer par un plan vide
+planner-make-of = { $n ->
+        [one] Faire un plan de { $n } modèle
+       *[other] Faire un plan de { $n } modèles
+    }
+planner-not-used-file = <b>{ $file } n’est pas utilisé :</b> { $why }
+planner-choose-what = Choisir ce qui s’ajoute
+planner-add = { $n ->
+        [one] Ajouter { $n } modèle
+       *[other] Ajouter { $n } modèles
+    }
+planner-add-nothing = Ne rien ajouter
+
+## From a table
+planner-from-table = À partir d’un tableau
+planner-table-what = Un tableau enregistré en CSV : une ligne par fixation. La première ligne nomme les colonnes ; { $columns } et { $last } servent le plus. Points-virgules et virgules décimales sont compris.
+planner-table-choose = Choisir le tableau
+planner-table-refused = { $n ->
+        [one] { $file } n’a pas été repris : { $n } endroit est faux.
+       *[other] { $file } n’a pas été repris : { $n } endroits sont faux.
+    }
+planner-line = Ligne { $line } :
+planner-line-column = Ligne { $line }, colonne { $column } :
+planner-table-large = { $file } est trop grand pour le tableau d’un plan.
+
+## A build begins
+planner-write-frame = Écrire le numéro de série qui figure sur le cadre.
+planner-start-what = D’après { $plan }, édition { $edition }. Le montage suit le plan tel qu’il est maintenant, quoi que devienne le fichier.
+planner-frame-serial = Numéro de série du cadre (nécessaire)
+planner-bike-label = Comment l’atelier appelle le vélo
+planner-your-name = Votre nom (nécessaire)
+planner-start-send = Commencer le montage
+
+## The editor
+planner-named = Plan { $file }
+planner-to-list = À la liste
+planner-stage = Étape
+planner-stage-untitled = Étape sans titre
+planner-another-stage = Une autre étape
+planner-add-templates = Ajouter des modèles
+planner-another-fastener = Une autre fixation
+planner-another-check = Un autre contrôle
+planner-rows = { $n ->
+        [one] { $n } ligne
+       *[other] { $n } lignes
+    }
+planner-move = Déplacer { $title }
+planner-up = Monter
+planner-down = Descendre
+planner-take-out = Retirer
+planner-parts = Pièces dont le numéro de série est noté
+planner-another-part = Une autre pièce
+planner-to-undo = { $n } à desserrer
+planner-due = À revoir après la remise
+planner-another-due = Un point à revoir
+planner-days = { $n ->
+        [one] { $n } jour
+       *[other] { $n } jours
+    }
+planner-months = { $n } mois
+planner-or = { $first } ou { $second }
+planner-no-time = pas encore de délai
+planner-file-text = Le texte du fichier
+planner-as-table = En tableau (CSV)
+planner-no-table = Le tableau n’a pas pu être fait : pas de réponse du service.
+
+## What was found
+planner-error = Erreur
+planner-look = À regarder
+planner-note = Remarque
+planner-severity = { $severity } :
+planner-found = Ce qui a été trouvé
+planner-found-count = { $n ->
+        [0] Rien n’a été trouvé
+        [one] Trouvé : { $n } point
+       *[other] Trouvé : { $n } points
+    }
+planner-comments-lost = { $n ->
+        [one] { $n } ligne de commentaire disparaît du fichier : les commentaires restent là où rien n’a changé.
+       *[other] { $n } lignes de commentaire disparaissent du fichier : les commentaires restent là où rien n’a changé.
+    }
+planner-on-practice = { $n ->
+        [one] <b>{ $n } valeur n’est qu’un usage du métier.</b> Vérifier les indications des fabricants des pièces avant que quelqu’un serre d’après elle.
+       *[other] <b>{ $n } valeurs ne sont que des usages du métier.</b> Vérifier les indications des fabricants des pièces avant que quelqu’un serre d’après elles.
+    }
+planner-no-place = { $title } : rien ne dit où la valeur est écrite
+planner-no-place-advice = écrire ce qui l’indique : le marquage sur la pièce, sa notice et la page
+planner-errors = { $n ->
+        [one] { $n } erreur
+       *[other] { $n } erreurs
+    }
+planner-to-look-at = { $n } à regarder
+planner-not-looked-at = Pas de réponse du service : ce qui est saisi n’est pas examiné.
+planner-not-yet-looked = Pas encore examiné
+planner-not-yet-kept = { $n ->
+        [one] { $n } erreur : ne peut pas encore être enregistré
+       *[other] { $n } erreurs : ne peut pas encore être enregistré
+    }
+
+## Keeping it
+planner-kept = enregistré
+planner-draft-here = pas encore enregistré ; le brouillon est dans ce navigateur
+planner-no-drafts = non enregistré, et ce navigateur ne garde pas de brouillons
+planner-undo = Annuler
+planner-keep = Enregistrer le plan
+planner-file-name = Nom du fichier
+planner-not-kept = Non enregistré.
+planner-keep-mine = Enregistrer le mien sous un autre nom
+planner-open-theirs = Ouvrir l’autre ; le mien est jeté
+planner-maybe-kept = Pas de réponse du service. Le plan est peut-être enregistré, ou non : regarder la liste des plans avant de réessayer.
+
+## Figures, and where they are written
+planner-figures = Valeurs, et où elles sont écrites
+planner-where = Où c’est écrit
+planner-place-marking = marquage sur la pièce
+planner-place-leaflet = notice du fabricant de la pièce
+planner-place-shop = valeur de notre atelier
+planner-nobodys = Usage du métier, indication de personne : saisir ce que dit la pièce ou sa notice, et où.
+planner-aim = Viser
+planner-least = Au moins
+planner-most = Au plus
+planner-no-figure = pas de valeur
+planner-bare-unit = Unité d’un nombre seul
+planner-source-out = Retirer cette source
+planner-another-source = Une autre source
+planner-own = Valeurs propres au plan
+planner-own-out = Retirer les valeurs propres au plan
+planner-settle = Trancher : des sources se contredisent, ou une valeur semble fausse et ne l’est pas
+planner-settled = Ce qui a été décidé ; des valeurs ici valent seules, sans elles les valeurs indiquées sont confirmées
+planner-settled-by = Qui a décidé
+planner-settled-why = Pourquoi
+planner-settled-out = Retirer la décision
+
+## A fastener, a check
+planner-title = Titre
+planner-id = Nom court, unique dans le plan
+planner-place = Place sur le schéma du vélo
+planner-place-none = aucune : hors du schéma
+planner-off-map = { $place } (pas sur ce schéma)
+planner-sentence = Une phrase pour le mécanicien
+planner-rule = Comment les mesures sont décidées
+planner-rule-usual = du plan, sinon habituelle
+planner-rule-simple = simple : contre les limites telles qu’indiquées
+planner-rule-guarded = avec marge de sécurité : les deux limites resserrées de l’incertitude
+planner-rule-upper = avec marge de sécurité en haut : la limite supérieure abaissée
+planner-rule-default = avec marge de sécurité en haut sur le carbone, sinon simple (habituel)
+planner-prep = Ce qui s’applique d’abord, une ligne chacun
+planner-prep-grease = graisse sur le filetage
+planner-prep-threadlock = frein-filet, moyen
+planner-prep-paste = pâte carbone au serrage
+planner-prep-dry = à sec
+planner-drive = Ce que l’outil doit entraîner
+planner-drive-hex = six pans { $size }
+planner-drive-lobe = six lobes { $size }
+planner-drive-open = clé plate { $size }
+planner-drive-cassette = démonte-cassette
+planner-drive-cup = clé de cuvettes
+planner-joint = De quoi est fait l’assemblage
+planner-not-stated = non indiqué
+planner-metal = métal
+planner-carbon = carbone
+planner-second-look = Une autre personne le confirme : second contrôle
+planner-more-fastener = Plus : filetage, type, place sur le schéma, adaptateur, règle, nom court
+planner-kind = Type de fixation, pour les statistiques et ce qui est plausible
+planner-thread = Filetage
+planner-thread-size = Dimension, par exemple M5x0.8
+planner-bolt-class = Classe de la vis, par exemple 8.8 ou A2-70
+planner-cut-into = Dans quoi il est taillé
+planner-steel = acier
+planner-aluminium = aluminium
+planner-brass = laiton
+planner-titanium = titane
+planner-magnesium = magnésium
+planner-insert = un insert
+planner-engagement = Sur quelle longueur il est en prise, par exemple 8 mm
+planner-friction = Frottement, le plus faible et le plus fort, par exemple 0.10 0.16
+planner-left-hand = Filetage à gauche : se serre dans le sens antihoraire
+planner-adapter = Adaptateur entre la clé et la fixation
+planner-adapter-title = Son nom, par exemple patte d’oie, 15 mm
+planner-adapter-length = Du carré à la fixation, par exemple 32 mm ; vide pour une rallonge droite
+planner-adapter-angle = Angle avec la poignée en degrés
+planner-readings = Combien de mesures il faut ; vide : une
+planner-more-check = Plus : formule, place sur le schéma, règle, nom court
+planner-formula = Calculé d’après d’autres contrôles par leurs noms courts, par exemple tyres.rear - tyres.front
+
+## A stage, a part, what is due, the plan
+planner-way = L’ordre de vis en vis
+planner-way-listed = comme dans la liste
+planner-way-sides = d’un côté à l’autre
+planner-way-cross = en croix
+planner-passes = Passages en pour cent du couple, par exemple 60 100 ; vide : un passage entier
+planner-more-id = Plus : nom court
+planner-gone = { $id } (n’est plus au plan)
+planner-after-days = Après jours
+planner-or-months = ou mois
+planner-after-km = Après kilomètres
+planner-due-source = Où c’est écrit
+planner-due-what = Ce qui est revu ; tout le vélo si rien n’est coché
+planner-part-what = Ce qui est desserré ou mesuré de nouveau quand elle est remplacée
+planner-more-part = Plus : type, nom court
+planner-part-kind = Type de pièce, par exemple seat-post
+planner-for = À quoi sert le plan
+planner-edition-field = Édition, par exemple une date
+planner-frame = Type de cadre, pour le schéma du vélo
+planner-frame-usual = route (habituel)
+planner-frame-road = route
+planner-frame-flat = cintre plat
+planner-frame-cargo = cargo
+planner-frame-tandem = tandem
+planner-frame-four = quatre roues
+planner-more-plan = Plus : tolérance, règle
+planner-tolerance = Vaut là où seule une cible est indiquée, par exemple 8 % ; vide : 10 %
