@@ -122,7 +122,8 @@ async function state(name, open = async () => {}, close = async () => {}, where 
       await page.waitForTimeout(150);
       const { texts, cut } = await looked(page);
       found.push(...judge(language, texts).map((what) => `${name}, ${language}: ${what}`), ...cut.map((what) => `${name}, ${language}, ${size}: ${words(what)}`));
-      await page.screenshot({ path: join(pictures, `${name}-${language}-${size}.png`), fullPage: !where });
+      // They are for the eye, and take longer than everything else.
+      if (process.env.PULLMARK_PICTURES) await page.screenshot({ path: join(pictures, `${name}-${language}-${size}.png`), fullPage: !where });
       seen += 1;
     }
     await close(page);
@@ -323,7 +324,7 @@ async function theDay() {
   await state("pin", async (page) => { await key(page, "by").first().tap(); await key(page, "seal").tap(); await page.locator(".pad").waitFor(); await key(page, "pin send").tap(); }, async (page) => { await key(page, "pin cancel").tap(); }, ".pad");
   await sheet("sheet-person", async (page) => { await touch(page, "people"); await page.locator('.sheet [data-key="enter person"]').tap(); });
   await check("no page had a fault", () => assert.deepEqual(faults, []));
-  console.log(`      ${seen} pictures in ${pictures}`);
+  console.log(`      ${seen} states looked at; PULLMARK_PICTURES=1 keeps pictures of them in ${pictures}`);
 }
 
 await run(theDay, pages.de);
