@@ -109,9 +109,11 @@ async function firstBuild() {
     assert.deepEqual([build.plan, build.bike.frame, build.in_hands], ["Ferry commuter", "FC-1", MECHANIC]);
   });
   await check(`the bike is built: pull by pull in the order of the plan, ${FASTENERS} fasteners within`, async () => {
-    for (let count = 0; count < 21; count += 1) {
+    // Twenty-one pulls are planned. One that came too close to the one before may be taken for a repeat click, and is pulled again.
+    for (let count = 0; count < 30; count += 1) {
       const { builds: [build] } = await benchView();
       const { next } = build;
+      if (!next) break;
       const full = PULLS[next.fastener.split(".")[0]];
       await send({ act: "point-at", build: build.id, fastener: next.fastener, by: MECHANIC });
       pull((Number(full) * next.percent / 100).toFixed(2));

@@ -5,6 +5,7 @@ mod build;
 mod checks;
 mod due;
 mod entry;
+mod figure;
 mod life;
 mod people;
 mod plan;
@@ -19,6 +20,7 @@ pub(crate) use budget::budget;
 pub(crate) use build::{bench, build_view, doubts};
 pub(crate) use due::due;
 pub(crate) use entry::{LATER, Titles, entry_line};
+pub(crate) use figure::{show_as, torque};
 pub(crate) use life::{difference, history, parts};
 pub(crate) use people::{devices, pairing, people};
 pub(crate) use plan::plan;
@@ -118,13 +120,9 @@ pub(crate) fn band(limits: &Limits, applied: Option<Torque>) -> String {
 /// Limits in words.
 pub(crate) fn limits(limits: &Limits) -> String {
     match limits.lower {
-        Some(lower) => format!("{} to {}", number(lower), limits.upper),
-        None => format!("at most {}", limits.upper),
+        Some(lower) => format!("{} to {}", figure::number(lower), torque(limits.upper)),
+        None => format!("at most {}", torque(limits.upper)),
     }
-}
-
-fn number(torque: Torque) -> String {
-    torque.to_string().trim_end_matches(" N·m").to_owned()
 }
 
 /// A text padded to a width in characters, cut where it is longer.

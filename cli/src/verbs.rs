@@ -40,6 +40,7 @@ pub(crate) struct Context {
 impl Context {
     fn new(common: &Common) -> miette::Result<Self> {
         let config = Config::read(None).into_diagnostic()?;
+        print::show_as(&config.shop);
         let data = common.data.clone().unwrap_or_else(|| config.data.clone());
         let socket = match (&common.socket, &common.data) {
             (Some(socket), _) => socket.clone(),

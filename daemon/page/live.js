@@ -181,6 +181,9 @@ function raise(entry) {
   });
 }
 
+// The upper limit out of limits in words, as the daemon writes them.
+const upperOf = (limits) => /(?:^at most | to )(.+?)(?:, aim .*)?$/.exec(limits || "")?.[1];
+
 // The same of a check; what the limit is in words stands in the view.
 function raiseCheck(entry) {
   if (entry.sequence <= (state.view?.sequence ?? -1)) return;
@@ -191,7 +194,7 @@ function raiseCheck(entry) {
   state.eventAlarms.set(entry.sequence, {
     sequence: entry.sequence, build: id, check: alarm.place.check, title: check?.title || alarm.place.check,
     displayed: shown ? `${shown.value} ${UCUM[shown.unit] || shown.unit}` : null, unseen: entry.kind === "check-placed",
-    upper_text: check?.limits_text || `${alarm.upper} ${alarm.unit}`,
+    upper_text: upperOf(check?.limits_text) || `${alarm.upper} ${alarm.unit}`,
   });
 }
 

@@ -2,7 +2,7 @@
 
 use super::setting::{recalled, settings};
 use super::why::percent;
-use super::{Ink, band, limits, line, padded};
+use super::{Ink, band, limits, line, padded, torque};
 use pullmark_schema::api::{BenchView, BuildView, CandidateView, FastenerView, NextView};
 use pullmark_schema::build::Standing;
 use pullmark_schema::quantity::Torque;
@@ -175,7 +175,7 @@ pub(crate) fn doubts(build: &BuildView) -> Vec<String> {
 }
 
 fn next_line(next: &NextView, ink: Ink) -> String {
-    let aim = Torque::from_small_units(next.aim_millinewton_metre);
+    let aim = torque(Torque::from_small_units(next.aim_millinewton_metre));
     let pass = if next.passes > 1 {
         format!(", pass {} of {}", next.pass + 1, next.passes)
     } else {
@@ -225,7 +225,7 @@ fn fastener_line(fastener: &FastenerView, ink: Ink) -> String {
         1 => "  1 note".to_owned(),
         notes => format!("  {notes} notes"),
     };
-    let value = highest.map_or_else(String::new, |torque| torque.to_string());
+    let value = highest.map_or_else(String::new, torque);
     format!(
         "  {picture} {}  {word} {}  {}  {reason}{noted}",
         padded(&value, 11),

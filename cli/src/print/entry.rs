@@ -2,7 +2,7 @@
 
 use super::life::life_line;
 use super::people;
-use super::{Ink, band, limits, padded};
+use super::{Ink, band, limits, padded, torque};
 use crate::client::{Client, ClientError};
 use pullmark_schema::api::BenchView;
 use pullmark_schema::check::CheckReading;
@@ -348,7 +348,8 @@ fn verdict_line(reading: &Reading, verdict: &Verdict, place: &str, ink: Ink) -> 
 fn alarm_line(place: &str, reading: &Reading, upper: Torque, ink: Ink) -> String {
     let value = shown(reading).trim().to_owned();
     ink.alarm(&format!(
-        " OVER  {place}: {value}, at most {upper}. Stop and look at the part. "
+        " OVER  {place}: {value}, at most {}. Stop and look at the part. ",
+        torque(upper)
     ))
 }
 

@@ -32,7 +32,7 @@ fn is_plain(setting: &SettingView, aim: i64) -> bool {
 
 fn setting(setting: &SettingView) -> String {
     let verb = if setting.is_set { "set" } else { "read" };
-    let torque = |small| Torque::from_small_units(small);
+    let torque = |small| super::torque(Torque::from_small_units(small));
     let fitted = setting
         .fitted
         .as_ref()

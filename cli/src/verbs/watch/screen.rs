@@ -2,6 +2,7 @@
 //!
 //! [`draw`] is a function of what is known; nothing here asks the daemon anything.
 
+use crate::print;
 use pullmark_schema::api::{BenchView, BuildView, LastView, NextView};
 use pullmark_schema::quantity::Torque;
 use pullmark_schema::verdict::Answer;
@@ -148,7 +149,7 @@ fn build_lines(build: &BuildView) -> Vec<Line<'static>> {
 }
 
 fn newton_metres(milli: i64) -> String {
-    Torque::from_small_units(milli).to_string()
+    print::torque(Torque::from_small_units(milli))
 }
 
 fn next_lines(next: &NextView) -> Vec<Line<'static>> {
