@@ -24,7 +24,7 @@ fn torques_are_shown_as_the_shop_has_chosen() {
     let shown = show(&[]);
     shown.ok().says(&["aim ", " lbf·in"]);
     assert!(!shown.out.contains("N·m"), "{}", shown.out);
-    let figures = shown.out.matches(|c: char| c == ',').count();
+    let figures = shown.out.matches(',').count();
     assert!(figures > 2, "{}", shown.out);
     assert_eq!(
         show(&["--json"]).ok().json(),
