@@ -1,7 +1,7 @@
 //! Torques as the shop's settings want them shown: in which unit, with which decimal mark. What a tool displayed stays as it
 //! was displayed, and a record stays in N·m.
 
-use pullmark_daemon::shop::{DecimalMark, Shop};
+use pullmark_daemon::shop::{DecimalMark, Shop, TorqueUnit};
 use pullmark_schema::quantity::{Torque, Unit};
 use std::sync::OnceLock;
 
@@ -21,7 +21,7 @@ pub(crate) fn show_as(shop: &Shop) {
         Some(DecimalMark::Comma) => ',',
         _ => '.',
     };
-    let unit = shop.torque_unit.map(|chosen| chosen.unit());
+    let unit = shop.torque_unit.map(TorqueUnit::unit);
     let _ = SHOWN.set(Shown { unit, mark });
 }
 
