@@ -16,4 +16,5 @@ pub mod serial;
 pub mod shelf;
 pub mod stamping;
 pub mod store;
+mod whole;
 mod wire;

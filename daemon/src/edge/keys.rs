@@ -4,13 +4,14 @@
 //! can open. Which file holds which key is seen from the key itself. Whoever has the signing key can sign as the bench, and
 //! a lost one cannot be made again: the docs say how to keep a copy. A key may also come as a systemd credential.
 
+use super::whole::{self, OWNER_ONLY, There};
 use pullmark_schema::SigningKey;
 use pullmark_schema::canonical::Digest32;
 use pullmark_schema::keys::hash_of;
 use pullmark_schema::multikey::DidKey;
 use std::fs::{self, OpenOptions};
 use std::io::{self, Seek as _, Write as _};
-use std::os::unix::fs::{DirBuilderExt as _, OpenOptionsExt as _, PermissionsExt as _};
+use std::os::unix::fs::{DirBuilderExt as _, PermissionsExt as _};
 use std::path::{Path, PathBuf};
 
 /// The folder of the keys in the data folder.
@@ -253,31 +254,15 @@ fn read(path: &Path) -> Result<SigningKey, KeyError> {
 /// remember the name before anything is signed. A file that is there is never written over.
 fn make(path: &Path) -> Result<SigningKey, KeyError> {
     let seed = random::<32>()?;
-    let fresh = path.with_extension("new");
-    let file = |error| KeyError::File {
+    let (beside, text) = (
+        path.with_extension("new"),
+        format!("{}\n", hex::encode(seed)),
+    );
+    let made = whole::put(path, &beside, text.as_bytes(), OWNER_ONLY, There::Kept);
+    made.map_err(|error| KeyError::File {
         path: path.to_owned(),
         error,
-    };
-    // What a start that was cut off has left behind was never used.
-    match fs::remove_file(&fresh) {
-        Err(error) if error.kind() != io::ErrorKind::NotFound => return Err(file(error)),
-        _ => {}
-    }
-    let mut options = OpenOptions::new();
-    let mut out = options
-        .write(true)
-        .create_new(true)
-        .mode(0o600)
-        .open(&fresh)
-        .map_err(file)?;
-    writeln!(out, "{}", hex::encode(seed)).map_err(file)?;
-    out.sync_all().map_err(file)?;
-    fs::hard_link(&fresh, path).map_err(file)?;
-    fs::remove_file(&fresh).map_err(file)?;
-    let folder = path.parent().unwrap_or(Path::new("."));
-    fs::File::open(folder)
-        .and_then(|folder| folder.sync_all())
-        .map_err(file)?;
+    })?;
     Ok(SigningKey::from_bytes(&seed))
 }
 

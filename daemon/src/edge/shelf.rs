@@ -3,13 +3,13 @@
 //! Only files whose names are plain are touched, and no link is followed. A file is written beside the old one and then put
 //! in its place, and only while the old one is what it was when it was opened.
 
+use super::whole::{self, AS_USUAL, There};
 use pullmark_schema::api::NotUsedView;
 use pullmark_schema::canonical::Digest32;
 use pullmark_schema::plan::LARGEST_FILE;
 use pullmark_schema::plan::template::{Library, TemplateError};
 use std::collections::BTreeSet;
-use std::fs::{File, OpenOptions};
-use std::io::{self, Write as _};
+use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
@@ -178,21 +178,16 @@ impl Shelf {
         }
         let text = text(there.as_deref());
         let beside = self.plans.join(format!(".{name}.new"));
-        let written = write_beside(&beside, &text).and_then(|()| match before {
-            Some(_) => std::fs::rename(&beside, &path),
+        let in_place = match before {
+            Some(_) => There::Replaced,
             // Whoever made a file of this name in the meantime keeps it.
-            None => std::fs::hard_link(&beside, &path).and_then(|()| std::fs::remove_file(&beside)),
-        });
-        if let Err(error) = written {
-            // It may not be there at all.
-            let _ = std::fs::remove_file(&beside);
-            if error.kind() == io::ErrorKind::AlreadyExists {
-                return Err(ShelfError::Taken(name.to_owned()));
-            }
-            return Err(io_error(&path, error));
-        }
-        let folder = File::open(&self.plans).and_then(|folder| folder.sync_all());
-        folder.map_err(|error| io_error(&self.plans, error))?;
+            None => There::Kept,
+        };
+        let kept = whole::put(&path, &beside, text.as_bytes(), AS_USUAL, in_place);
+        kept.map_err(|error| match error.kind() {
+            io::ErrorKind::AlreadyExists => ShelfError::Taken(name.to_owned()),
+            _ => io_error(&path, error),
+        })?;
         tracing::info!(name, "a plan was written");
         Ok(text)
     }
@@ -256,17 +251,6 @@ fn names(folder: &Path) -> io::Result<Vec<String>> {
     }
     names.sort_unstable();
     Ok(names)
-}
-
-fn write_beside(path: &Path, text: &str) -> io::Result<()> {
-    // What a crash left behind.
-    match std::fs::remove_file(path) {
-        Err(error) if error.kind() != io::ErrorKind::NotFound => return Err(error),
-        _ => {}
-    }
-    let mut file = OpenOptions::new().write(true).create_new(true).open(path)?;
-    file.write_all(text.as_bytes())?;
-    file.sync_all()
 }
 
 #[cfg(test)]

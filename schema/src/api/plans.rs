@@ -205,7 +205,8 @@ impl PlanQuestion {
 impl PlanCheckView {
     /// What is found in the text of a plan with these tools at hand.
     pub fn of(text: String, tools: &[Tool], comments_lost: usize) -> Self {
-        let (findings, sum) = looked_at(&text, tools);
+        let draft = PlanDraft::of_toml(&text).unwrap_or_default();
+        let (findings, sum) = looked_at(&text, &draft, tools);
         let members = locate(&text, &findings);
         let placed = findings
             .into_iter()
@@ -224,11 +225,23 @@ impl PlanCheckView {
     }
 }
 
+impl PlanFileView {
+    /// Of a file with this text.
+    pub fn of(name: String, text: String) -> Self {
+        Self {
+            name,
+            sha256: Digest32::of(text.as_bytes()),
+            draft: PlanDraft::of_toml(&text),
+            text,
+        }
+    }
+}
+
 impl PlanRowView {
     /// Of a file of the plan folder.
     pub fn of(name: String, text: &str) -> Self {
-        let (_, sum) = looked_at(text, &[]);
         let draft = PlanDraft::of_toml(text).unwrap_or_default();
+        let (_, sum) = looked_at(text, &draft, &[]);
         Self {
             title: Some(draft.title)
                 .filter(|title| !title.trim().is_empty())
@@ -240,9 +253,8 @@ impl PlanRowView {
     }
 }
 
-fn looked_at(text: &str, tools: &[Tool]) -> (Vec<Finding>, PlanSumView) {
+fn looked_at(text: &str, draft: &PlanDraft, tools: &[Tool]) -> (Vec<Finding>, PlanSumView) {
     let reading = check(text, tools);
-    let draft = PlanDraft::of_toml(text).unwrap_or_default();
     let count = |severity| {
         let of = reading.findings.iter();
         of.filter(|finding| finding.severity == severity).count()

@@ -14,7 +14,6 @@ use pullmark_schema::api::{
     LibraryView, PlanCheckView, PlanFileView, PlanQuestion, PlanRowView, PlanShelfView, PlanTable,
     PlanToKeep, PlanWish, Problem,
 };
-use pullmark_schema::canonical::Digest32;
 use pullmark_schema::plan::table::{read_table, write_table};
 use pullmark_schema::plan::template::TemplateError;
 use pullmark_schema::plan::{LARGEST_FILE, PlanDraft, Severity, read};
@@ -90,13 +89,7 @@ async fn shelf(State(handle): State<Handle>) -> Response {
 async fn plan(State(handle): State<Handle>, Path(name): Path<String>) -> Response {
     let asked = name.clone();
     match at_the_shelf(&handle, move |shelf| shelf.read(&asked)).await {
-        Ok(Ok(text)) => Json(PlanFileView {
-            name,
-            sha256: Digest32::of(text.as_bytes()),
-            draft: PlanDraft::of_toml(&text),
-            text,
-        })
-        .into_response(),
+        Ok(Ok(text)) => Json(PlanFileView::of(name, text)).into_response(),
         Ok(Err(error)) => not_given(&error),
         Err(response) => *response,
     }
@@ -157,13 +150,7 @@ async fn keep(
         })
     });
     match kept.await {
-        Ok(Ok(text)) => Json(PlanFileView {
-            name,
-            sha256: Digest32::of(text.as_bytes()),
-            draft: PlanDraft::of_toml(&text),
-            text,
-        })
-        .into_response(),
+        Ok(Ok(text)) => Json(PlanFileView::of(name, text)).into_response(),
         Ok(Err(error)) => not_given(&error),
         Err(response) => *response,
     }
