@@ -25,7 +25,6 @@ use super::decide::Decided;
 use super::refusal::Refusal;
 use pullmark_schema::api::Act;
 use pullmark_schema::build::{Build, Standing};
-use pullmark_schema::due::Follows;
 use pullmark_schema::entry::{Bike, Decision, Event, Now, OnFastener};
 
 /// The longest name that is kept.
@@ -77,10 +76,8 @@ fn decide_one(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Refusal
             follows,
             due,
         } => {
-            let follows = follows
-                .map(|earlier| due::follows(bench, earlier, due, &bike))
-                .transpose()?;
-            start_build(bench, build, bike, &plan, by, (tools, follows))
+            let follows = follows.map(|earlier| (earlier, due));
+            start_build(bench, (build, follows), bike, &plan, by, tools)
         }
         Act::TellDue {
             build,
@@ -373,11 +370,11 @@ fn known_tool(bench: &Bench, tool: &str) -> Result<(), Refusal> {
 
 fn start_build(
     bench: &Bench,
-    build: Option<String>,
+    (build, follows): (Option<String>, Option<(String, Vec<String>)>),
     bike: Bike,
     plan_text: &str,
     by: String,
-    (tools, follows): (Vec<String>, Option<Follows>),
+    tools: Vec<String>,
 ) -> Result<Vec<Decided>, Refusal> {
     let bike = Bike {
         frame: text(&bike.frame, "the frame's serial number", LONGEST_NAME)?,
@@ -386,6 +383,9 @@ fn start_build(
             .map(|label| text(&label, "the bike's label", LONGEST_NAME))
             .transpose()?,
     };
+    let follows = follows
+        .map(|(earlier, due)| due::follows(bench, earlier, due, &bike))
+        .transpose()?;
     let build = match build {
         Some(build) => text(&build, "the build's name", LONGEST_NAME)?,
         None => free_name(bench, bike.label.as_ref().unwrap_or(&bike.frame)),

@@ -7,15 +7,18 @@ use pullmark_schema::api::{DueFastenerView, DueView};
 use pullmark_schema::build::Build;
 use pullmark_schema::due::{day, done, handed_over_on, standing};
 use pullmark_schema::plan::Due;
+use std::collections::BTreeMap;
 
 /// All of it: what is due first, then what waits, then what is done; the earliest day first.
 pub fn all(bench: &Bench, today: NaiveDate) -> Vec<DueView> {
+    let later = later_builds(bench);
     let builds = bench.builds.values();
     let mut list: Vec<DueView> = builds
         .filter_map(|build| Some((build, handed_over_on(build)?)))
         .flat_map(|(build, handed_over)| {
             let due = build.plan.due.iter();
-            due.map(move |due| view(bench, build, due, handed_over, today))
+            due.map(|due| view(&later, build, due, handed_over, today))
+                .collect::<Vec<_>>()
         })
         .collect();
     list.sort_by(|one, other| {
@@ -33,14 +36,34 @@ pub fn all(bench: &Bench, today: NaiveDate) -> Vec<DueView> {
     list
 }
 
+/// Of every thing that later builds do, by the earlier build and what was due there, the newest build that does it.
+type Later<'b> = BTreeMap<(&'b str, &'b str), &'b Build>;
+
+fn later_builds(bench: &Bench) -> Later<'_> {
+    let mut later = Later::new();
+    for build in bench.builds.values() {
+        let follows = build.follows.iter();
+        for key in follows.flat_map(|f| f.due.iter().map(|due| (f.build.as_str(), due.as_str()))) {
+            let newest = later.entry(key).or_insert(build);
+            if newest.started.sequence < build.started.sequence {
+                *newest = build;
+            }
+        }
+    }
+    later
+}
+
 fn view(
-    bench: &Bench,
+    later: &Later<'_>,
     build: &Build,
     due: &Due,
     handed_over: NaiveDate,
     today: NaiveDate,
 ) -> DueView {
-    let later = in_build(bench, build, &due.id);
+    // One that was begun before this build was handed over last did what was due then.
+    let since = build.finished.as_ref().map_or(0, |act| act.sequence);
+    let later = later.get(&(build.id.as_str(), due.id.as_str()));
+    let later = later.filter(|later| later.started.sequence > since);
     let told = done(build, &due.id);
     let is_done = told.is_some() || later.is_some_and(|later| later.finished.is_some());
     let ridden = build.after_rides.ridden.as_ref().map(|(gone, _)| *gone);
@@ -62,20 +85,6 @@ fn view(
         done_reason: told.and_then(|act| act.reason.clone()),
         in_build: later.map(|later| later.id.clone()),
     }
-}
-
-/// The newest build that goes on from another one and does what is due there.
-fn in_build<'b>(bench: &'b Bench, build: &Build, due: &str) -> Option<&'b Build> {
-    let since = build.finished.as_ref()?.sequence;
-    let builds = bench.builds.values();
-    let later = builds.filter(|later| {
-        let follows = later.follows.as_ref();
-        later.started.sequence > since
-            && follows.is_some_and(|follows| {
-                follows.build == build.id && follows.due.iter().any(|id| id == due)
-            })
-    });
-    later.max_by_key(|later| later.started.sequence)
 }
 
 fn fastener(build: &Build, id: &str) -> DueFastenerView {

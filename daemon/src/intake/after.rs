@@ -40,6 +40,8 @@ impl After {
         self.puller = self.dialect.stream().copied().map(Puller::new);
         // What settled before the plug was out is no new value when it is in again: the settler remembers it.
         self.is_old = self.dialect.is_asked();
+        // It may be past its range once more; where it is asked, that is told as old.
+        self.is_past = false;
     }
 
     pub(super) const fn dialect(&self) -> &Dialect {

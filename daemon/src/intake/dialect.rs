@@ -170,6 +170,10 @@ impl Dialect {
             .as_ref()
             .map(|poll| bytes_of(&profile, "poll.send", &poll.send))
             .transpose()?;
+        if profile.settle.is_some() && measures_torque(&profile)? {
+            let why = "it is for everything but torque: a pull never comes to rest";
+            return Err(setting(&profile, "settle", why));
+        }
         let settle = profile
             .settle
             .as_ref()
@@ -363,6 +367,20 @@ impl Dialect {
             }
         })
     }
+}
+
+/// Whether a tool of this profile may give torques.
+fn measures_torque(profile: &Profile) -> Result<bool, ProfileError> {
+    let units = units_of(profile)?;
+    let frame = profile
+        .binary
+        .as_ref()
+        .map(|binary| known_unit(profile, "", &binary.unit));
+    let mut all = units
+        .into_iter()
+        .map(|(_, unit)| unit)
+        .chain(frame.transpose()?);
+    Ok(all.any(|unit| unit.kind == Kind::Torque))
 }
 
 /// The one way in which a profile is read.

@@ -71,8 +71,8 @@ enum Latch {
     Free,
     /// So much of it has been seen, µN·m.
     Seen(i64),
-    /// So much of it was seen before the unit was silent, which ended the pull: the same of it is that pull, and less is a
-    /// peak of nobody knows when.
+    /// So much of it was seen before the unit was silent, which ended the pull, or was told as old before: the same of it is
+    /// nothing new, and less is a peak of nobody knows when.
     Silent(i64),
     /// So much of it was seen before the port went, and the pull never ended: not more than this is of nobody knows when.
     Broken(i64),
@@ -118,6 +118,7 @@ impl Poller {
         self.send = None;
         self.latch = match self.latch {
             Latch::Seen(seen) => Latch::Broken(seen),
+            Latch::Old(seen) => Latch::Silent(seen),
             Latch::Free | Latch::New => Latch::New,
             latch => latch,
         };
@@ -346,7 +347,7 @@ impl Poller {
         let (Some(release), Line::Value(seen)) = (registers.release, line) else {
             return out(frame, Told::Line(line));
         };
-        if let Latch::Seen(seen) = self.latch
+        if let Latch::Seen(seen) | Latch::Old(seen) = self.latch
             && silent >= SILENT_US
         {
             self.latch = Latch::Silent(seen);

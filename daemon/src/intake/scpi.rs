@@ -313,6 +313,7 @@ impl Talker {
             self.next = Step::Error;
             return;
         }
+        self.was_interrupted = false;
         self.errors_at = at.saturating_add(ERRORS_EVERY_US);
         if let Some(complaint) = self.complaint.take() {
             let why = format!("{} reports an error: {complaint}", self.who());

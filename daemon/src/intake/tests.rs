@@ -500,6 +500,43 @@ fn above_what_can_be_is_past_the_range_where_too_much_can_harm() {
     }
 }
 
+#[test]
+fn a_display_past_its_range_is_one_reading_until_it_is_back_or_the_port_was_gone() {
+    let profile = "name = \"t\"\ntitle = \"t\"\n[frame]\nterminator = \"\\n\"\n[line]\npattern = '^(?P<value>[0-9.]+|OL)$'\n\
+        over_range = '^OL$'\n[unit]\n\"\" = \"bar\"\n[settle]\nwithin = \"0.05 bar\"\nfor_ms = 200\ngive_up_ms = 2000\n";
+    let mut intake = Intake::new(Dialect::from_toml(profile).unwrap());
+    let mut at = 0;
+    let mut past = |intake: &mut Intake, text: &str| {
+        let mut count = 0;
+        for _ in 0..5 {
+            at += 100_000;
+            let arrival = Arrival {
+                at_us: at,
+                after_silence: true,
+                since_1970: None,
+            };
+            intake.feed(format!("{text}\n").as_bytes(), arrival, |received| {
+                count += usize::from(received.to_string().contains("past its range"));
+            });
+        }
+        count
+    };
+    assert_eq!(past(&mut intake, "OL"), 1);
+    assert_eq!(past(&mut intake, "OL"), 0, "it is the same one");
+    assert_eq!(past(&mut intake, "5.5"), 0);
+    assert_eq!(past(&mut intake, "OL"), 1);
+    intake.reopen(2_000_000);
+    assert_eq!(
+        past(&mut intake, "OL"),
+        1,
+        "nobody knows what happened meanwhile"
+    );
+    // A pull never comes to rest: each one past the range would be one more, and be taken for the same.
+    let torque = profile.replace("= \"bar\"", "= \"N.m\"");
+    let refused = Dialect::from_toml(&torque).unwrap_err().to_string();
+    assert!(refused.contains("everything but torque"), "{refused}");
+}
+
 mod messages;
 
 /// Good lines, bad ones and noise.

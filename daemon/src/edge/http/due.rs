@@ -25,10 +25,10 @@ pub(super) async fn file(State(handle): State<Handle>) -> Response {
     let looked = handle.look(|heart| {
         let now = heart.now().wall;
         let list = all(&heart.bench, now.date_naive());
-        calendar(&list, &heart.name, now.to_utc())
+        (list, heart.name.clone(), now.to_utc())
     });
     match looked.await {
-        Ok(text) => (
+        Ok((list, bench, now)) => (
             [
                 (header::CONTENT_TYPE, "text/calendar; charset=utf-8"),
                 (
@@ -36,7 +36,7 @@ pub(super) async fn file(State(handle): State<Handle>) -> Response {
                     "attachment; filename=\"due.ics\"",
                 ),
             ],
-            text,
+            calendar(&list, &bench, now),
         )
             .into_response(),
         Err(error) => gone(error),

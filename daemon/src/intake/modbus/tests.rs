@@ -304,6 +304,34 @@ fn more_than_an_old_peak_is_a_pull_and_less_after_a_silence_is_told() {
 }
 
 #[test]
+fn an_old_peak_does_not_hide_a_lower_one_after_the_port_was_gone() {
+    let held = |value: f32| {
+        move |question: &[u8]| {
+            let unit = Unit {
+                value: float(value),
+                count: 0,
+            };
+            Some(unit.answer(question))
+        }
+    };
+    let is_old = |told: &[String]| {
+        told.iter()
+            .filter(|told| told.contains("nobody knows how old it is"))
+            .count()
+    };
+    let mut line = Line::new(TESTER);
+    assert_eq!(is_old(&line.run(500_000, held(20.0))), 1);
+    line.intake.partial();
+    line.intake.reopen(line.at);
+    let same = line.run(500_000, held(20.0));
+    assert_eq!(is_old(&same), 0, "{same:?}");
+    line.intake.partial();
+    line.intake.reopen(line.at);
+    let lower = line.run(500_000, held(15.0));
+    assert_eq!(is_old(&lower), 1, "{lower:?}");
+}
+
+#[test]
 fn past_the_range_is_told_and_so_is_a_new_count_without_a_value() {
     let mut line = Line::new(GAUGE);
     let mut unit = Unit {

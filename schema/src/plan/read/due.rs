@@ -31,9 +31,12 @@ impl Reader<'_> {
                     && due.months.is_none_or(|months| (1..=MOST_MONTHS).contains(&months))
                     && due.kilometres.is_none_or(|far| (1..=MOST_KILOMETRES).contains(&far));
                 if !(is_one && is_some && fits) {
-                    let what = format!("nothing says when {:?} is due", due.id.get_ref());
-                    let advice = "state days (1 to 3660) or months (1 to 120), or kilometres (1 to 100000), or one of the first two and \
-                                  kilometres: whichever comes first";
+                    let says = if is_some { "it is not clear when" } else { "nothing says when" };
+                    let what = format!("{says} {:?} is due", due.id.get_ref());
+                    let advice = format!(
+                        "state days (1 to {MOST_DAYS}) or months (1 to {MOST_MONTHS}), or kilometres (1 to {MOST_KILOMETRES}), or \
+                         one of the first two and kilometres: whichever comes first"
+                    );
                     self.error(span, PlanCode::NeverDue, what, advice);
                 }
                 Due {
