@@ -295,6 +295,36 @@ async function everyFinding() {
     await isGone(/nothing says when/);
     await until("the text", async () => (await desk.locator("#planner .plan-text-file code").textContent()).includes("[[due]]\nid = \"look-at-the-clamp\""));
   });
+  await check("an id retyped by way of another's takes along what names it and nothing else, in parts and in formulas", async () => {
+    await press("fastener stage.0");
+    await desk.keyboard.type("Pinch bolt");
+    await press("open part.0");
+    await key(desk, "part.0.fasteners seat.pinch-bolt").check();
+    const retype = async (at, ...parts) => {
+      await press(`open ${at}`);
+      await more(at);
+      await key(desk, `${at}.id`).fill("");
+      for (const part of parts) await key(desk, `${at}.id`).pressSequentially(part);
+      await key(desk, `${at}.id`).blur();
+    };
+    const draft = () => desk.evaluate(() => JSON.parse(localStorage.getItem("pullmark.plan-drafts")).at(-1).draft);
+    await retype("stage.0.fastener.1", "seat.clamp-bolt", "-10");
+    assert.deepEqual((await draft()).part[0].fasteners, ["seat.clamp-bolt", "seat.depth", "seat.clamp-bolt-10"]);
+    // Left at another's id it still is the one that was named.
+    await retype("stage.0.fastener.1", "seat.clamp-bolt");
+    await isFound(/stands twice/, "stage.0");
+    await press("open stage.0.fastener.0");
+    await retype("stage.0.fastener.1", "seat.lower");
+    assert.deepEqual((await draft()).part[0].fasteners, ["seat.clamp-bolt", "seat.depth", "seat.lower"]);
+    await press("check stage.0");
+    await desk.keyboard.type("Twice the depth");
+    await more("stage.0.check.1");
+    await fill(desk, "stage.0.check.1.formula", "seat.depth + {seat.depth} - seat.depths");
+    await retype("stage.0.check.0", "seat.dip-1");
+    const { part, stage } = await draft();
+    assert.deepEqual(part[0].fasteners, ["seat.clamp-bolt", "seat.dip-1", "seat.lower"]);
+    assert.equal(stage[0].check[1].formula, "{seat.dip-1} + {seat.dip-1} - seat.depths");
+  });
   await check("what no form can bring about is found at the check endpoint: no TOML, a misspelt key, too large", async () => {
     const { findings } = await postCheck({ text: "title = \nedition" });
     assert.deepEqual([findings[0].word, findings[0].at], ["plan/not-readable", null]);

@@ -107,10 +107,51 @@ export function free(wanted, own = null) {
   return id;
 }
 
-// Another id: what names the old one names the new one.
+// A formula with another id in it. An id stands in braces or bare; a dash in it may be a minus, and then the longest id that
+// is known counts, as the daemon reads it.
+function inFormula(formula, from, to, known) {
+  return formula.replace(/\{([^{}]*)\}|(?<![\w.])[a-z_][\w.-]*(?![\w.-]|\s*\()/gi, (word, braced) => {
+    if (braced !== undefined) return braced === from ? `{${to}}` : word;
+    const dashes = [...word.matchAll(/-/g)].map(({ index }) => index);
+    const end = [word.length, ...dashes.reverse()].find((at) => known.has(word.slice(0, at)));
+    if (end === undefined) return word;
+    const [id, rest] = [word.slice(0, end), word.slice(end)];
+    const named = id !== from ? id : rest === "" && /^[a-z_][a-z0-9_.]*$/.test(to) ? to : `{${to}}`;
+    return named + (rest && inFormula(rest, from, to, known));
+  });
+}
+
+// What named a fastener or check by its old id names it by this one. What is of another with the same id stays as it is.
+function follow(item, from, to) {
+  const all = items();
+  if (from === to || !all.includes(item) || all.some((other) => other !== item && other.id === from)) return;
+  for (const part of [...plan.draft.part, ...plan.draft.due]) part.fasteners = part.fasteners.map((named) => (named === from ? to : named));
+  const checks = plan.draft.stage.flatMap((stage) => stage.check);
+  if (!checks.includes(item)) return;
+  const known = new Set([from, ...checks.filter((check) => check !== item).map((check) => check.id)]);
+  for (const check of checks) if (check.formula) check.formula = inFormula(check.formula, from, to, known);
+}
+
+// Another id at once: what names the old one names the new one.
 export function rename(item, id) {
-  for (const part of [...plan.draft.part, ...plan.draft.due]) part.fasteners = part.fasteners.map((named) => (named === item.id ? id : named));
+  follow(item, item.id, id);
   item.id = id;
+}
+
+// An id that is being typed may be that of another on its way. What names this one follows when the typing has come to an id
+// that is its own alone.
+const beforeTyping = new WeakMap();
+
+export function typeId(item, id) {
+  if (!beforeTyping.has(item)) beforeTyping.set(item, item.id);
+  item.id = id;
+}
+
+export function typedId(item) {
+  if (!beforeTyping.has(item) || !item.id || items().some((other) => other !== item && other.id === item.id)) return;
+  follow(item, beforeTyping.get(item), item.id);
+  beforeTyping.delete(item);
+  changed();
 }
 
 // ---------------------------------------------------------------------------------------------------- what the daemon says

@@ -2,7 +2,7 @@
 
 import { button, h } from "./elements.js";
 import { ask } from "./live.js";
-import { changed, free, plan, rename, slug, snapshot } from "./planner-draft.js";
+import { changed, free, plan, rename, slug, snapshot, typeId, typedId } from "./planner-draft.js";
 import { OTHER, TORQUE, figures, numbers, select, spot, text, tick, unitField, whole } from "./planner-fields.js";
 import { draw } from "./planner-screen.js";
 import { placeSaid } from "./said.js";
@@ -58,7 +58,13 @@ function titleField(at, item, prefix) {
   }, { isOptional: false, maxlength: 120, spellcheck: "true" });
 }
 
-const idField = (at, item) => text(`${at}.id`, t("planner-id"), item.id, (typed) => { ownIds.delete(item); rename(item, typed); }, { isOptional: false, maxlength: 64, autocapitalize: "none" });
+function idField(at, item) {
+  const field = text(`${at}.id`, t("planner-id"), item.id, (typed) => { ownIds.delete(item); typeId(item, typed); }, { isOptional: false, maxlength: 64, autocapitalize: "none" });
+  const control = field.querySelector("input");
+  // A form that is drawn anew while somebody types has another field: it is left, and may never change.
+  for (const end of ["change", "blur"]) control.addEventListener(end, () => typedId(item));
+  return field;
+}
 
 function placeField(at, item) {
   const places = placesOf(plan.draft.frame || "road");
