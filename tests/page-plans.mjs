@@ -401,6 +401,24 @@ async function together() {
     await press("plan keep");
     await until("it is written", () => /drive = "hex 8"/.test(file("ferry-commuter.toml")));
   });
+  await check("what is typed while the plan is being kept stays a draft, and is kept the next time", async () => {
+    const at = "stage.5.fastener.0.drive";
+    let go = () => {};
+    await desk.route("**/v1/plans/ferry-commuter.toml", async (route) => { await new Promise((done) => { go = done; }); await route.continue(); }, { times: 1 });
+    await fill(desk, at, "hex 6");
+    const coming = desk.waitForRequest((request) => request.method() === "PUT");
+    await press("plan keep");
+    await coming;
+    await fill(desk, at, "hex 5");
+    go();
+    await until("the first is written", () => /drive = "hex 6"/.test(file("ferry-commuter.toml")));
+    await until("the page knows", async () => (await desk.evaluate(() => JSON.parse(localStorage.getItem("pullmark.plan-drafts")).find((kept) => kept.key === "ferry-commuter.toml").base)).includes("hex 6"));
+    assert.equal(await key(desk, at).inputValue(), "hex 5");
+    assert.match(await bar(desk), /not kept yet/);
+    await press("plan keep");
+    await until("it is written", () => /drive = "hex 5"/.test(file("ferry-commuter.toml")));
+    await until("it is kept", () => key(desk, "plan start").isEnabled());
+  });
 }
 
 const MARKUP = "<img src=x onerror='window.hurt = true'><script>window.hurt = true</script>";

@@ -19,6 +19,7 @@ export const plan = {
   isKept: true, // what is shown is what the file says
   isStored: true, // the browser keeps drafts
   undo: [],
+  opened: 0, // a number for every time that a plan was opened
 };
 
 let heard = () => {};
@@ -47,7 +48,7 @@ function remember() {
 // ---------------------------------------------------------------------------------------------------- where a draft comes from
 
 function take(part) {
-  Object.assign(plan, { key: null, name: null, before: null, base: null, draft: null, view: null, isKept: true, isStored: true, undo: [], ...part });
+  Object.assign(plan, { key: null, name: null, before: null, base: null, draft: null, view: null, isKept: true, isStored: true, undo: [], opened: plan.opened + 1, ...part });
   checkNow();
 }
 
@@ -191,14 +192,19 @@ export async function compose(wish) {
   return answer?.ok ? { draft: answer.body } : { wrong: answer?.body?.detail || t("no-answer") };
 }
 
-// Keeps the draft as a file of the shop.
+// Keeps the draft as a file of the shop. Meanwhile somebody may type on, or open another plan.
 export async function keep(name) {
+  const { key, opened } = plan;
+  const written = JSON.stringify(plan.draft);
   const isSame = name === plan.name;
   const answer = await ask(`/v1/plans/${encodeURIComponent(name)}`, asJson({ draft: sent(), before: isSame ? plan.before : null }, "PUT")).catch(() => null);
   if (!answer?.ok) return answer?.body || { detail: t("planner-maybe-kept") };
-  discard(plan.key);
-  const { sha256: before, text: base } = answer.body;
-  Object.assign(plan, { key: name, name, before, base, isKept: true });
+  const file = { name, before: answer.body.sha256, base: answer.body.text };
+  const isStill = (draft) => JSON.stringify(draft) === written;
+  store(drafts().filter((kept) => kept.key !== key || !isStill(kept.draft)).map((kept) => (kept.key === key ? { ...kept, ...file } : kept)));
+  if (plan.opened !== opened) return null;
+  Object.assign(plan, file, { isKept: isStill(plan.draft) });
+  if (plan.isKept) plan.key = name;
   await checkNow();
   return null;
 }

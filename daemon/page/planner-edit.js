@@ -331,12 +331,14 @@ async function save() {
   const isNew = !plan.name;
   const typed = (document.getElementById("plan-name")?.value || plan.name || "").trim();
   const name = typed.endsWith(".toml") ? typed : `${typed}.toml`;
+  const { opened } = plan;
   const wrong = await keep(name);
-  changedMeanwhile = wrong?.type === "plans/changed-meanwhile" ? wrong.detail : null;
+  const isHere = plan.opened === opened && screen() === "edit";
+  changedMeanwhile = isHere && wrong?.type === "plans/changed-meanwhile" ? wrong.detail : null;
   if (wrong && !changedMeanwhile) refuse([wrong.detail, ...(wrong.findings || []).filter((finding) => finding.severity === "error").map((finding) => finding.what)].join(" "));
-  if (!wrong) { state.refusal = null; if (isNew) fileName = null; }
+  if (!wrong) { state.refusal = null; if (isNew && isHere) fileName = null; }
   draw();
-  if (!wrong) goTo("plan start");
+  if (!wrong && isHere && plan.isKept) goTo("plan start");
 }
 
 function meanwhile() {
