@@ -401,6 +401,30 @@ async function together() {
     await press("plan keep");
     await until("it is written", () => /drive = "hex 8"/.test(file("ferry-commuter.toml")));
   });
+  await check("Open goes on with the draft of a file; a draft is neither written over nor pushed out by another", async () => {
+    const at = "stage.5.fastener.0.drive";
+    const kept = () => desk.evaluate(() => JSON.parse(localStorage.getItem("pullmark.plan-drafts")));
+    await fill(desk, at, "hex 7");
+    await press("plans back");
+    await press("plan ferry-commuter.toml");
+    await press("open stage.5.fastener.0");
+    assert.equal(await key(desk, at).inputValue(), "hex 7");
+    await press("plans back");
+    const before = await kept();
+    const full = [...before, ...Array.from({ length: 20 - before.length }, (_, number) => ({ ...before[0], key: `more ${number}`, name: null }))];
+    const put = (all) => desk.evaluate((text) => localStorage.setItem("pullmark.plan-drafts", text), JSON.stringify(all));
+    await put(full);
+    await press("copy ferry-commuter.toml");
+    await until("it is said", async () => /no draft of it in this browser/.test(await bar(desk)));
+    assert.deepEqual(await kept(), full);
+    await put(before);
+    await press("plans back");
+    await press("plan ferry-commuter.toml");
+    await press("open stage.5.fastener.0");
+    await press("plan keep");
+    await until("it is written", () => /drive = "hex 7"/.test(file("ferry-commuter.toml")));
+    await until("it is kept", () => key(desk, "plan start").isEnabled());
+  });
   await check("what is typed while the plan is being kept stays a draft, and is kept the next time", async () => {
     const at = "stage.5.fastener.0.drive";
     let go = () => {};

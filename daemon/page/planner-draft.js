@@ -5,7 +5,7 @@ import { ask } from "./live.js";
 import { t } from "./tongue.js";
 
 const CHECK_AFTER_MS = 300; // the daemon is asked when somebody pauses
-const MOST_DRAFTS = 20;
+export const MOST_DRAFTS = 20;
 const MOST_UNDONE = 50;
 const STORE = "pullmark.plan-drafts";
 
@@ -34,8 +34,10 @@ export function drafts() {
   try { return JSON.parse(localStorage.getItem(STORE) || "[]"); } catch { return []; }
 }
 
+// No draft makes way for another.
 function store(all) {
-  try { localStorage.setItem(STORE, JSON.stringify(all.slice(-MOST_DRAFTS))); return true; } catch { return false; }
+  if (all.length > MOST_DRAFTS && all.length > drafts().length) return false;
+  try { localStorage.setItem(STORE, JSON.stringify(all)); return true; } catch { return false; }
 }
 
 export const discard = (key) => store(drafts().filter((kept) => kept.key !== key));
@@ -60,13 +62,24 @@ export function begun(draft) {
 
 export const adopted = ({ key, name, before, base, draft }) => take({ key, name, before, base, draft, isKept: false });
 
-// Opens a file of the shop; says what is wrong where it cannot be opened.
+// What a file is called in the browser. A draft of it that lies there keeps its place.
+const keyOf = (name) => (drafts().some((kept) => kept.key === name) ? `${name} ${Date.now()}` : name);
+
+// Goes on with the last draft of a file where there is one; else opens the file.
+export async function goOn(name) {
+  const kept = drafts().findLast((draft) => draft.name === name);
+  if (!kept) return openFile(name);
+  adopted(kept);
+  return null;
+}
+
+// Opens a file of the shop as it is; says what is wrong where it cannot be opened.
 export async function openFile(name) {
   const answer = await ask(`/v1/plans/${encodeURIComponent(name)}`).catch(() => null);
   if (!answer?.ok) return answer?.body?.detail || t("no-answer");
   const { sha256: before, text: base, draft } = answer.body;
   if (!draft) return t("planner-no-form", { file: name });
-  take({ key: name, name, before, base, draft });
+  take({ key: keyOf(name), name, before, base, draft });
   return null;
 }
 
@@ -204,7 +217,7 @@ export async function keep(name) {
   store(drafts().filter((kept) => kept.key !== key || !isStill(kept.draft)).map((kept) => (kept.key === key ? { ...kept, ...file } : kept)));
   if (plan.opened !== opened) return null;
   Object.assign(plan, file, { isKept: isStill(plan.draft) });
-  if (plan.isKept) plan.key = name;
+  if (plan.isKept) plan.key = keyOf(name);
   await checkNow();
   return null;
 }

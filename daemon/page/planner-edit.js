@@ -2,7 +2,7 @@
 // text of the file; keeping it.
 
 import { BOLD, button, h } from "./elements.js";
-import { changed, free, items, keep, openFile, plan, slug, snapshot, table, undo, whenChecked } from "./planner-draft.js";
+import { MOST_DRAFTS, changed, free, items, keep, openFile, plan, slug, snapshot, table, undo, whenChecked } from "./planner-draft.js";
 import { inShort, spot } from "./planner-fields.js";
 import { addPart } from "./planner-new.js";
 import { byItsTitle, checkForm, dueForm, fastenerForm, fetchLibrary, library, newSource, openMore, partForm, planForm, stageForm, wordLists } from "./planner-forms.js";
@@ -305,7 +305,7 @@ function soundSum({ fasteners, pulls, warnings }) {
 function bar() {
   const { view } = plan;
   const sum = !view ? t("planner-not-yet-looked") : view.errors > 0 ? t("planner-not-yet-kept", { n: view.errors }) : soundSum(view);
-  const kept = plan.isKept ? t("planner-kept") : plan.isStored ? t("planner-draft-here") : t("planner-no-drafts");
+  const kept = plan.isKept ? t("planner-kept") : plan.isStored ? t("planner-draft-here") : t("planner-no-drafts", { n: MOST_DRAFTS });
   const undoing = button("plan undo", "plain", () => { undo(); open = null; draw(); }, t("planner-undo"));
   undoing.disabled = plan.undo.length === 0;
   const starting = button("plan start", "plain", () => leads.start(), t("planner-start"));
@@ -334,8 +334,9 @@ async function save() {
   const { opened } = plan;
   const wrong = await keep(name);
   const isHere = plan.opened === opened && screen() === "edit";
-  changedMeanwhile = isHere && wrong?.type === "plans/changed-meanwhile" ? wrong.detail : null;
-  if (wrong && !changedMeanwhile) refuse([wrong.detail, ...(wrong.findings || []).filter((finding) => finding.severity === "error").map((finding) => finding.what)].join(" "));
+  const isAsked = isHere && wrong?.type === "plans/changed-meanwhile";
+  if (isHere) changedMeanwhile = isAsked ? wrong.detail : null;
+  if (wrong && !isAsked) refuse([wrong.detail, ...(wrong.findings || []).filter((finding) => finding.severity === "error").map((finding) => finding.what)].join(" "));
   if (!wrong) { state.refusal = null; if (isNew && isHere) fileName = null; }
   draw();
   if (!wrong && isHere && plan.isKept) goTo("plan start");

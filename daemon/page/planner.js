@@ -5,7 +5,7 @@ import { BOLD, button, h } from "./elements.js";
 import { chooseFile } from "./forms.js";
 import { act, ask } from "./live.js";
 import { nameField } from "./parts.js";
-import { adopted, begun, discard, drafts, duplicate, openFile, plan } from "./planner-draft.js";
+import { adopted, begun, discard, drafts, duplicate, goOn, openFile, plan } from "./planner-draft.js";
 import { editScreen, startedFrom } from "./planner-edit.js";
 import { newScreen } from "./planner-new.js";
 import { english, redrawPlanner, screen, show } from "./planner-screen.js";
@@ -85,19 +85,19 @@ function planRow(row) {
       h("span", { class: "quiet" }, row.name)),
     h("div", { class: "plan-acts" },
       button(`plan ${row.name}`, "main", () => edit(row.name), t("planner-open")),
-      row.is_sound && button(`start ${row.name}`, "plain", () => edit(row.name, "start"), t("planner-start")),
+      row.is_sound && button(`start ${row.name}`, "plain", () => start(row.name), t("planner-start")),
       button(`copy ${row.name}`, "plain", async () => { if (await opened(row.name)) { duplicate(); show("edit"); } }, t("planner-duplicate"))));
 }
 
-async function opened(name) {
-  const wrong = await openFile(name);
+async function opened(name, open = openFile) {
+  const wrong = await open(name);
   if (wrong) refuse(wrong);
   return !wrong;
 }
 
-async function edit(name, then = "edit") {
-  if (await opened(name)) show(then);
-}
+// A build begins after the file as it is.
+const edit = async (name) => { if (await opened(name, goOn)) show("edit"); };
+const start = async (name) => { if (await opened(name)) show("start"); };
 
 // ---------------------------------------------------------------------------------------------------- from a table
 

@@ -142,7 +142,7 @@ planner-not-yet-kept = { $n } Fehler: noch nicht zu speichern
 ## Keeping it
 planner-kept = gespeichert
 planner-draft-here = noch nicht gespeichert; der Entwurf liegt in diesem Browser
-planner-no-drafts = nicht gespeichert, und dieser Browser behält keine Entwürfe
+planner-no-drafts = nicht gespeichert, auch nicht als Entwurf: Dieser Browser behält keine Entwürfe oder hat schon { $n }
 planner-undo = Rückgängig
 planner-keep = Plan speichern
 planner-file-name = Name der Datei

@@ -155,7 +155,7 @@ planner-not-yet-kept = { $n ->
 ## Keeping it
 planner-kept = kept
 planner-draft-here = not kept yet; the draft is in this browser
-planner-no-drafts = not kept, and this browser keeps no drafts
+planner-no-drafts = not kept, and no draft of it in this browser: it keeps none, or has { $n } already
 planner-undo = Undo
 planner-keep = Keep the plan
 planner-file-name = Name of the file

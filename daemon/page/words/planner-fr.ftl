@@ -151,7 +151,7 @@ planner-not-yet-kept = { $n ->
 ## Keeping it
 planner-kept = enregistré
 planner-draft-here = pas encore enregistré ; le brouillon est dans ce navigateur
-planner-no-drafts = non enregistré, et ce navigateur ne garde pas de brouillons
+planner-no-drafts = non enregistré, et sans brouillon : ce navigateur n’en garde pas ou en a déjà { $n }
 planner-undo = Annuler
 planner-keep = Enregistrer le plan
 planner-file-name = Nom du fichier
