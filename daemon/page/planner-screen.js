@@ -1,6 +1,7 @@
 // Which screen of the plans is shown, and how it is drawn anew: focus and caret stay where they were.
 
 import { h } from "./elements.js";
+import { state } from "./state.js";
 
 let screens = {};
 let shown = "list";
@@ -17,12 +18,14 @@ export function show(name) {
   const isOther = shown !== name;
   shown = name;
   draw();
-  if (!isOther) return;
+  if (!isOther || !state.planner) return;
   document.querySelector("#planner [data-key='plans title']")?.focus({ preventScroll: true });
   window.scrollTo(0, 0);
 }
 
+// Plans that were closed while the daemon was asked stay closed.
 export function draw() {
+  if (!state.planner) return;
   const place = document.getElementById("planner");
   const focus = place.contains(document.activeElement) ? document.activeElement : null;
   const key = focus?.dataset.key;
