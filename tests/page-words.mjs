@@ -282,6 +282,10 @@ for (const language of ["de", "fr"]) {
     // What was over is said to be over.
     if (/\bover on|over during|is over/.test(sentence) && !/zu fest|trop serré/.test(said)) fault(`${language}: an over reading is not one any more: ${said}`);
   }
+  // A reason can be any words, also those of another sentence.
+  for (const begun of ["note on Klemme: ", "entry 4 taken back: ", "laid aside: ", "Klemme loosened: ", "Klemme: part replaced: "]) {
+    assert.equal(sentenceSaid(`${begun}Kette: done`), sentenceSaid(`${begun}Kratzer`).replace("Kratzer", "Kette: done"), begun);
+  }
   assert.match(limitsSaid("5.5 to 6.5 bar, aim 6 bar"), /^5,5 (bis|à) 6,5\u00a0bar, (Ziel|viser) 6\u00a0bar$/);
   assert.match(problemSaid({ body: { type: "build/finished", detail: 'the build "b1" is finished: …' } }), /b1/);
   assert.equal(problemSaid({ body: { type: "http/too-large", detail: "it is too large" } }), "it is too large");

@@ -81,7 +81,6 @@ const SENTENCES = [
   [/^(?<about>past its range|[-\u2212+]?[\d.]+ \S+): (?<place>.+?)(?<alarm>, over alarm)?$/, (g) => placedBy("daemon-pulled", { ...g, about: shown(g.about) })],
   [/^begun after (?<plan>.+?), (?<edition>[^,]+)(?:, going on from (?<build>.+))?$/, (g) => [t("daemon-begun", g), g.build && t("daemon-goes-on-from", g)].filter(Boolean).join(", ")],
   [/^(?<kilometres>\d+) km since it was handed over$/, (g) => t("daemon-ridden", g)],
-  [/^(?<title>.+?): (?<done>done|not done after all)(?:: (?<why>.+))?$/s, (g) => because(g.done === "done" ? "daemon-due-done" : "daemon-due-open", g)],
   [/^over during the pull on (?<title>.+)$/, (g) => t("daemon-over-now", g)],
   [/^the alarm of entry (?<entry>\d+) acknowledged$/, (g) => t("daemon-acknowledged", g)],
   [/^entry (?<entry>\d+) taken back: (?<why>.+)$/s, (g) => because("daemon-taken-back", g)],
@@ -111,6 +110,7 @@ const SENTENCES = [
   [/^(?<part>.+) fitted, serial (?<serial>.+)$/, (g) => t("daemon-fitted", g)],
   [/^(?<part>.+) swapped, (?<out>.+) out, (?<serial>.+) in: (?<why>.+)$/s,
     (g) => because("daemon-swapped", { ...g, out: g.out === "one without a serial number on file" ? t("daemon-no-serial") : g.out })],
+  [/^(?<title>.+?): (?<done>done|not done after all)(?:: (?<why>.+))?$/s, (g) => because(g.done === "done" ? "daemon-due-done" : "daemon-due-open", g)],
   // What another edition of the plan changes.
   [/^(?<title>.+): new in the plan$/, (g) => t("daemon-plan-new", g)],
   [/^(?<title>.+): no longer in the plan$/, (g) => t("daemon-plan-gone", g)],
