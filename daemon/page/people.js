@@ -29,6 +29,8 @@ export function shownOfPeople(sheet) {
       if (known.about === about) { Object.assign(known, { people: people.body || [], network: network.body }); redraw(); }
     }, () => {});
   }
+  // A form holds a PIN that nobody keeps a copy of: it is drawn anew only when other people are here to choose from.
+  if (sheet.form) return [sheet, (state.view.people || []).map(({ name }) => name), code];
   return [sheet, known.people, known.network, code];
 }
 
