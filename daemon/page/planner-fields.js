@@ -3,7 +3,7 @@
 
 import { button, h } from "./elements.js";
 import { changed } from "./planner-draft.js";
-import { marked } from "./figures.js";
+import { marked, torqueUnits, unit as shownUnit } from "./figures.js";
 import { option } from "./planner-screen.js";
 import { t } from "./tongue.js";
 
@@ -63,7 +63,8 @@ const units = new WeakMap(); // the unit that a bare number gets, by fastener or
 const stated = (item) => [item.spec, ...item.sources, item.settled].filter(Boolean).flatMap((of) => [of.target, of.lower, of.upper]).filter(Boolean);
 const unitIn = (figure) => /[^\d.,+\-\s].*$/.exec(figure)?.[0];
 
-export const TORQUE = ["N·m", "lbf·in", "lbf·ft", "kgf·cm"];
+const TORQUE = torqueUnits.map(([, symbol]) => symbol);
+export const USUAL_TORQUE = shownUnit.symbol;
 export const OTHER = ["mm", "bar", "N", "g", "kg", "°C", "psi", "kPa", "in", "kgf"];
 const unitsLike = (usual) => (TORQUE.includes(usual) ? TORQUE : OTHER);
 

@@ -3,7 +3,7 @@
 import { button, h } from "./elements.js";
 import { ask } from "./live.js";
 import { changed, free, plan, rename, slug, snapshot, typeId, typedId } from "./planner-draft.js";
-import { OTHER, TORQUE, figures, numbers, select, spot, text, tick, unitField, whole } from "./planner-fields.js";
+import { OTHER, USUAL_TORQUE, figures, numbers, select, spot, text, tick, unitField, whole } from "./planner-fields.js";
 import { draw } from "./planner-screen.js";
 import { placeSaid } from "./said.js";
 import { t } from "./tongue.js";
@@ -121,7 +121,7 @@ function settledPart(at, item, usual) {
 export function fastenerForm(at, item, prefix) {
   return [
     titleField(at, item, prefix),
-    figuresPart(at, item, TORQUE[0]),
+    figuresPart(at, item, USUAL_TORQUE),
     text(`${at}.prep`, t("planner-prep"), item.prep.join("\n"), (typed) => { item.prep = (typed || "").split("\n").map((line) => line.trim()).filter(Boolean); }, { rows: 2, quick: PREPS }),
     text(`${at}.drive`, t("planner-drive"), item.drive, (typed) => { item.drive = typed; }, { list: "plan-drives", maxlength: 40 }),
     select(`${at}.joint`, t("planner-joint"), item.joint, JOINTS, (value) => { item.joint = value; }),
