@@ -2,6 +2,7 @@
 // the browser, so that nothing typed is lost with the page.
 
 import { ask } from "./live.js";
+import { problemSaid } from "./said.js";
 import { t } from "./tongue.js";
 
 const CHECK_AFTER_MS = 300; // the daemon is asked when somebody pauses
@@ -25,6 +26,9 @@ export const plan = {
 let heard = () => {};
 // Who is told when the daemon has said something new of the draft.
 export function whenChecked(tell) { heard = tell; }
+
+// What the daemon refused, or that it did not answer.
+export const refusalSaid = (answer, unanswered = t("no-answer")) => (answer ? problemSaid(answer) : unanswered);
 
 const asJson = (body, method = "POST") => ({ method, headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) });
 
@@ -76,7 +80,7 @@ export async function goOn(name) {
 // Opens a file of the shop as it is; says what is wrong where it cannot be opened.
 export async function openFile(name) {
   const answer = await ask(`/v1/plans/${encodeURIComponent(name)}`).catch(() => null);
-  if (!answer?.ok) return answer?.body?.detail || t("no-answer");
+  if (!answer?.ok) return refusalSaid(answer);
   const { sha256: before, text: base, draft } = answer.body;
   if (!draft) return t("planner-no-form", { file: name });
   take({ key: keyOf(name), name, before, base, draft });
@@ -195,14 +199,14 @@ export async function checkNow() {
   const answer = await ask("/v1/plans/check", asJson({ draft: sent(), base: plan.base })).catch(() => null);
   if (number !== asked) return;
   plan.view = answer?.ok ? answer.body : null;
-  plan.trouble = answer?.ok ? null : answer?.body?.detail || t("planner-not-looked-at");
+  plan.trouble = answer?.ok ? null : refusalSaid(answer, t("planner-not-looked-at"));
   heard();
 }
 
 // Adds templates, or begins with a starter set. Says what is wrong where it was not done.
 export async function compose(wish) {
   const answer = await ask("/v1/plans/compose", asJson(wish)).catch(() => null);
-  return answer?.ok ? { draft: answer.body } : { wrong: answer?.body?.detail || t("no-answer") };
+  return answer?.ok ? { draft: answer.body } : { wrong: refusalSaid(answer) };
 }
 
 // Keeps the draft as a file of the shop. Meanwhile somebody may type on, or open another plan.
@@ -211,7 +215,7 @@ export async function keep(name) {
   const written = JSON.stringify(plan.draft);
   const isSame = name === plan.name;
   const answer = await ask(`/v1/plans/${encodeURIComponent(name)}`, asJson({ draft: sent(), before: isSame ? plan.before : null }, "PUT")).catch(() => null);
-  if (!answer?.ok) return answer?.body || { detail: t("planner-maybe-kept") };
+  if (!answer?.ok) return { ...answer?.body, detail: refusalSaid(answer, t("planner-maybe-kept")) };
   const file = { name, before: answer.body.sha256, base: answer.body.text };
   const isStill = (draft) => JSON.stringify(draft) === written;
   store(drafts().filter((kept) => kept.key !== key || !isStill(kept.draft)).map((kept) => (kept.key === key ? { ...kept, ...file } : kept)));

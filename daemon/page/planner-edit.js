@@ -343,7 +343,7 @@ async function save() {
 }
 
 function meanwhile() {
-  return h("div", { class: "plan-meanwhile", role: "alert" }, h("p", {}, h("b", {}, t("planner-not-kept")), " ", english(changedMeanwhile)),
+  return h("div", { class: "plan-meanwhile", role: "alert" }, h("p", {}, h("b", {}, t("planner-not-kept")), " ", changedMeanwhile),
     h("div", { class: "plan-acts" },
       button("meanwhile mine", "plain", () => { Object.assign(plan, { name: null, before: null, base: null }); fileName = `${slug(plan.draft.title) || "plan"}-2.toml`; changedMeanwhile = null; changed(); draw(); goTo("plan name"); }, t("planner-keep-mine")),
       button("meanwhile theirs", "plain", async () => { const wrong = await openFile(plan.name); if (wrong) return refuse(wrong); changedMeanwhile = null; open = null; return draw(); }, t("planner-open-theirs"))));

@@ -5,7 +5,7 @@ import { BOLD, button, h } from "./elements.js";
 import { chooseFile } from "./forms.js";
 import { act, ask } from "./live.js";
 import { nameField } from "./parts.js";
-import { adopted, begun, discard, drafts, duplicate, goOn, openFile, plan } from "./planner-draft.js";
+import { adopted, begun, discard, drafts, duplicate, goOn, openFile, plan, refusalSaid } from "./planner-draft.js";
 import { editScreen, startedFrom } from "./planner-edit.js";
 import { newScreen } from "./planner-new.js";
 import { english, redrawPlanner, screen, show } from "./planner-screen.js";
@@ -34,7 +34,7 @@ export async function showPlans() {
 async function refresh() {
   const answer = await ask("/v1/plans").catch(() => null);
   if (answer?.ok) shelf = answer.body;
-  else refuse(answer?.body?.detail || t("no-answer"));
+  else refuse(refusalSaid(answer));
   if (screen() === "list") show("list");
 }
 
@@ -115,7 +115,7 @@ async function readTable(file) {
   faults = null;
   if (file.size > LARGEST_FILE) return refuse(t("planner-table-large", { file: file.name }));
   const answer = await ask("/v1/plans/from-table", { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ table: await file.text() }) }).catch(() => null);
-  if (!answer?.ok) return refuse(answer?.body?.detail || t("no-answer"));
+  if (!answer?.ok) return refuse(refusalSaid(answer));
   if (!answer.body.draft) {
     faults = { name: file.name, faults: answer.body.faults };
     return show("new");

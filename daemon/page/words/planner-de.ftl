@@ -252,3 +252,12 @@ planner-frame-tandem = Tandem
 planner-frame-four = vier Räder
 planner-more-plan = Mehr: Toleranz, Regel
 planner-tolerance = Gilt, wo nur ein Zielwert angegeben ist, zum Beispiel 8 %; leer: 10 %
+
+# Was der Dienst von Plandateien nicht annimmt.
+refusal-plans-bad-name = „{ $name }“ kann kein Name einer Plandatei sein: Buchstaben a bis z, Ziffern, Bindestriche, Unterstriche und einzelne Punkte, höchstens 80, am Ende .toml.
+refusal-plans-not-known = Im Planordner gibt es keine Plandatei „{ $name }“.
+refusal-plans-changed-meanwhile = „{ $name }“ hat jemand anderes geändert, seit die Datei geöffnet wurde; sie wurde nicht überschrieben. Neu öffnen oder die eigene Fassung unter anderem Namen speichern.
+refusal-plans-name-taken = Eine Plandatei „{ $name }“ gibt es schon: einen anderen Namen wählen oder jene öffnen.
+refusal-plans-not-readable = Das ist keine Plandatei: Sie ist kein Text oder zu groß.
+refusal-plans-folder = Der Planordner lässt sich nicht lesen oder beschreiben: { $detail }
+refusal-plans-not-sound = Der Plan hat Fehler, und kein Aufbau kann ihm folgen; er wurde nicht gespeichert.

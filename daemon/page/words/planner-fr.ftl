@@ -261,3 +261,12 @@ planner-frame-tandem = tandem
 planner-frame-four = quatre roues
 planner-more-plan = Plus : tolérance, règle
 planner-tolerance = Vaut là où seule une cible est indiquée, par exemple 8 % ; vide : 10 %
+
+# Ce que le service refuse d’un fichier de plan.
+refusal-plans-bad-name = « { $name } » ne peut pas être le nom d’un fichier de plan : lettres a à z, chiffres, traits d’union, traits bas et points isolés, 80 au plus, et .toml à la fin.
+refusal-plans-not-known = Le dossier des plans n’a pas de fichier « { $name } ».
+refusal-plans-changed-meanwhile = « { $name } » a été modifié par quelqu’un d’autre depuis son ouverture ; rien n’a été écrasé. L’ouvrir de nouveau, ou enregistrer le vôtre sous un autre nom.
+refusal-plans-name-taken = Un fichier de plan « { $name } » existe déjà : choisir un autre nom, ou ouvrir celui-là.
+refusal-plans-not-readable = Ce n’est pas un fichier de plan : ce n’est pas du texte, ou il est trop grand.
+refusal-plans-folder = Le dossier des plans ne se laisse pas lire ou écrire : { $detail }
+refusal-plans-not-sound = Le plan a des erreurs, et aucun montage ne peut le suivre ; il n’a pas été enregistré.
