@@ -6,6 +6,7 @@ use base64::engine::general_purpose::STANDARD;
 use miette::IntoDiagnostic as _;
 use pullmark_schema::canonical::sha256;
 use pullmark_schema::map;
+use pullmark_schema::practice::COMMON_PRACTICE;
 use pullmark_schema::quantity::UNITS;
 use pullmark_schema::record::Record;
 use std::collections::BTreeMap;
@@ -47,10 +48,18 @@ fn units() -> String {
     )
 }
 
+/// The source that a plan names where a limit is nobody's figure.
+fn practice() -> String {
+    format!(
+        "const COMMON_PRACTICE = {};",
+        serde_json::to_string(COMMON_PRACTICE).unwrap_or_default()
+    )
+}
+
 /// All tables, as a script.
 fn tables() -> String {
     let words = TABLES.map(|(name, family)| words(name, family));
-    format!("{}\n{}", words.join("\n"), units())
+    format!("{}\n{}\n{}", words.join("\n"), units(), practice())
 }
 
 /// One script of all modules: a page opened from disk may load no other file.
@@ -136,6 +145,9 @@ mod tests {
             let table = format!("const {name} = {{\"");
             assert_eq!(script.matches(&table).count(), 1, "{name}");
         }
+        let practice = format!("const COMMON_PRACTICE = \"{COMMON_PRACTICE}\";");
+        assert_eq!(script.matches(&practice).count(), 1);
+        assert_eq!(script.matches(COMMON_PRACTICE).count(), 1);
         // Nothing of a message that puts something in could be shown by a table.
         assert!(!tables().contains("{ $"));
     }

@@ -57,8 +57,7 @@ function mark(standing) {
 const size = (reading) => (reading.reading.applied_millinewton_metre === undefined ? Infinity : Math.abs(reading.reading.applied_millinewton_metre));
 const counting = (fastener) => fastener.readings.filter((reading) => reading.counts).sort((a, b) => size(b) - size(a))[0];
 
-// Limits that no part and no leaflet states are not shown without that word.
-const COMMON_PRACTICE = "common practice, check the part maker's figure";
+// Limits that no part and no leaflet states are not shown without that word, COMMON_PRACTICE.
 const practice = (spec) => ((spec.sources || []).some((source) => source.place === COMMON_PRACTICE) ? [`limits: ${COMMON_PRACTICE}`] : []);
 
 function remarks(fastener, reading) {
