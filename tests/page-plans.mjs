@@ -301,7 +301,7 @@ async function everyFinding() {
     await press("open part.0");
     await key(desk, "part.0.fasteners seat.pinch-bolt").check();
     const retype = async (at, ...parts) => {
-      await press(`open ${at}`);
+      if (await key(desk, `${at} more`).count() === 0) await press(`open ${at}`);
       await more(at);
       await key(desk, `${at}.id`).fill("");
       for (const part of parts) await key(desk, `${at}.id`).pressSequentially(part);
@@ -313,7 +313,6 @@ async function everyFinding() {
     // Left at another's id it still is the one that was named.
     await retype("stage.0.fastener.1", "seat.clamp-bolt");
     await isFound(/stands twice/, "stage.0");
-    await press("open stage.0.fastener.0");
     await retype("stage.0.fastener.1", "seat.lower");
     assert.deepEqual((await draft()).part[0].fasteners, ["seat.clamp-bolt", "seat.depth", "seat.lower"]);
     await press("check stage.0");

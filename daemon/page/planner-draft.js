@@ -128,8 +128,9 @@ export function free(wanted, own = null) {
 // A formula with another id in it. An id stands in braces or bare; a dash in it may be a minus, and then the longest id that
 // is known counts, as the daemon reads it.
 function inFormula(formula, from, to, known) {
-  return formula.replace(/\{([^{}]*)\}|(?<![\w.])[a-z_][\w.-]*(?![\w.-]|\s*\()/gi, (word, braced) => {
+  return formula.replace(/\{([^{}]*)\}|[\d.][\w.]*|[a-z_][\w.-]*(?![\w.-]|\s*\()/gi, (word, braced) => {
     if (braced !== undefined) return braced === from ? `{${to}}` : word;
+    if (/^[\d.]/.test(word)) return word;
     const dashes = [...word.matchAll(/-/g)].map(({ index }) => index);
     const end = [word.length, ...dashes.reverse()].find((at) => known.has(word.slice(0, at)));
     if (end === undefined) return word;
