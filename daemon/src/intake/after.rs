@@ -66,60 +66,71 @@ impl After {
     pub(super) fn pass_on(
         &mut self,
         raw: &[u8],
-        line: Line,
+        mut line: Line,
         at_us: u64,
         out: &mut impl FnMut(Received<'_>),
     ) {
-        match self.dialect.plausible(line) {
+        self.dialect.plausible(&mut line);
+        // Handed on by reference, here and below: copies of a line that was just written wait for the memory they read, and
+        // a stream's samples come by the million.
+        match &line {
             Line::Nothing => {}
             Line::Unreadable(why) => {
-                let what = What::Unreadable(why);
+                let what = What::Unreadable(*why);
                 out(Received { raw, what });
             }
-            Line::Value(seen) if seen.is_other() => self.other(raw, seen, at_us, out),
-            Line::Value(seen) if self.settler.is_some() && seen.number.is_none() => {
-                self.past(raw, seen, out);
-            }
-            Line::Value(seen) => self.torque(raw, seen, at_us, out),
+            Line::Value(seen) => self.value(raw, seen, at_us, out),
         }
     }
 
-    fn torque(&mut self, raw: &[u8], seen: Seen, at_us: u64, out: &mut impl FnMut(Received<'_>)) {
+    fn value(&mut self, raw: &[u8], seen: &Seen, at_us: u64, out: &mut impl FnMut(Received<'_>)) {
+        if seen.is_other() {
+            self.other(raw, seen, at_us, out);
+        } else if seen.number.is_none() && self.settler.is_some() {
+            self.past(raw, seen, out);
+        } else {
+            self.torque(raw, seen, at_us, out);
+        }
+    }
+
+    fn torque(&mut self, raw: &[u8], seen: &Seen, at_us: u64, out: &mut impl FnMut(Received<'_>)) {
         let is_sample = seen.words.has(Meaning::Track) || seen.words.has(Meaning::Unstable);
         let is_told_peak = self.peaks_are_told && !is_sample;
         match &mut self.puller {
             Some(puller) if !is_told_peak => {
                 let is_told = self.peaks_are_told;
-                puller.push(seen, at_us, |found| give(found, raw, is_told, out));
+                puller.push(*seen, at_us, |found| give(found, raw, is_told, out));
             }
             _ if is_sample => {}
             _ => out(Received {
                 raw,
-                what: What::Reading(seen),
+                what: What::Reading(*seen),
             }),
         }
     }
 
     /// Past its range, of a tool that sends all the time.
-    fn past(&mut self, raw: &[u8], seen: Seen, out: &mut impl FnMut(Received<'_>)) {
+    #[inline(never)]
+    fn past(&mut self, raw: &[u8], seen: &Seen, out: &mut impl FnMut(Received<'_>)) {
         if std::mem::replace(&mut self.is_past, true) {
             return;
         }
         let what = if std::mem::take(&mut self.is_old) {
             What::Unreadable(Unreadable::Stale)
         } else {
-            What::Reading(seen)
+            What::Reading(*seen)
         };
         out(Received { raw, what });
     }
 
     /// A value of another quantity than torque: it is no sample of a pull.
-    fn other(&mut self, raw: &[u8], seen: Seen, at_us: u64, out: &mut impl FnMut(Received<'_>)) {
+    #[inline(never)]
+    fn other(&mut self, raw: &[u8], seen: &Seen, at_us: u64, out: &mut impl FnMut(Received<'_>)) {
         let is_unstable = seen.words.has(Meaning::Unstable);
         self.is_past = false;
         let what = match &mut self.settler {
             Some(settler) => {
-                let came = settler.push(&seen, is_unstable, at_us);
+                let came = settler.push(seen, is_unstable, at_us);
                 let was_old = self.is_old;
                 self.is_old &= came == Came::Nothing && !settler.is_at_rest();
                 match came {
@@ -127,12 +138,12 @@ impl After {
                     Came::Settled | Came::Unsettled if was_old => {
                         What::Unreadable(Unreadable::Stale)
                     }
-                    Came::Settled => What::Reading(seen),
-                    Came::Unsettled => What::Unsettled(seen),
+                    Came::Settled => What::Reading(*seen),
+                    Came::Unsettled => What::Unsettled(*seen),
                 }
             }
             None if is_unstable || seen.words.has(Meaning::Track) => return,
-            None => What::Reading(seen),
+            None => What::Reading(*seen),
         };
         out(Received { raw, what });
     }

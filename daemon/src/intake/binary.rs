@@ -181,17 +181,16 @@ impl Layout {
             Raw::Nothing => true,
             _ => false,
         };
-        let words = match raw {
-            Raw::PastRange => words.with(Meaning::OverRange),
-            _ => words,
-        };
         let seen = Seen {
             counter,
             words,
             ..Seen::default()
         };
-        if words.has(Meaning::OverRange) {
-            return Line::Value(seen);
+        if raw == Raw::PastRange || words.has(Meaning::OverRange) {
+            return Line::Value(Seen {
+                words: words.with(Meaning::OverRange),
+                ..seen
+            });
         }
         if is_none {
             return Line::Nothing;

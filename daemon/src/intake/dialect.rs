@@ -144,6 +144,43 @@ struct Range {
     highest: i64,
 }
 
+impl Range {
+    /// What becomes of a line whose value cannot be; nothing where it can.
+    fn judge(self, line: &Line) -> Option<Line> {
+        let Line::Value(seen) = line else {
+            return None;
+        };
+        let stated = seen.number.filter(|stated| stated.unit.kind == self.kind)?;
+        let micro = stated.unit.to_thousandths(stated.value, Rounding::Up);
+        let is_torque = self.kind == Kind::Torque;
+        let size = micro.map(|micro| {
+            if is_torque {
+                micro.saturating_abs()
+            } else {
+                micro
+            }
+        });
+        let is_within = |value: Option<i64>| {
+            value.is_some_and(|value| (self.lowest..=self.highest).contains(&value))
+        };
+        if is_within(micro) || is_within(size) {
+            return None;
+        }
+        let can_harm = is_torque || SmallUnit::of(self.kind).is_some_and(SmallUnit::can_harm);
+        let is_above = size.is_some_and(|size| size > self.highest);
+        Some(if can_harm && is_above {
+            Line::Value(Seen {
+                number: None,
+                torque: None,
+                words: seen.words.with(Meaning::OverRange),
+                ..*seen
+            })
+        } else {
+            Line::Unreadable(Unreadable::Implausible)
+        })
+    }
+}
+
 impl Dialect {
     /// Reads a profile file.
     pub fn from_toml(text: &str) -> Result<Self, ProfileError> {
@@ -261,41 +298,10 @@ impl Dialect {
 
     /// A value that cannot be is none. One above what can be is past the tool's range where too much can harm, and nobody
     /// explains it away. A torque is judged by its size: a left-hand thread shows negative ones.
-    pub(super) fn plausible(&self, line: Line) -> Line {
-        let Some(range) = self.0.plausible else {
-            return line;
-        };
-        let stated = match line {
-            Line::Value(seen) => seen.number,
-            Line::Nothing | Line::Unreadable(_) => None,
-        };
-        let Some(stated) = stated.filter(|stated| stated.unit.kind == range.kind) else {
-            return line;
-        };
-        let micro = stated.unit.to_thousandths(stated.value, Rounding::Up);
-        let is_torque = range.kind == Kind::Torque;
-        let size = micro.map(|micro| {
-            if is_torque {
-                micro.saturating_abs()
-            } else {
-                micro
-            }
-        });
-        let is_within = |value: Option<i64>| {
-            value.is_some_and(|value| (range.lowest..=range.highest).contains(&value))
-        };
-        let can_harm = is_torque || SmallUnit::of(range.kind).is_some_and(SmallUnit::can_harm);
-        match line {
-            _ if is_within(micro) || is_within(size) => line,
-            Line::Value(seen) if can_harm && size.is_some_and(|size| size > range.highest) => {
-                Line::Value(Seen {
-                    number: None,
-                    torque: None,
-                    words: seen.words.with(Meaning::OverRange),
-                    ..seen
-                })
-            }
-            _ => Line::Unreadable(Unreadable::Implausible),
+    #[inline]
+    pub(super) fn plausible(&self, line: &mut Line) {
+        if let Some(judged) = self.0.plausible.and_then(|range| range.judge(line)) {
+            *line = judged;
         }
     }
 

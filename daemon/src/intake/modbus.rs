@@ -424,8 +424,9 @@ impl Poller {
         let Some(value) = raw.decimal(registers.exponent) else {
             return Line::Unreadable(Unreadable::BadNumber);
         };
-        self.dialect
-            .plausible(line_of(Stated { value, unit }, seen))
+        let mut line = line_of(Stated { value, unit }, seen);
+        self.dialect.plausible(&mut line);
+        line
     }
 }
 

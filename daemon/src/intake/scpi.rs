@@ -214,8 +214,8 @@ impl Talker {
     }
 
     fn answered(&mut self, raw: &[u8], at: u64, out: &mut impl FnMut(&[u8], Told)) {
-        let (line, count) = self.queries.read(raw);
-        let line = self.dialect.plausible(line);
+        let (mut line, count) = self.queries.read(raw);
+        self.dialect.plausible(&mut line);
         match (line, count) {
             (_, Some(count)) => self.counted(raw, line, count, out),
             _ if self.queries.each => self.fresh_answer(raw, line, out),
