@@ -20,6 +20,9 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError, RwLock};
 
+/// The format of the files that guard the bench. Each carries it as `version`.
+pub(super) const FORMAT: u32 = 1;
+
 /// Why what guards the bench cannot be used.
 #[derive(Debug, thiserror::Error)]
 pub enum AccessError {
@@ -36,6 +39,14 @@ pub enum AccessError {
     Open {
         /// Which file.
         path: PathBuf,
+    },
+    /// A newer program wrote it.
+    #[error("{} has format {found}, and this program knows formats up to {FORMAT}: use a newer Pullmark. Nothing was changed", path.display())]
+    Newer {
+        /// Which file.
+        path: PathBuf,
+        /// Its format.
+        found: u32,
     },
     /// It holds something else.
     #[error("{} is damaged: {what}", path.display())]

@@ -1,6 +1,6 @@
 //! The devices' tokens. A token is 256 random bits in a cookie of the device; here is only its SHA-256.
 
-use super::{AccessError, files, locked};
+use super::{AccessError, FORMAT, files, locked};
 use pullmark_schema::canonical::Digest32;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -33,7 +33,10 @@ struct Known {
 #[derive(Debug)]
 pub struct Devices {
     path: PathBuf,
+    /// Held for moments only: every request from the network asks whose its token is.
     known: Mutex<BTreeMap<String, Known>>,
+    /// One change is made at a time, and held until it is on disk.
+    changing: Mutex<()>,
 }
 
 /// A fresh token and the id of its device.
@@ -69,6 +72,7 @@ impl Devices {
         Ok(Self {
             path,
             known: Mutex::new(known.collect()),
+            changing: Mutex::new(()),
         })
     }
 
@@ -88,32 +92,39 @@ impl Devices {
         }
     }
 
-    /// Lets a device in.
+    /// Lets a device in: on disk first, then in memory.
     pub fn add(&self, fresh: &Fresh) -> Result<(), AccessError> {
-        let mut known = locked(&self.known);
-        let one = Known {
-            hash: Digest32::of(fresh.token.as_bytes()),
-            out: watch::Sender::new(false),
-        };
-        known.insert(fresh.device.clone(), one);
-        self.write(&known)
+        let _one_at_a_time = locked(&self.changing);
+        let hash = Digest32::of(fresh.token.as_bytes());
+        let mut tokens = self.tokens();
+        tokens.insert(fresh.device.clone(), hash);
+        self.write(tokens)?;
+        let out = watch::Sender::new(false);
+        locked(&self.known).insert(fresh.device.clone(), Known { hash, out });
+        Ok(())
     }
 
-    /// Shuts a device out, with everything that it has open.
+    /// Shuts a device out, with everything that it has open: at once, and then on disk.
     pub fn remove(&self, device: &str) -> Result<(), AccessError> {
-        let mut known = locked(&self.known);
-        if let Some(gone) = known.remove(device) {
+        let _one_at_a_time = locked(&self.changing);
+        if let Some(gone) = locked(&self.known).remove(device) {
             // Whoever listens is told; nobody has to.
             gone.out.send_replace(true);
         }
-        self.write(&known)
+        self.write(self.tokens())
     }
 
-    fn write(&self, known: &BTreeMap<String, Known>) -> Result<(), AccessError> {
+    fn tokens(&self) -> BTreeMap<String, Digest32> {
+        let known = locked(&self.known);
         let tokens = known.iter().map(|(id, known)| (id.clone(), known.hash));
+        tokens.collect()
+    }
+
+    /// Whoever calls it holds `changing`.
+    fn write(&self, tokens: BTreeMap<String, Digest32>) -> Result<(), AccessError> {
         let kept = Kept {
-            version: 1,
-            tokens: tokens.collect(),
+            version: FORMAT,
+            tokens,
         };
         files::write(&self.path, &kept)
     }
@@ -129,5 +140,51 @@ impl Devices {
             }
         }
         found
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::{Devices, locked};
+
+    #[test]
+    fn a_token_is_kept_over_a_start_and_looked_up_while_a_change_is_being_written() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("devices.json");
+        let devices = Devices::open(path.clone()).unwrap();
+        let fresh = devices.fresh().unwrap();
+        devices.add(&fresh).unwrap();
+        let devices = Devices::open(path.clone()).unwrap();
+        let writing = locked(&devices.changing);
+        let (device, out) = devices.whose(&fresh.token).unwrap();
+        assert_eq!(device, fresh.device);
+        drop(writing);
+        devices.remove(&device).unwrap();
+        assert!(*out.borrow(), "whoever listens is told");
+        assert!(devices.whose(&fresh.token).is_none());
+        let devices = Devices::open(path).unwrap();
+        assert!(devices.whose(&fresh.token).is_none());
+    }
+
+    #[test]
+    fn a_device_that_could_not_be_kept_is_not_let_in() {
+        let folder = tempfile::tempdir().unwrap();
+        let devices = Devices::open(folder.path().join("gone/devices.json")).unwrap();
+        let fresh = devices.fresh().unwrap();
+        devices.add(&fresh).unwrap_err();
+        assert!(devices.whose(&fresh.token).is_none());
+    }
+
+    #[test]
+    fn a_newer_programs_file_is_left_alone() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("devices.json");
+        let devices = Devices::open(path.clone()).unwrap();
+        devices.add(&devices.fresh().unwrap()).unwrap();
+        let text = std::fs::read_to_string(&path).unwrap();
+        std::fs::write(&path, text.replace("\"version\":1", "\"version\":2")).unwrap();
+        let error = Devices::open(path).unwrap_err().to_string();
+        assert!(error.contains("use a newer Pullmark"), "{error}");
     }
 }

@@ -1,15 +1,21 @@
 //! Files that only their owner can read, whole or as they were.
 
-use super::AccessError;
+use super::{AccessError, FORMAT};
 use crate::edge::whole::{self, OWNER_ONLY, There};
-use serde::Serialize;
 use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
 use std::fs;
 use std::io;
 use std::os::unix::fs::PermissionsExt as _;
 use std::path::Path;
 
-/// Reads a file; nothing where there is none.
+/// What every format of these files has, also one that is not known yet.
+#[derive(Deserialize)]
+struct Head {
+    version: u32,
+}
+
+/// Reads a file; nothing where there is none. A newer program's file is left alone, and is not taken for a damaged one.
 pub fn read<T: DeserializeOwned>(
     path: &Path,
     what: &'static str,
@@ -32,6 +38,11 @@ pub fn read<T: DeserializeOwned>(
         path: path.to_owned(),
         what,
     };
+    let Head { version: found } = serde_json::from_slice(&bytes).map_err(damaged)?;
+    if found > FORMAT {
+        let path = path.to_owned();
+        return Err(AccessError::Newer { path, found });
+    }
     serde_json::from_slice(&bytes).map(Some).map_err(damaged)
 }
 

@@ -3,7 +3,7 @@
 //! find it all the same; the hash keeps those out who only see the file for a moment, and the waits those who only guess.
 
 use super::tries::{FREE_OF_DEVICE, FREE_OF_PERSON, Tries};
-use super::{AccessError, files, locked};
+use super::{AccessError, FORMAT, files, locked};
 use argon2::{Algorithm, Argon2, Params, Version};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -43,7 +43,10 @@ struct Kept {
 /// The PINs and the tries at them.
 pub struct Pins {
     path: PathBuf,
+    /// Held for moments only: the bench page asks how PINs are doing where entries are committed.
     kept: Mutex<Kept>,
+    /// One change is made at a time, and held until it is on disk.
+    changing: Mutex<()>,
     /// One PIN is looked at after the other: each takes memory and time.
     hashing: Mutex<()>,
 }
@@ -117,18 +120,15 @@ impl Pins {
     pub fn open(path: PathBuf) -> Result<Self, AccessError> {
         let kept: Option<Kept> = files::read(&path, DAMAGED)?;
         let kept = kept.unwrap_or_else(|| Kept {
-            version: 1,
+            version: FORMAT,
             pins: BTreeMap::new(),
             persons: BTreeMap::new(),
             devices: BTreeMap::new(),
         });
-        if kept.version != 1 {
-            let what = "it was written by a newer version of the program";
-            return Err(AccessError::Damaged { path, what });
-        }
         Ok(Self {
             path,
             kept: Mutex::new(kept),
+            changing: Mutex::new(()),
             hashing: Mutex::new(()),
         })
     }
@@ -177,24 +177,23 @@ impl Pins {
         now_ms: u64,
     ) -> Result<Tried, AccessError> {
         let (hashed, wrong, wait) = {
-            let mut kept = locked(&self.kept);
-            let Some(hashed) = kept.pins.get(person).cloned() else {
+            let _one_at_a_time = locked(&self.changing);
+            let mut next = locked(&self.kept).clone();
+            let Some(hashed) = next.pins.get(person).cloned() else {
                 return Ok(Tried::NoPin);
             };
             let waits = |tries: Option<&Tries>| tries.map_or(0, |tries| tries.waits_ms(now_ms));
-            let wait = waits(kept.persons.get(person)).max(waits(kept.devices.get(device)));
+            let wait = waits(next.persons.get(person)).max(waits(next.devices.get(device)));
             if wait > 0 {
                 let seconds = seconds(wait);
                 return Ok(Tried::Locked { seconds });
             }
-            let mut next = kept.clone();
             let of_person = next.persons.entry(person.to_owned()).or_default();
             let wait = of_person.count(now_ms, FREE_OF_PERSON);
             let wrong = of_person.wrong;
             let of_device = next.devices.entry(device.to_owned()).or_default();
             let wait = wait.max(of_device.count(now_ms, FREE_OF_DEVICE));
-            files::write(&self.path, &next)?;
-            *kept = next;
+            self.put(next)?;
             (hashed, wrong, wait)
         };
         if !self.is_right(&hashed, pin)? {
@@ -227,13 +226,17 @@ impl Pins {
         Ok(found.ct_eq(&wanted).into())
     }
 
-    /// On disk first, then in memory.
     fn change(&self, change: impl FnOnce(&mut Kept)) -> Result<(), AccessError> {
-        let mut kept = locked(&self.kept);
-        let mut next = kept.clone();
+        let _one_at_a_time = locked(&self.changing);
+        let mut next = locked(&self.kept).clone();
         change(&mut next);
+        self.put(next)
+    }
+
+    /// On disk first, then in memory. Whoever calls it holds `changing`.
+    fn put(&self, next: Kept) -> Result<(), AccessError> {
         files::write(&self.path, &next)?;
-        *kept = next;
+        *locked(&self.kept) = next;
         Ok(())
     }
 }

@@ -1,7 +1,7 @@
 //! The certificate of the bench's own, for HTTPS on the network. Nobody vouches for it: a device is shown its fingerprint, and
 //! the bench shows the same one.
 
-use crate::edge::access::{AccessError, files};
+use crate::edge::access::{AccessError, FORMAT, files};
 use chrono::{DateTime, FixedOffset, TimeDelta};
 use pullmark_schema::canonical::Digest32;
 use pullmark_schema::entry::to_text;
@@ -113,7 +113,7 @@ fn make(names: &[String], now: DateTime<FixedOffset>) -> Result<Certificate, rcg
     params.not_after = moment(until)?;
     let made = params.self_signed(&key)?;
     Ok(Certificate {
-        version: 1,
+        version: FORMAT,
         document: hex::encode(made.der()),
         key: hex::encode(key.serialize_der()),
         good_until: to_text(until),
@@ -151,5 +151,21 @@ mod tests {
         assert_ne!(anew.fingerprint(), first.fingerprint());
         let more = [names.as_slice(), &["192.0.2.8".to_owned()]].concat();
         assert_eq!(open(&path, &more, later).unwrap().1, Made::Anew);
+    }
+
+    #[test]
+    fn a_newer_programs_file_is_neither_used_nor_written_over() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("network.tls");
+        let now = DateTime::parse_from_rfc3339("2026-05-04T09:00:00.000+02:00").unwrap();
+        let names = ["192.0.2.7".to_owned()];
+        open(&path, &names, now).unwrap();
+        let text = std::fs::read_to_string(&path).unwrap();
+        let newer = text.replace("\"version\":1", "\"version\":2,\"chain\":[]");
+        assert_ne!(newer, text);
+        std::fs::write(&path, &newer).unwrap();
+        let error = open(&path, &names, now).unwrap_err().to_string();
+        assert!(error.contains("use a newer Pullmark"), "{error}");
+        assert_eq!(std::fs::read_to_string(&path).unwrap(), newer);
     }
 }

@@ -124,6 +124,33 @@ fn a_device_that_tries_everybody_has_to_wait_too_and_ones_own_pin_makes_nothing_
 }
 
 #[test]
+fn how_a_pin_is_doing_is_told_while_a_change_is_being_written() {
+    let (_folder, pins) = pins();
+    let writing = crate::edge::access::locked(&pins.changing);
+    // It would wait here for ever, and with it whatever is to be committed.
+    assert_eq!(pins.state("mara", 0), (true, 0));
+    drop(writing);
+}
+
+#[test]
+fn a_newer_programs_file_is_no_damaged_one() {
+    let (folder, pins) = pins();
+    drop(pins);
+    let path = folder.path().join("pins.json");
+    let text = std::fs::read_to_string(&path).unwrap();
+    let newer = text.replace("\"version\":1", "\"version\":2,\"pepper\":true");
+    std::fs::write(&path, &newer).unwrap();
+    let error = Pins::open(path.clone()).unwrap_err().to_string();
+    assert!(
+        error.contains("has format 2") && error.contains("use a newer Pullmark"),
+        "{error}"
+    );
+    std::fs::write(&path, newer.replace(":2", ":0")).unwrap();
+    let error = Pins::open(path).unwrap_err().to_string();
+    assert!(error.contains("is damaged"), "{error}");
+}
+
+#[test]
 fn a_pin_that_everybody_tries_first_is_refused() {
     for pin in ["0000", "1234", "987654", "1212", "454545"] {
         assert_eq!(check_new(pin), Err(BadPin::Obvious), "{pin}");
