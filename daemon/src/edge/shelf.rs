@@ -11,13 +11,16 @@ use pullmark_schema::plan::template::{Library, TemplateError};
 use std::collections::BTreeSet;
 use std::io;
 use std::path::{Path, PathBuf};
-use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::sync::{LazyLock, Mutex, MutexGuard, PoisonError};
 
 /// The longest name of a plan file, with its ending.
 const LONGEST_NAME: usize = 80;
 /// The most plans that are listed.
 const MOST_LISTED: usize = 500;
 const ENDING: &str = ".toml";
+
+/// The program's templates, which are read once.
+static BUILT_IN: LazyLock<Result<Library, TemplateError>> = LazyLock::new(Library::built_in);
 
 /// Where plans and templates lie.
 #[derive(Debug)]
@@ -26,7 +29,7 @@ pub struct Shelf {
     templates: Option<PathBuf>,
     /// One is written at a time.
     writing: Mutex<()>,
-    /// Which names were told of in the log.
+    /// What was told of in the log: names of plan files, and of templates with what is wrong with them.
     told: Mutex<BTreeSet<String>>,
 }
 
@@ -194,7 +197,7 @@ impl Shelf {
 
     /// The program's templates and the shop's own. A file of those that cannot be used is told of, here and in the log.
     pub fn library(&self) -> Result<(Library, Vec<NotUsedView>), TemplateError> {
-        let mut library = Library::built_in()?;
+        let mut library = BUILT_IN.clone()?;
         let mut not_used = Vec::new();
         let Some(folder) = &self.templates else {
             return Ok((library, not_used));
@@ -202,9 +205,10 @@ impl Shelf {
         let names = match names(folder) {
             Ok(names) => names,
             Err(error) => {
-                let why = error.to_string();
-                tracing::warn!(folder = %folder.display(), why, "the templates cannot be read");
-                let name = folder.display().to_string();
+                let (name, why) = (folder.display().to_string(), error.to_string());
+                if self.is_news(&name, &why) {
+                    tracing::warn!(folder = name, why, "the templates cannot be read");
+                }
                 not_used.push(NotUsedView { name, why });
                 return Ok((library, not_used));
             }
@@ -214,11 +218,18 @@ impl Shelf {
                 std::fs::read_to_string(folder.join(&name)).map_err(|error| error.to_string());
             let added = text.and_then(|text| library.add(&text).map_err(|error| error.to_string()));
             if let Err(why) = added {
-                tracing::warn!(name, why, "a file of templates is not used");
+                if self.is_news(&name, &why) {
+                    tracing::warn!(name, why, "a file of templates is not used");
+                }
                 not_used.push(NotUsedView { name, why });
             }
         }
         Ok((library, not_used))
+    }
+
+    /// Whether this of a template was not told of yet: the templates are asked for again and again.
+    fn is_news(&self, name: &str, why: &str) -> bool {
+        locked(&self.told).insert(format!("{name}: {why}"))
     }
 }
 

@@ -128,4 +128,11 @@ fn the_shops_own_templates_join_those_of_the_program_and_a_bad_file_is_told_of()
         not_used[0].why.contains("unknown field `colour`"),
         "{not_used:?}"
     );
+    let told = || shelf.told.lock().unwrap().len();
+    assert_eq!(told(), 1);
+    assert_eq!(shelf.library().unwrap().1, not_used, "told of here again");
+    assert_eq!(told(), 1, "and in the log once");
+    std::fs::write(folder.path().join("bad.toml"), "colour = ").unwrap();
+    shelf.library().unwrap();
+    assert_eq!(told(), 2, "something else is wrong with it now");
 }
