@@ -35,7 +35,7 @@ export function shownOfPeople(sheet) {
 }
 
 export function peopleSheet(sheet) {
-  const forms = { person: personForm, rename: renameForm, pin: pinForm, reset: resetForm, leave: leaveForm, pair: pairForm, revoke: revokeForm };
+  const forms = { person: personForm, rename: renameForm, pin: pinForm, leave: leaveForm, pair: pairForm, revoke: revokeForm };
   return [h("h2", { id: "sheet-title" }, t("people")), sheet.form ? forms[sheet.form](sheet) : [peoplePart(), isAtBench ? devicesPart() : elsewhere()]];
 }
 
@@ -54,8 +54,8 @@ function peoplePart() {
       h("div", { class: "story-text" }, h("p", {}, h("b", {}, person.name)), h("p", { class: "quiet" }, pinState(person))),
       person.has_pin && button(`pin of ${person.person}`, "plain", to("pin", { person }), t("pin-change-ask")),
       isAtBench && button(`rename ${person.person}`, "plain", to("rename", { person }), t("rename-ask")),
-      isAtBench && button(`reset ${person.person}`, "plain", to("reset", { person }), t("pin-reset-ask")),
       isAtBench && button(`leave ${person.person}`, "plain", to("leave", { person }), t("leave-ask"))))),
+    people.length > 0 && h("p", { class: "quiet" }, rich("pin-forgotten", { command: h("code", {}, "pullmark people reset-pin") })),
     isAtBench && button("enter person", "main", to("person"), t("person-ask")));
 }
 
@@ -124,14 +124,6 @@ function pinForm({ person }) {
     return pin === null ? undefined : sendTo(ofPerson(person, "pin"), { pin, before: value("pin-before") }, { then: menu });
   };
   return [h("h3", {}, t("pin-change-title", { name: person.name })), form("pin", t("pin-change-send"), send, menu, secret("pin-before", t("pin-before")), newPin())];
-}
-
-function resetForm({ person }) {
-  const send = () => {
-    const pin = readNewPin();
-    return pin === null ? undefined : sendTo(ofPerson(person, "pin"), { pin, by: state.who }, { then: menu });
-  };
-  return [h("h3", {}, t("pin-reset-title", { name: person.name })), h("p", {}, t("pin-reset-what")), byRow(), form("reset", t("pin-reset-send"), send, menu, newPin())];
 }
 
 function leaveForm({ person }) {

@@ -37,7 +37,7 @@ fn what_is_the_benchs_own_is_refused_to_a_paired_device() {
     is_refused(
         &tablet.post("/v1/people/mara-lind/pin", &reset),
         403,
-        "access/bench-only",
+        "access/prompt-only",
     );
     let by = ByWhom {
         by: MECHANIC.into(),
@@ -151,6 +151,40 @@ fn people_act_under_their_names_and_what_signs_carries_a_pin() {
     let bodies = [copy, stand.record(), shop.log().into_bytes()].concat();
     let text = String::from_utf8_lossy(&bodies);
     assert!(!text.contains(&hash) && !text.contains(SECOND_PIN));
+}
+
+#[test]
+fn who_merely_has_an_account_on_the_benchs_machine_sets_no_pin() {
+    let shop = Shop::open();
+    enter(&shop, MECHANIC, PIN, None);
+    enter(&shop, SECOND, SECOND_PIN, Some(MECHANIC));
+    let loopback = shop.http();
+    let reset = serde_json::json!({ "pin": "918273", "by": SECOND });
+    let answer = post(&loopback, "/v1/people/mara-lind/pin", &reset);
+    is_refused(&answer, 403, "access/prompt-only");
+    let detail = answer.json()["detail"].to_string();
+    assert!(detail.contains("pullmark people reset-pin"), "{detail}");
+    // Sent away and taken up again with another PIN is the same by a longer way.
+    let by = ByWhom {
+        by: SECOND.into(),
+        reason: None,
+    };
+    let left = post(&loopback, "/v1/people/mara-lind/leave", &by);
+    assert_eq!(left.status, 200, "{}", left.text());
+    let again = NewPerson {
+        name: MECHANIC.into(),
+        pin: Secret("918273".into()),
+        by: Some(SECOND.into()),
+    };
+    let answer = post(&loopback, "/v1/people", &again);
+    is_refused(&answer, 422, "person/returns-at-prompt");
+    let pin = shop.write("pin", PIN);
+    let pin = pin.to_str().unwrap();
+    let add = ["people", "add", MECHANIC, "--by", SECOND, "--pin-file", pin];
+    shop.pullmark(add).ok();
+    let own = serde_json::json!({ "pin": "918273", "before": PIN });
+    let changed = post(&loopback, "/v1/people/mara-lind/pin", &own);
+    assert_eq!(changed.status, 200, "{}", changed.text());
 }
 
 #[test]

@@ -355,6 +355,12 @@ pub enum Refusal {
         "{0:?} is or was somebody's name here: give another one, so that the records stay clear"
     )]
     PersonTaken(String),
+    /// Somebody who had left comes back, and not by the word of the bench's own user.
+    #[error(
+        "{0:?} has worked here before: the user that the daemon runs as takes them up again, at a prompt on the bench's own machine, \
+         with `pullmark people add`"
+    )]
+    ReturnsAtPrompt(String),
     /// It needs the PIN.
     #[error("this needs the PIN of {0}")]
     NeedsPin(String),
@@ -456,6 +462,7 @@ impl Refusal {
             Self::Seal(_) => "record/not-sealed",
             Self::PersonNotKnown { .. } => "person/not-known",
             Self::PersonTaken(_) => "person/name-taken",
+            Self::ReturnsAtPrompt(_) => "person/returns-at-prompt",
             Self::NeedsPin(_) => "person/needs-pin",
             Self::ByMissing => "person/by-missing",
             Self::DeviceNotKnown { .. } => "device/not-known",

@@ -27,10 +27,11 @@ pub use openapi::document;
 
 use crate::core::Refusal;
 use crate::run::{Gone, Handle};
-use axum::Router;
+use axum::extract::rejection::JsonRejection;
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
+use axum::{Json, Router};
 use pullmark_schema::api::Problem;
 use tower_http::limit::RequestBodyLimitLayer;
 
@@ -42,6 +43,65 @@ const LONGEST_DETAIL: usize = 4_096;
 const LARGEST_BODY: usize = 2 << 20;
 /// Where photographs are sent and shown.
 const PHOTOS: &str = "/v1/photos";
+
+/// A body in its form, or why not.
+type Body<T> = Result<Json<T>, JsonRejection>;
+
+/// An answer, or the one that ends the request early.
+type Answer<T> = Result<T, Ended>;
+
+/// The answer to a request that goes no further.
+#[derive(Debug)]
+struct Ended(Box<Response>);
+
+impl IntoResponse for Ended {
+    fn into_response(self) -> Response {
+        *self.0
+    }
+}
+
+impl From<Response> for Ended {
+    fn from(response: Response) -> Self {
+        Self(Box::new(response))
+    }
+}
+
+impl From<Box<Response>> for Ended {
+    fn from(response: Box<Response>) -> Self {
+        Self(response)
+    }
+}
+
+impl From<Refusal> for Ended {
+    fn from(refusal: Refusal) -> Self {
+        refused(&refusal).into()
+    }
+}
+
+impl From<Gone> for Ended {
+    fn from(error: Gone) -> Self {
+        gone(error).into()
+    }
+}
+
+/// What a body says, or why it cannot be read.
+fn body<T>(body: Body<T>) -> Answer<T> {
+    let rejection = match body {
+        Ok(Json(value)) => return Ok(value),
+        Err(rejection) => rejection,
+    };
+    let (status, code) = match rejection.status() {
+        StatusCode::PAYLOAD_TOO_LARGE => (StatusCode::PAYLOAD_TOO_LARGE, "http/too-large"),
+        _ => (StatusCode::BAD_REQUEST, "act/not-readable"),
+    };
+    Err(problem(status, code, rejection.body_text()).into())
+}
+
+/// Works something out off the threads that must not wait: entries are committed on one of them.
+async fn apart<T: Send + 'static>(work: impl FnOnce() -> T + Send + 'static) -> Answer<T> {
+    let done = tokio::task::spawn_blocking(work).await;
+    done.map_err(|error| broken(&error).into())
+}
 
 /// Everything that is served, for the socket, which only its owner can use.
 pub fn router(handle: Handle) -> Router {

@@ -17,6 +17,8 @@ pub enum HouseAct {
         name: String,
         /// Who enters it; the person itself where there is nobody yet.
         by: Option<String>,
+        /// Whether somebody who had left may be taken up again: with that goes a PIN, without the one before.
+        may_return: bool,
     },
     /// Shows a person by another name.
     Rename {
@@ -68,7 +70,11 @@ pub enum HouseAct {
 /// Decides it.
 pub fn decide_house(bench: &Bench, act: HouseAct) -> Result<Vec<Decided>, Refusal> {
     let event = match act {
-        HouseAct::AddPerson { name, by } => add(bench, name, by)?,
+        HouseAct::AddPerson {
+            name,
+            by,
+            may_return,
+        } => add(bench, name, by, may_return)?,
         HouseAct::Rename { person, name, by } => rename(bench, &person, name, by)?,
         HouseAct::ChangePin { person, by, reset } => {
             let person = bench.people.find(&person)?.id.clone();
@@ -96,7 +102,12 @@ fn who(bench: &Bench, by: String) -> Result<String, Refusal> {
     super::admit_name(bench, by)
 }
 
-fn add(bench: &Bench, shown: String, by: Option<String>) -> Result<Event, Refusal> {
+fn add(
+    bench: &Bench,
+    shown: String,
+    by: Option<String>,
+    may_return: bool,
+) -> Result<Event, Refusal> {
     let shown = name(shown)?;
     let by = match by {
         Some(by) if !bench.people.here().is_empty() => who(bench, by)?,
@@ -106,6 +117,7 @@ fn add(bench: &Bench, shown: String, by: Option<String>) -> Result<Event, Refusa
     };
     let person = match bench.people.whom(&shown) {
         Some(known) if known.is_here => return Err(Refusal::PersonTaken(shown)),
+        Some(_) if !may_return => return Err(Refusal::ReturnsAtPrompt(shown)),
         Some(known) => known.id.clone(),
         None => free_id(bench, &shown),
     };

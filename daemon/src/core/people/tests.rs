@@ -27,7 +27,11 @@ impl House {
                 .first()
                 .map(|one| one.name.clone());
             let name = (*name).to_owned();
-            house.must(HouseAct::AddPerson { name, by });
+            house.must(HouseAct::AddPerson {
+                name,
+                by,
+                may_return: false,
+            });
         }
         house
     }
@@ -220,6 +224,7 @@ fn a_person_stays_the_same_under_another_name_and_nobody_gets_the_old_one() {
         let act = HouseAct::AddPerson {
             name: name.clone(),
             by: by.clone(),
+            may_return: true,
         };
         assert_eq!(house.ask(act), Err(Refusal::PersonTaken(name)), "{taken}");
     }
@@ -255,12 +260,22 @@ fn who_has_left_acts_no_longer_and_may_come_back_as_the_same_person() {
     let alone = HouseAct::AddPerson {
         name: person.clone(),
         by: None,
+        may_return: true,
     };
     assert_eq!(house.ask(alone), Err(Refusal::ByMissing));
-    let back = house.must(HouseAct::AddPerson {
-        name: person,
-        by: Some(by),
-    });
+    let back = |name: &str, may_return| HouseAct::AddPerson {
+        name: name.to_owned(),
+        by: Some(by.clone()),
+        may_return,
+    };
+    for known in ["Mara Ek", "mara-ek"] {
+        assert_eq!(
+            house.ask(back(known, false)),
+            Err(Refusal::ReturnsAtPrompt(known.to_owned())),
+            "with a PIN of somebody else's choice"
+        );
+    }
+    let back = house.must(back(&person, true));
     assert!(matches!(back, Event::PersonAdded(named) if named.person == "mara-ek"));
     assert_eq!(house.names(), ["Mara Ek", "Tore Lund"]);
 }

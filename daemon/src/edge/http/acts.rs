@@ -1,42 +1,16 @@
 //! What people ask for. An answer means that it is on disk.
 
-use super::{gone, problem, refused};
+use super::{Answer, Body, body};
 use crate::run::Handle;
 use axum::Json;
 use axum::extract::State;
-use axum::extract::rejection::JsonRejection;
-use axum::http::StatusCode;
-use axum::response::{IntoResponse as _, Response};
-use pullmark_schema::api::Act;
+use pullmark_schema::api::{Act, Done};
 use serde_json::Value;
 
-pub(super) async fn act(
-    State(handle): State<Handle>,
-    act: Result<Json<Act>, JsonRejection>,
-) -> Response {
-    let Json(act) = match act {
-        Ok(act) => act,
-        Err(rejection) => {
-            if rejection.status() == StatusCode::PAYLOAD_TOO_LARGE {
-                return problem(
-                    StatusCode::PAYLOAD_TOO_LARGE,
-                    "http/too-large",
-                    rejection.body_text(),
-                );
-            }
-            return problem(
-                StatusCode::BAD_REQUEST,
-                "act/not-readable",
-                rejection.body_text(),
-            );
-        }
-    };
+pub(super) async fn act(State(handle): State<Handle>, act: Body<Act>) -> Answer<Json<Done>> {
+    let act = body(act)?;
     note_markup(&act);
-    match handle.act(act).await {
-        Ok(Ok(done)) => Json(done).into_response(),
-        Ok(Err(refusal)) => refused(&refusal),
-        Err(error) => gone(error),
-    }
+    Ok(Json(handle.act(act).await??))
 }
 
 /// Says in the log where a text in an act looks like markup: a title that is more than it seems. It is kept as the text that it is,

@@ -1,8 +1,7 @@
 //! From where a request comes. The guard at each door says so; a request that no guard has seen is answered nothing.
 
-use super::problem;
+use super::{Answer, problem};
 use axum::http::StatusCode;
-use axum::response::Response;
 
 /// From where a request comes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -33,14 +32,19 @@ impl Caller {
     }
 
     /// Whether it is on the bench's own machine; the answer to others.
-    pub(super) fn at_the_bench(&self) -> Result<(), Box<Response>> {
+    pub(super) fn at_the_bench(&self) -> Answer<()> {
         match self {
             Self::Prompt | Self::Bench => Ok(()),
             Self::Device(_) => {
                 let detail = "this is done on the bench's own machine: its page there, or `pullmark` at a prompt";
-                let refused = problem(StatusCode::FORBIDDEN, "access/bench-only", detail);
-                Err(Box::new(refused))
+                Err(problem(StatusCode::FORBIDDEN, "access/bench-only", detail).into())
             }
         }
+    }
+
+    /// Whether it is the user that the daemon runs as: only they can open the socket. Loopback says no more than that it is
+    /// somebody with an account on this machine.
+    pub(super) const fn is_prompt(&self) -> bool {
+        matches!(self, Self::Prompt)
     }
 }

@@ -1,7 +1,7 @@
 //! What is due, as a list and as a calendar, and the plan of a service.
 
 use super::views::read;
-use super::{gone, problem, refused};
+use super::{Answer, apart, gone, problem};
 use crate::core::due::all;
 use crate::core::{Bench, Refusal};
 use crate::edge::calendar::calendar;
@@ -93,22 +93,15 @@ pub(super) async fn service_plan(
     State(handle): State<Handle>,
     Path(build): Path<String>,
     Query(query): Query<Wanted>,
-) -> Response {
+) -> Answer<Response> {
     let looked = handle.look(move |heart| wanted(&heart.bench, &build, &query));
-    let (at, wanted, title) = match looked.await {
-        Ok(Ok(found)) => found,
-        Ok(Err(refusal)) => return refused(&refusal),
-        Err(error) => return gone(error),
-    };
-    let bytes = match read(&handle, move |reader| reader.attached(at)).await {
-        Ok(bytes) => bytes.unwrap_or_default(),
-        Err(response) => return *response,
-    };
-    let text = String::from_utf8(bytes).unwrap_or_default();
-    let Some(text) = service(&text, &wanted, &title) else {
+    let (at, wanted, title) = looked.await??;
+    let bytes = read(&handle, move |reader| reader.attached(at)).await?;
+    let text = String::from_utf8(bytes.unwrap_or_default()).unwrap_or_default();
+    let Some(text) = apart(move || service(&text, &wanted, &title)).await? else {
         let detail = "nothing of the plan is left for a service: name fasteners or checks of it";
         let status = StatusCode::UNPROCESSABLE_ENTITY;
-        return problem(status, "plan/empty", detail.to_owned());
+        return Err(problem(status, "plan/empty", detail).into());
     };
-    ([(header::CONTENT_TYPE, "application/toml")], text).into_response()
+    Ok(([(header::CONTENT_TYPE, "application/toml")], text).into_response())
 }

@@ -2,8 +2,8 @@
 //! version, not even which addresses there are. A paired one sees the bench.
 
 use super::caller::Caller;
-use super::people::house;
-use super::{broken, problem, routes};
+use super::people::{house, secretly};
+use super::{Answer, Ended, problem, routes};
 use crate::core::people::HouseAct;
 use crate::run::Handle;
 use axum::body::{Body, Bytes};
@@ -172,7 +172,7 @@ fn refuse_unpaired() -> Response {
 async fn not_paired(door: &Door, ends: Ends, request: Request) -> Response {
     let path = request.uri().path();
     if request.method() == Method::POST && path == PAIRING {
-        return pair(door, ends, request).await;
+        return pair(door, ends, request).await.into_response();
     }
     let file = FILES.iter().find(|(known, _, _)| *known == path);
     let is_read = matches!(*request.method(), Method::GET | Method::HEAD);
@@ -195,49 +195,49 @@ fn page(kind: &'static str, text: &'static str) -> Response {
 }
 
 /// A code was typed: the device gets its token where it is the right one.
-async fn pair(door: &Door, ends: Ends, request: Request) -> Response {
+async fn pair(door: &Door, ends: Ends, request: Request) -> Answer<Response> {
     let refused = || {
         tracing::warn!(from = %ends.there, "refused a code that lets no device in");
         let detail = "this code does not let a device in: it was mistyped, was used, or is too old. After three wrong ones the \
                       bench has to show a new code";
-        problem(StatusCode::FORBIDDEN, "access/code-refused", detail)
+        Ended::from(problem(
+            StatusCode::FORBIDDEN,
+            "access/code-refused",
+            detail,
+        ))
     };
     let Ok(body) = axum::body::to_bytes(request.into_body(), LARGEST_CODE).await else {
-        return refused();
+        return Err(refused());
     };
     let Ok(PairingCode { code }) = serde_json::from_slice(&body) else {
-        return refused();
+        return Err(refused());
     };
     let access = &door.handle.access;
     let Some(allowed) = access.pairing.take(&code.0, access.now().since_boot_ms) else {
-        return refused();
+        return Err(refused());
     };
-    let fresh = match access.devices.fresh() {
-        Ok(fresh) => fresh,
-        Err(error) => return broken(&error),
-    };
+    let fresh = secretly(&door.handle, |access| access.devices.fresh()).await?;
     let device = fresh.device.clone();
     let act = HouseAct::Pair {
         device: device.clone(),
         name: allowed.name,
         by: allowed.by,
     };
-    let done = match house(&door.handle, act).await {
-        Ok(done) => done,
-        Err(refused) => return *refused,
-    };
-    if let Err(error) = access.devices.add(&fresh) {
-        return broken(&error);
-    }
+    let done = house(&door.handle, act).await?;
+    let fresh = secretly(&door.handle, move |access| {
+        access.devices.add(&fresh)?;
+        Ok(fresh)
+    });
+    let fresh = fresh.await?;
     tracing::info!(device, from = %ends.there, "a device is let in");
     let cookie = format!(
         "{COOKIE}={}; Path=/; Max-Age={KEPT}; Secure; HttpOnly; SameSite=Strict",
         fresh.token
     );
     let Ok(cookie) = HeaderValue::from_str(&cookie) else {
-        return refused();
+        return Err(refused());
     };
-    ([(header::SET_COOKIE, cookie)], Json(done)).into_response()
+    Ok(([(header::SET_COOKIE, cookie)], Json(done)).into_response())
 }
 
 /// An event stream ends when its device is shut out. Every other answer is over soon anyway.

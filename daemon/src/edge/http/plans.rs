@@ -1,10 +1,9 @@
 //! Plans while they are written: the plan folder, drafts, templates, tables. Nothing here is an entry: a plan counts from
 //! when a build is held to it.
 
-use super::{broken, gone, problem, problem_response};
+use super::{Answer, Body, Ended, apart, body, broken, problem, problem_response};
 use crate::edge::shelf::{Shelf, ShelfError};
 use crate::run::Handle;
-use axum::extract::rejection::JsonRejection;
 use axum::extract::{Path, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse as _, Response};
@@ -14,9 +13,9 @@ use pullmark_schema::api::{
     LibraryView, PlanCheckView, PlanFileView, PlanQuestion, PlanRowView, PlanShelfView, PlanTable,
     PlanToKeep, PlanWish, Problem,
 };
-use pullmark_schema::plan::table::{read_table, write_table};
+use pullmark_schema::plan::table::{TableReading, read_table, write_table};
 use pullmark_schema::plan::template::TemplateError;
-use pullmark_schema::plan::{LARGEST_FILE, PlanDraft, Severity, read};
+use pullmark_schema::plan::{Finding, LARGEST_FILE, PlanDraft, Severity, read};
 
 /// The routes of this file.
 pub(super) fn routes() -> Router<Handle> {
@@ -28,18 +27,6 @@ pub(super) fn routes() -> Router<Handle> {
         .route("/v1/plans/from-table", post(from_table))
         .route("/v1/plans/to-table", post(to_table))
         .route("/v1/plans/{name}", get(plan).put(keep))
-}
-
-/// A body in its form, or why not.
-type Body<T> = Result<Json<T>, JsonRejection>;
-
-fn unreadable(rejection: &JsonRejection) -> Response {
-    if rejection.status() == StatusCode::PAYLOAD_TOO_LARGE {
-        let status = StatusCode::PAYLOAD_TOO_LARGE;
-        return problem(status, "http/too-large", rejection.body_text());
-    }
-    let status = StatusCode::BAD_REQUEST;
-    problem(status, "act/not-readable", rejection.body_text())
 }
 
 fn not_given(error: &ShelfError) -> Response {
@@ -57,17 +44,29 @@ fn not_given(error: &ShelfError) -> Response {
     problem(status, code, error.to_string())
 }
 
-/// Looks at files off the async threads.
+impl From<ShelfError> for Ended {
+    fn from(error: ShelfError) -> Self {
+        not_given(&error).into()
+    }
+}
+
+impl From<TemplateError> for Ended {
+    fn from(error: TemplateError) -> Self {
+        let status = StatusCode::UNPROCESSABLE_ENTITY;
+        problem(status, "plans/no-template", error.to_string()).into()
+    }
+}
+
+/// Looks at files, or works through a plan, off the threads that must not wait.
 async fn at_the_shelf<T: Send + 'static>(
     handle: &Handle,
     ask: impl FnOnce(&Shelf) -> T + Send + 'static,
-) -> Result<T, Box<Response>> {
+) -> Answer<T> {
     let shelf = handle.shelf.clone();
-    let asked = tokio::task::spawn_blocking(move || ask(&shelf)).await;
-    asked.map_err(|error| Box::new(broken(&error)))
+    apart(move || ask(&shelf)).await
 }
 
-async fn shelf(State(handle): State<Handle>) -> Response {
+async fn shelf(State(handle): State<Handle>) -> Answer<Json<PlanShelfView>> {
     let view = at_the_shelf(&handle, |shelf| {
         let listed = shelf.list()?;
         let rows = listed.plans.into_iter();
@@ -79,39 +78,55 @@ async fn shelf(State(handle): State<Handle>) -> Response {
             not_used: listed.not_used,
         })
     });
-    match view.await {
-        Ok(Ok(view)) => Json(view).into_response(),
-        Ok(Err(error)) => not_given(&error),
-        Err(response) => *response,
-    }
+    Ok(Json(view.await??))
 }
 
-async fn plan(State(handle): State<Handle>, Path(name): Path<String>) -> Response {
-    let asked = name.clone();
-    match at_the_shelf(&handle, move |shelf| shelf.read(&asked)).await {
-        Ok(Ok(text)) => Json(PlanFileView::of(name, text)).into_response(),
-        Ok(Err(error)) => not_given(&error),
-        Err(response) => *response,
-    }
+async fn plan(
+    State(handle): State<Handle>,
+    Path(name): Path<String>,
+) -> Answer<Json<PlanFileView>> {
+    let view = at_the_shelf(&handle, move |shelf| {
+        let text = shelf.read(&name)?;
+        Ok::<_, ShelfError>(PlanFileView::of(name, text))
+    });
+    Ok(Json(view.await??))
 }
 
-async fn check(State(handle): State<Handle>, question: Body<PlanQuestion>) -> Response {
-    let Json(question) = match question {
-        Ok(question) => question,
-        Err(rejection) => return unreadable(&rejection),
-    };
+async fn check(
+    State(handle): State<Handle>,
+    question: Body<PlanQuestion>,
+) -> Answer<Json<PlanCheckView>> {
+    let question = body(question)?;
     let tools = handle.look(|heart| heart.bench.tools.values().cloned().collect::<Vec<_>>());
-    let tools = match tools.await {
-        Ok(tools) => tools,
-        Err(error) => return gone(error),
-    };
+    let tools = tools.await?;
     let view = at_the_shelf(&handle, move |_| {
         let (text, comments_lost) = question.text();
         PlanCheckView::of(text, &tools, comments_lost)
     });
-    match view.await {
-        Ok(view) => Json(view).into_response(),
-        Err(response) => *response,
+    Ok(Json(view.await?))
+}
+
+/// Why a plan is not kept.
+enum NotKept {
+    /// It has errors.
+    Unsound(Vec<Finding>),
+    Shelf(ShelfError),
+}
+
+impl From<NotKept> for Ended {
+    fn from(why: NotKept) -> Self {
+        let findings = match why {
+            NotKept::Unsound(findings) => findings,
+            NotKept::Shelf(error) => return error.into(),
+        };
+        let status = StatusCode::UNPROCESSABLE_ENTITY;
+        let problem = Problem {
+            code: "plans/not-sound".to_owned(),
+            status: status.as_u16(),
+            detail: "the plan has errors, and no build can follow it; it was not kept".to_owned(),
+            findings,
+        };
+        problem_response(status, &problem).into()
     }
 }
 
@@ -120,60 +135,34 @@ async fn keep(
     State(handle): State<Handle>,
     Path(name): Path<String>,
     plan: Body<PlanToKeep>,
-) -> Response {
-    let Json(PlanToKeep { draft, before }) = match plan {
-        Ok(plan) => plan,
-        Err(rejection) => return unreadable(&rejection),
-    };
-    let findings = read(&draft.to_toml()).findings;
-    let is_grave = findings
-        .iter()
-        .any(|finding| finding.severity == Severity::Error);
-    if is_grave {
-        let status = StatusCode::UNPROCESSABLE_ENTITY;
-        return problem_response(
-            status,
-            &Problem {
-                code: "plans/not-sound".to_owned(),
-                status: status.as_u16(),
-                detail: "the plan has errors, and no build can follow it; it was not kept"
-                    .to_owned(),
-                findings,
-            },
-        );
-    }
-    let asked = name.clone();
+) -> Answer<Json<PlanFileView>> {
+    let PlanToKeep { draft, before } = body(plan)?;
     let kept = at_the_shelf(&handle, move |shelf| {
-        shelf.keep(&asked, before, |there| match there {
+        let fresh = draft.to_toml();
+        let findings = read(&fresh).findings;
+        if findings
+            .iter()
+            .any(|finding| finding.severity == Severity::Error)
+        {
+            return Err(NotKept::Unsound(findings));
+        }
+        let kept = shelf.keep(&name, before, |there| match there {
             Some(there) => draft.to_toml_over(there).text,
-            None => draft.to_toml(),
-        })
+            None => fresh,
+        });
+        let text = kept.map_err(NotKept::Shelf)?;
+        Ok(PlanFileView::of(name, text))
     });
-    match kept.await {
-        Ok(Ok(text)) => Json(PlanFileView::of(name, text)).into_response(),
-        Ok(Err(error)) => not_given(&error),
-        Err(response) => *response,
-    }
+    Ok(Json(kept.await??))
 }
 
-fn no_template(error: &TemplateError) -> Response {
-    let status = StatusCode::UNPROCESSABLE_ENTITY;
-    problem(status, "plans/no-template", error.to_string())
+async fn templates(State(handle): State<Handle>) -> Answer<Json<LibraryView>> {
+    let (library, not_used) = at_the_shelf(&handle, Shelf::library).await??;
+    Ok(Json(LibraryView::of(library, not_used)))
 }
 
-async fn templates(State(handle): State<Handle>) -> Response {
-    match at_the_shelf(&handle, Shelf::library).await {
-        Ok(Ok((library, not_used))) => Json(LibraryView::of(library, not_used)).into_response(),
-        Ok(Err(error)) => no_template(&error),
-        Err(response) => *response,
-    }
-}
-
-async fn compose(State(handle): State<Handle>, wish: Body<PlanWish>) -> Response {
-    let Json(wish) = match wish {
-        Ok(wish) => wish,
-        Err(rejection) => return unreadable(&rejection),
-    };
+async fn compose(State(handle): State<Handle>, wish: Body<PlanWish>) -> Answer<Json<PlanDraft>> {
+    let wish = body(wish)?;
     let made = at_the_shelf(&handle, move |shelf| {
         let (library, _) = shelf.library()?;
         let plan = match &wish.starter {
@@ -182,36 +171,27 @@ async fn compose(State(handle): State<Handle>, wish: Body<PlanWish>) -> Response
         };
         library.extend(plan, &wish.templates)
     });
-    match made.await {
-        Ok(Ok(draft)) => Json(draft).into_response(),
-        Ok(Err(error)) => no_template(&error),
-        Err(response) => *response,
-    }
+    Ok(Json(made.await??))
 }
 
-async fn from_table(table: Body<PlanTable>) -> Response {
-    match table {
-        Ok(Json(PlanTable { table })) => Json(read_table(&table)).into_response(),
-        Err(rejection) => unreadable(&rejection),
-    }
+async fn from_table(table: Body<PlanTable>) -> Answer<Json<TableReading>> {
+    let PlanTable { table } = body(table)?;
+    Ok(Json(apart(move || read_table(&table)).await?))
 }
 
-async fn to_table(question: Body<PlanQuestion>) -> Response {
-    let question = match question {
-        Ok(Json(question)) => question,
-        Err(rejection) => return unreadable(&rejection),
-    };
-    let text = question.text.unwrap_or_default();
-    let draft = question.draft.or_else(|| PlanDraft::of_toml(&text));
-    let Some(draft) = draft.filter(|_| text.len() <= LARGEST_FILE) else {
+async fn to_table(question: Body<PlanQuestion>) -> Answer<Response> {
+    let question = body(question)?;
+    let table = apart(move || {
+        let text = question.text.unwrap_or_default();
+        let draft = question.draft.or_else(|| PlanDraft::of_toml(&text));
+        let draft = draft.filter(|_| text.len() <= LARGEST_FILE)?;
+        Some(write_table(&draft))
+    });
+    let Some(table) = table.await? else {
         let status = StatusCode::UNPROCESSABLE_ENTITY;
-        return problem(status, "plans/not-readable", "this is no plan file");
+        return Err(problem(status, "plans/not-readable", "this is no plan file").into());
     };
-    match write_table(&draft) {
-        Ok(table) => {
-            let kind = "text/csv; charset=utf-8; header=present";
-            ([(header::CONTENT_TYPE, kind)], table).into_response()
-        }
-        Err(error) => broken(&error),
-    }
+    let table = table.map_err(|error| Ended::from(broken(&error)))?;
+    let kind = "text/csv; charset=utf-8; header=present";
+    Ok(([(header::CONTENT_TYPE, kind)], table).into_response())
 }

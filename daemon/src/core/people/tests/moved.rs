@@ -51,6 +51,7 @@ fn day() -> Day {
     let act = HouseAct::AddPerson {
         name: MARA.to_owned(),
         by: None,
+        may_return: false,
     };
     let added = decide_house(&day.bench, act).unwrap();
     day.write(added);

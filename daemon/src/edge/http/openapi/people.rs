@@ -51,7 +51,7 @@ pub(super) fn paths(types: &mut SchemaGenerator) -> Map<String, Value> {
             "/v1/people/{person}/pin",
             asked::<NewPin, Done>(
                 types,
-                "Changes a PIN: with the one before, or on the bench's own machine without it",
+                "Changes a PIN: with the one before, or over the socket of the bench's own user without it",
                 person,
             ),
         ),
