@@ -88,6 +88,12 @@ pub(crate) fn line(text: &str) {
     let _ = writeln!(std::io::stdout(), "{text}");
 }
 
+/// Writes a text that has its own ends of lines; a reader that went away is no error.
+pub(crate) fn whole(text: &str) {
+    let mut out = std::io::stdout();
+    let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+}
+
 /// Writes a value as JSON.
 pub(crate) fn json<T: Serialize>(value: &T) {
     line(&serde_json::to_string_pretty(value).unwrap_or_default());

@@ -22,9 +22,11 @@ use crate::arguments::{AlarmVerb, Arguments, Common, DeviceVerb, Noun, PinArgume
 use crate::client::{Client, ClientError, JSON};
 use crate::print;
 use crate::report::Outcome;
-use miette::{IntoDiagnostic as _, WrapErr as _};
+use miette::{IntoDiagnostic as _, WrapErr as _, miette};
 use pullmark_daemon::config::Config;
 use pullmark_schema::api::{Act, ConfirmedAct, Done};
+use std::fs::OpenOptions;
+use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
 /// How the daemon says that an act needs a PIN.
@@ -135,6 +137,27 @@ pub(crate) fn read_text(path: &Path) -> miette::Result<String> {
     String::from_utf8(bytes)
         .into_diagnostic()
         .wrap_err_with(|| format!("{} is not UTF-8 text", path.display()))
+}
+
+/// To the output, or to a file that is not there yet.
+pub(crate) fn put(text: &str, out: Option<&Path>) -> miette::Result<()> {
+    let Some(path) = out else {
+        print::whole(text);
+        return Ok(());
+    };
+    let mut file = OpenOptions::new()
+        .write(true)
+        .create_new(true)
+        .open(path)
+        .map_err(|error| match error.kind() {
+            std::io::ErrorKind::AlreadyExists => {
+                miette!("{} is there already; name another file", path.display())
+            }
+            _ => miette!("{}: {error}", path.display()),
+        })?;
+    file.write_all(text.as_bytes())
+        .into_diagnostic()
+        .wrap_err_with(|| path.display().to_string())
 }
 
 /// Does what was asked.

@@ -124,6 +124,14 @@ impl Command {
         self
     }
 
+    /// Runs it to its end with nobody to read what it prints.
+    pub fn run_unread(mut self) -> Said {
+        let (reader, writer) = std::io::pipe().expect("there is a pipe");
+        drop(reader);
+        self.command.stdout(writer);
+        self.run()
+    }
+
     /// Runs it to its end.
     pub fn run(mut self) -> Said {
         let text = shown(&self.command);
@@ -131,9 +139,9 @@ impl Command {
             .command
             .spawn()
             .unwrap_or_else(|error| panic!("{text}: {error}"));
-        let out = read_all(child.stdout.take().expect("standard output is piped"));
+        let out = child.stdout.take().map(read_all);
         let err = read_all(child.stderr.take().expect("standard error is piped"));
-        let out = self.wait(&out, &mut child, &text);
+        let out = out.map_or_else(String::new, |out| self.wait(&out, &mut child, &text));
         let err = self.wait(&err, &mut child, &text);
         let status = child.wait().expect("a child can be waited for").code();
         Said {

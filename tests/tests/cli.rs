@@ -8,63 +8,58 @@ use serde_json::Value;
 use std::ffi::OsStr;
 use std::path::Path;
 
-/// Every noun and verb.
-const VERBS: [&str; 41] = [
-    "demo",
-    "plan check",
-    "plan show",
-    "build start",
-    "build list",
-    "build show",
-    "build serve",
-    "build finish",
-    "build plan",
-    "build lay-aside",
-    "build resume",
-    "build hand-over",
-    "build note",
-    "build withdraw",
-    "build history",
-    "part fit",
-    "part swap",
-    "part list",
-    "watch",
-    "reading enter",
-    "reading place",
-    "reading list",
-    "fastener next",
-    "fastener prepare",
-    "fastener loosen",
-    "fastener defer",
-    "fastener take-up",
-    "fastener look",
-    "fastener dispose",
-    "fastener note",
-    "fastener history",
-    "alarm acknowledge",
-    "tool add",
-    "tool list",
-    "tool ports",
-    "record seal",
-    "record export",
-    "record verify",
-    "ledger check",
-    "ledger rebuild",
-    "ledger backup",
-];
-
 fn pullmark<T: AsRef<OsStr>>(home: &Path, arguments: impl IntoIterator<Item = T>) -> Said {
     Command::pullmark(home).args(arguments).run()
+}
+
+/// What the help of a noun or verb lists under it, as the program itself says.
+fn commands_in(help: &str) -> Vec<String> {
+    let mut lines = help.lines().skip_while(|line| *line != "Commands:");
+    lines.next();
+    let rows = lines.take_while(|line| !line.is_empty());
+    // What a row goes on with on the next line stands further in.
+    let rows = rows.filter_map(|row| row.strip_prefix("  ").filter(|row| !row.starts_with(' ')));
+    let names = rows.filter_map(|row| row.split_whitespace().next());
+    names
+        .filter(|name| *name != "help")
+        .map(str::to_owned)
+        .collect()
+}
+
+/// Every noun and verb, each with its help: those of the program's own help, and so on down.
+fn walk(home: &Path, above: &[String], seen: &mut Vec<(String, String)>) {
+    let help = pullmark(home, above.iter().map(String::as_str).chain(["--help"]))
+        .ok()
+        .out
+        .clone();
+    for name in commands_in(&help) {
+        walk(home, &[above, &[name]].concat(), seen);
+    }
+    seen.push((above.join(" "), help));
 }
 
 #[test]
 fn help_says_what_there_is() {
     let home = tempfile::tempdir().unwrap();
     golden::compare("help", &pullmark(home.path(), ["--help"]).ok().out);
-    for verb in VERBS {
-        let said = pullmark(home.path(), verb.split(' ').chain(["--help"]));
-        said.ok()
-            .says(&[&format!("Usage: pullmark {verb}"), "--json", "--data <DIR>"]);
+    let mut seen = Vec::new();
+    walk(home.path(), &[], &mut seen);
+    for (verb, help) in &seen {
+        let usage = format!("Usage: pullmark {verb}");
+        for says in [usage.trim_end(), "--json", "--data <DIR>"] {
+            assert!(help.contains(says), "{verb}: {says} in {help}");
+        }
+        // The line above the usage says what it does.
+        let about = help.lines().next().unwrap_or_default();
+        assert!(
+            about.chars().count() > 4 && !about.starts_with("Usage"),
+            "{verb}: {help}"
+        );
+    }
+    // The walk went down: a noun alone, a verb of one, and one below that.
+    let verbs: Vec<&str> = seen.iter().map(|(verb, _)| verb.as_str()).collect();
+    for known in ["demo", "plan check", "ledger timestamp", "people reset-pin"] {
+        assert!(verbs.contains(&known), "{known} in {verbs:?}");
     }
     pullmark(home.path(), ["--version"])
         .ok()

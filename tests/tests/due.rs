@@ -85,8 +85,24 @@ fn due(shop: &Shop) -> Vec<DueView> {
 
 fn calendar(shop: &Shop) -> Vec<Value> {
     let file = shop.folder().join("due.ics");
-    shop.pullmark(["due", "calendar", "--out", file.to_str().unwrap()])
-        .status(0);
+    let ask = || shop.pullmark(["due", "calendar", "--out", file.to_str().unwrap()]);
+    if file.exists() {
+        ask()
+            .status(2)
+            .says(&["is there already; name another file"]);
+        std::fs::remove_file(&file).unwrap();
+    }
+    ask().status(0);
+    let printed = shop.pullmark(["due", "calendar"]).ok().out.clone();
+    let stamp = |text: &str| -> Vec<String> {
+        let lines = text.split_inclusive('\n');
+        lines
+            .filter(|line| !line.starts_with("DTSTAMP"))
+            .map(str::to_owned)
+            .collect()
+    };
+    let written = std::fs::read_to_string(&file).unwrap();
+    assert_eq!(stamp(&printed), stamp(&written), "byte for byte");
     let read = Command::new(python(), shop.folder())
         .arg(published("read_calendar.py"))
         .arg(file)
@@ -285,5 +301,21 @@ fn days_are_those_that_the_trades_calendar_libraries_find() {
         let handed_over = day_of(case["time"].as_str().unwrap()).unwrap();
         let found = day(&due, handed_over).unwrap().to_string();
         assert_eq!(found, case["due"].as_str().unwrap(), "{case}");
+    }
+}
+
+#[test]
+fn a_reader_that_goes_away_is_no_panic() {
+    let shop = handed_over();
+    let asked: [&[&str]; 3] = [
+        &["due", "list"],
+        &["due", "calendar"],
+        &["build", "service", "ferry", "--dry-run", "--by", MECHANIC],
+    ];
+    for words in asked {
+        let command = Command::pullmark(shop.folder()).args(words);
+        let said = command.arg("--data").arg(shop.data()).run_unread();
+        said.status(0);
+        assert_eq!(said.err, "", "{words:?}");
     }
 }

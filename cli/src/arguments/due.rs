@@ -14,7 +14,7 @@ pub(crate) enum DueVerb {
     },
     /// Write a calendar file (iCalendar) of everything that has a day and is not done
     Calendar {
-        /// Where to; the standard output if left out
+        /// Where to write it, instead of the output; a file that is there stays
         #[arg(long, value_name = "FILE")]
         out: Option<PathBuf>,
     },

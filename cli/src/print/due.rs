@@ -1,16 +1,16 @@
 //! What is due, in words.
 
-use super::Ink;
+use super::{Ink, line};
 use pullmark_schema::api::DueView;
 use pullmark_schema::due::DueStanding;
 use pullmark_schema::entry::Event;
 
 pub(crate) fn due(list: &[DueView], ink: Ink) {
     if list.is_empty() {
-        println!("Nothing is due, and nothing waits.");
+        line("Nothing is due, and nothing waits.");
     }
     for view in list {
-        println!("{}", line(view, ink));
+        line(&in_one_line(view, ink));
         let titles: Vec<&str> = view
             .fasteners
             .iter()
@@ -23,11 +23,11 @@ pub(crate) fn due(list: &[DueView], ink: Ink) {
         };
         let source = view.source.as_ref();
         let source = source.map_or_else(String::new, |source| format!(" ({source})"));
-        println!("    {}", ink.low(&format!("{what}{source}")));
+        line(&format!("    {}", ink.low(&format!("{what}{source}"))));
     }
 }
 
-fn line(view: &DueView, ink: Ink) -> String {
+fn in_one_line(view: &DueView, ink: Ink) -> String {
     let bike = view.bike.label.as_ref().unwrap_or(&view.bike.frame);
     let name = format!("{} {}: {}, {bike}", view.build, view.id, view.title);
     match view.standing {

@@ -1,11 +1,11 @@
 //! `pullmark due`, and `pullmark build service`.
 
-use super::Context;
+use super::{Context, put};
 use crate::arguments::{DueVerb, ServiceArguments};
 use crate::client::segment;
 use crate::print::{self, Ink};
 use crate::report::Outcome;
-use miette::{IntoDiagnostic as _, WrapErr as _};
+use miette::IntoDiagnostic as _;
 use pullmark_schema::api::{Act, BuildView, DueView};
 use pullmark_schema::due::DueStanding;
 
@@ -19,12 +19,7 @@ pub(crate) async fn run(context: &Context, verb: DueVerb) -> miette::Result<Outc
                 .await
                 .into_diagnostic()?;
             let text = String::from_utf8(bytes).into_diagnostic()?;
-            match out {
-                Some(file) => std::fs::write(&file, text)
-                    .into_diagnostic()
-                    .wrap_err_with(|| format!("{} cannot be written", file.display()))?,
-                None => print!("{text}"),
-            }
+            put(&text, out.as_deref())?;
             Ok(Outcome::AsAsked)
         }
         DueVerb::Done { which, found } => {
@@ -96,7 +91,7 @@ pub(crate) async fn service(context: &Context, asked: ServiceArguments) -> miett
     let bytes = context.client.bytes(&path).await.into_diagnostic()?;
     let plan = String::from_utf8(bytes).into_diagnostic()?;
     if asked.dry_run {
-        print!("{plan}");
+        print::whole(&plan);
         return Ok(Outcome::AsAsked);
     }
     let view: BuildView = context

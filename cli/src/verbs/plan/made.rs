@@ -4,14 +4,12 @@ use super::{Context, say};
 use crate::arguments::{MadePlan, NewPlanArguments};
 use crate::print::{self, padded};
 use crate::report::Outcome;
-use crate::verbs::read_text;
-use miette::{IntoDiagnostic as _, WrapErr as _, miette};
+use crate::verbs::{put, read_text};
+use miette::{IntoDiagnostic as _, WrapErr as _};
 use pullmark_schema::api::LibraryView;
 use pullmark_schema::plan::table::{read_table, write_table};
 use pullmark_schema::plan::template::Library;
 use pullmark_schema::plan::{self, PlanDraft};
-use std::fs::OpenOptions;
-use std::io::Write as _;
 use std::path::Path;
 
 /// The templates of the program, and those of a folder.
@@ -137,25 +135,4 @@ fn finish(mut draft: PlanDraft, made: &MadePlan) -> miette::Result<Outcome> {
     } else {
         Outcome::No
     })
-}
-
-/// To the output, or to a file that is not there yet.
-fn put(text: &str, out: Option<&Path>) -> miette::Result<()> {
-    let Some(path) = out else {
-        print::line(text.trim_end());
-        return Ok(());
-    };
-    let mut file = OpenOptions::new()
-        .write(true)
-        .create_new(true)
-        .open(path)
-        .map_err(|error| match error.kind() {
-            std::io::ErrorKind::AlreadyExists => {
-                miette!("{} is there already; name another file", path.display())
-            }
-            _ => miette!("{}: {error}", path.display()),
-        })?;
-    file.write_all(text.as_bytes())
-        .into_diagnostic()
-        .wrap_err_with(|| path.display().to_string())
 }
