@@ -55,7 +55,7 @@ function peoplePart() {
       person.has_pin && button(`pin of ${person.person}`, "plain", to("pin", { person }), t("pin-change-ask")),
       isAtBench && button(`rename ${person.person}`, "plain", to("rename", { person }), t("rename-ask")),
       isAtBench && button(`leave ${person.person}`, "plain", to("leave", { person }), t("leave-ask"))))),
-    people.length > 0 && h("p", { class: "quiet" }, rich("pin-forgotten", { command: h("code", {}, "pullmark people reset-pin") })),
+    people.length > 0 && h("p", { class: "quiet" }, t("pin-forgotten")),
     isAtBench && button("enter person", "main", to("person"), t("person-ask")));
 }
 

@@ -158,7 +158,7 @@ fn who_merely_has_an_account_on_the_benchs_machine_sets_no_pin() {
     let shop = Shop::open();
     enter(&shop, MECHANIC, PIN, None);
     enter(&shop, SECOND, SECOND_PIN, Some(MECHANIC));
-    let loopback = shop.http();
+    let loopback = shop.page();
     let reset = serde_json::json!({ "pin": "918273", "by": SECOND });
     let answer = post(&loopback, "/v1/people/mara-lind/pin", &reset);
     is_refused(&answer, 403, "access/prompt-only");
