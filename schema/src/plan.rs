@@ -42,6 +42,15 @@ use serde::{Deserialize, Serialize};
 /// The largest plan file that is read, in bytes.
 pub const LARGEST_FILE: usize = 1 << 20;
 
+/// The longest id of a plan, in bytes.
+const LONGEST_ID: usize = 64;
+
+/// Whether a text can be an id in a plan.
+pub(crate) fn is_id(text: &str) -> bool {
+    let is_legal = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit() || b"._-".contains(&b);
+    !text.is_empty() && text.len() <= LONGEST_ID && text.bytes().all(is_legal)
+}
+
 /// A plan that can be built after: names are unique, limits are settled.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Plan {

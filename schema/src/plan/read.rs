@@ -270,9 +270,7 @@ impl Reader<'_> {
     /// Whether it can be an id at all.
     fn is_an_id(&mut self, id: &Spanned<String>) {
         let text = id.get_ref();
-        let is_legal =
-            |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit() || matches!(b, b'.' | b'-' | b'_');
-        if text.is_empty() || text.len() > 64 || !text.bytes().all(is_legal) {
+        if !super::is_id(text) {
             let what = format!("the id {text:?} cannot be used");
             let advice = "use 1 to 64 small letters a to z, digits, dots and dashes";
             self.error(id.span(), PlanCode::BadId, what, advice);

@@ -9,7 +9,7 @@ mod compose;
 use super::draft::{FastenerDraft, PlanDraft, StageDraft};
 use super::file::{SourceFile, SpecFile};
 use super::finding::Severity;
-use super::{CheckDraft, read};
+use super::{CheckDraft, is_id, read};
 use crate::map::FrameKind;
 use crate::practice::COMMON_PRACTICE;
 use schemars::JsonSchema;
@@ -174,9 +174,7 @@ impl Library {
 fn once<'a>(names: impl Iterator<Item = &'a String>) -> Result<(), TemplateError> {
     let mut seen = std::collections::BTreeSet::new();
     for name in names {
-        let is_legal =
-            |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit() || matches!(b, b'.' | b'-' | b'_');
-        if name.is_empty() || name.len() > 64 || !name.bytes().all(is_legal) {
+        if !is_id(name) {
             return Err(TemplateError::BadName(name.clone()));
         }
         if !seen.insert(name) {

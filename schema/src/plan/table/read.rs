@@ -2,13 +2,16 @@
 
 mod cell;
 mod heading;
+mod ids;
 
-use super::{LARGEST_TABLE, PlanDraft, TableFault, TableReading, slug};
+use super::{LARGEST_TABLE, PlanDraft, TableFault, TableReading};
 use crate::plan::draft::{CheckDraft, FastenerDraft, StageDraft};
 use crate::plan::file::{AdapterFile, SettledFile, SourceFile, SpecFile, ThreadFile};
 use crate::quantity::{Kind, Stated};
 use cell::Cells;
+use csv::StringRecord;
 use heading::Heading;
+use ids::Ids;
 use std::collections::BTreeMap;
 
 /// Reads a table of fasteners and checks. `;`, `,` or a tab may stand between the cells, and a decimal mark may be a comma.
@@ -34,6 +37,7 @@ struct Reader {
     draft: PlanDraft,
     faults: Vec<TableFault>,
     homes: BTreeMap<String, Home>,
+    ids: Ids,
 }
 
 impl Reader {
@@ -58,8 +62,9 @@ impl Reader {
         }
         let text = text.strip_prefix('\u{feff}').unwrap_or(text);
         let (body, above) = self.head(text);
+        let delimiter = heading::delimiter(body);
         let mut table = csv::ReaderBuilder::new()
-            .delimiter(heading::delimiter(body))
+            .delimiter(delimiter)
             .flexible(true)
             .has_headers(false)
             .trim(csv::Trim::All)
@@ -73,22 +78,32 @@ impl Reader {
             Ok(heading) => heading,
             Err(faults) => return self.faults.extend(faults),
         };
-        for row in rows {
-            match row {
-                Ok(row) if row.iter().all(str::is_empty) => {}
-                Ok(row) => {
-                    let line = above + row.position().map_or(1, csv::Position::line);
-                    self.row(&mut heading.cells(&row, line));
-                }
-                Err(error) => {
-                    let line = above + error.position().map_or(1, csv::Position::line);
-                    self.fault(
-                        line,
-                        None,
-                        "the row cannot be read",
-                        "save the table as UTF-8",
-                    );
-                }
+        let rows: Vec<_> = rows
+            .map(|row| located(row, above))
+            .filter(|(_, row)| {
+                row.as_ref()
+                    .is_none_or(|row| !row.iter().all(str::is_empty))
+            })
+            .collect();
+        let read = || rows.iter().filter_map(|(_, row)| row.as_ref());
+        // What rows state comes first: an id that is made keeps out of its way.
+        for row in read() {
+            let stated = heading.cells(row, 0).text("id");
+            stated.into_iter().for_each(|id| self.ids.state(id));
+        }
+        for row in read() {
+            let (named, title) = stage_of(&mut heading.cells(row, 0));
+            self.ids.stage(&named, title.as_deref());
+        }
+        // Only where commas part the cells, and none is a decimal mark, can a point be nothing else.
+        let has_points =
+            delimiter == b',' && !read().any(|row| heading.cells(row, 0).has_decimal_comma());
+        for (line, row) in &rows {
+            if let Some(row) = row {
+                self.row(&mut heading.cells(row, *line).with_points(has_points));
+            } else {
+                let what = "the row cannot be read";
+                self.fault(*line, None, what, "save the table as UTF-8");
             }
         }
         if self.draft.stage.is_empty() && self.faults.is_empty() {
@@ -173,16 +188,7 @@ impl Reader {
             cells.fault(None, "the row has neither an id nor a title", advice);
             return None;
         };
-        let base = Some(slug(&title)).filter(|slug| !slug.is_empty());
-        let base = base.unwrap_or_else(|| "row".to_owned());
-        let fresh = (1_u32..).map(|number| match number {
-            1 => base.clone(),
-            number => format!("{base}-{number}"),
-        });
-        let mut fresh = fresh.filter(|id| {
-            !self.homes.contains_key(id) && self.draft.stage.iter().all(|stage| stage.id != *id)
-        });
-        fresh.next()
+        Some(self.ids.row(&title, |id| self.homes.contains_key(id)))
     }
 
     fn new_row(&mut self, cells: &mut Cells<'_>, id: String, figures: &Figures) {
@@ -295,13 +301,8 @@ impl Reader {
 
     /// The stage of a row: named by its id or its title, made where it is new.
     fn stage(&mut self, cells: &mut Cells<'_>) -> usize {
-        let named = cells.text("stage").unwrap_or_else(|| "Build".to_owned());
-        let id = if slug(&named) == named || is_id(&named) {
-            named.clone()
-        } else {
-            slug(&named)
-        };
-        let title = cells.text("stage_title");
+        let (named, title) = stage_of(cells);
+        let id = self.ids.stage(&named, title.as_deref());
         let pattern = cells.of("pattern", "in-order, alternate or cross");
         let passes = cells.numbers("passes");
         let passes = passes.map(|percents| percents.into_iter().map(|of| of / 100.0).collect());
@@ -331,9 +332,20 @@ impl Reader {
     }
 }
 
-fn is_id(text: &str) -> bool {
-    let is_legal = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit() || b"._-".contains(&b);
-    !text.is_empty() && text.len() <= 64 && text.bytes().all(is_legal)
+/// A row with its line; none where it cannot be read.
+fn located(row: csv::Result<StringRecord>, above: u64) -> (u64, Option<StringRecord>) {
+    let at = match &row {
+        Ok(row) => row.position(),
+        Err(error) => error.position(),
+    };
+    let line = above + at.map_or(1, csv::Position::line);
+    (line, row.ok())
+}
+
+/// How a row names its stage, and the stage's title where it says one.
+fn stage_of(cells: &mut Cells<'_>) -> (String, Option<String>) {
+    let named = cells.text("stage").unwrap_or_else(|| "Build".to_owned());
+    (named, cells.text("stage_title"))
 }
 
 /// What a row says of one place.

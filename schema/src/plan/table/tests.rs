@@ -1,6 +1,6 @@
 use super::{COLUMNS, TableFault, read_table, slug, write_table};
 use crate::plan::testing::draft;
-use crate::plan::{PlanDraft, read};
+use crate::plan::{PlanDraft, Severity, read};
 use proptest::prelude::*;
 use std::collections::BTreeSet;
 
@@ -67,7 +67,7 @@ fn fault(text: &str) -> TableFault {
 }
 
 /// A table, and the line, the column and the words of its first fault.
-const WRONG: [(&str, u64, Option<&str>, &str); 21] = [
+const WRONG: [(&str, u64, Option<&str>, &str); 26] = [
     ("", 1, None, "the table is empty"),
     ("title;target\n", 1, None, "a heading and no row"),
     (
@@ -102,6 +102,36 @@ const WRONG: [(&str, u64, Option<&str>, &str); 21] = [
     ),
     (
         "title;upper;unit\nA;1.100,5;N\n",
+        2,
+        Some("upper"),
+        "can be read in one way only",
+    ),
+    (
+        "title;upper;unit\nA;5,5;N\nB;1.200;N\n",
+        3,
+        Some("upper"),
+        "\"1.200\" is no figure that can be read in one way only",
+    ),
+    (
+        "title\tupper\tunit\nA\t-1.200\tN\n",
+        2,
+        Some("upper"),
+        "can be read in one way only",
+    ),
+    (
+        "title,upper,lower\nA,1.200 N·m,\"0,9 N·m\"\n",
+        2,
+        Some("upper"),
+        "can be read in one way only",
+    ),
+    (
+        "title,upper,lower\nA,\"1,200 N·m\",0.9 N·m\n",
+        2,
+        Some("upper"),
+        "can be read in one way only",
+    ),
+    (
+        "title,upper\nA,1.200.000 N·m\n",
         2,
         Some("upper"),
         "can be read in one way only",
@@ -223,6 +253,106 @@ fn a_name_is_made_of_a_title() {
         .map(|fastener| fastener.id.as_str())
         .collect();
     assert_eq!(ids, ["bolt", "bolt-2"]);
+}
+
+#[test]
+fn a_mark_with_three_digits_after_it_is_read_where_it_can_be_nothing_else() {
+    let read = |text: &str| {
+        let reading = read_table(text);
+        assert_eq!(reading.faults, [], "{text}");
+        let spec = reading.draft.unwrap().stage[0].fastener[0].spec.clone();
+        spec.and_then(|spec| spec.upper).unwrap()
+    };
+    for (text, upper) in [
+        ("title,upper\nA,1.200 N·m\n", "1.200 N·m"),
+        ("title;upper\nA;0.125 N·m\n", "0.125 N·m"),
+        ("title;upper\nA;0,125 N·m\n", "0.125 N·m"),
+        ("title;upper\nA;1,1250 N·m\n", "1.1250 N·m"),
+        ("title;upper\nA;1.2000 N·m\n", "1.2000 N·m"),
+        ("title;upper\nA;1200.125 N·m\n", "1200.125 N·m"),
+        ("title;upper\nA;1200 N·m\n", "1200 N·m"),
+    ] {
+        assert_eq!(read(text), upper, "{text}");
+    }
+}
+
+/// The stages of a table, each with the ids of its fasteners. The plan has no id twice.
+fn ids(text: &str) -> Vec<(String, Vec<String>)> {
+    let reading = read_table(text);
+    assert_eq!(reading.faults, [], "{text}");
+    let draft = PlanDraft {
+        title: "x".to_owned(),
+        ..reading.draft.unwrap()
+    };
+    let found = read(&draft.to_toml()).findings;
+    assert!(
+        found
+            .iter()
+            .all(|finding| finding.severity != Severity::Error),
+        "{found:?}"
+    );
+    let stages = draft.stage.into_iter();
+    stages
+        .map(|stage| {
+            let fasteners = stage.fastener.into_iter();
+            (stage.id, fasteners.map(|fastener| fastener.id).collect())
+        })
+        .collect()
+}
+
+#[track_caller]
+fn has_ids(text: &str, wanted: &[(&str, &[&str])]) {
+    let found = ids(text);
+    let found: Vec<(&str, Vec<&str>)> = found
+        .iter()
+        .map(|(id, rows)| (id.as_str(), rows.iter().map(String::as_str).collect()))
+        .collect();
+    let wanted: Vec<(&str, Vec<&str>)> = wanted
+        .iter()
+        .map(|(id, rows)| (*id, rows.to_vec()))
+        .collect();
+    assert_eq!(found, wanted, "{text}");
+}
+
+#[test]
+fn a_row_that_is_titled_like_a_stage_has_an_id_of_its_own() {
+    has_ids(
+        "title;stage;upper\nPedals;Pedals;40 N·m\n",
+        &[("pedals", &["pedals-2"])],
+    );
+    has_ids(
+        "title;stage;upper\nWheels;Frame;5 N·m\nAxle;Wheels;12 N·m\n",
+        &[("frame", &["wheels-2"]), ("wheels", &["axle"])],
+    );
+    has_ids(
+        "id;title;stage;upper\npedals;Left;Pedals;40 N·m\npedals-2;Right;pedals;40 N·m\n",
+        &[("pedals-3", &["pedals", "pedals-2"])],
+    );
+    let long = "a".repeat(64);
+    has_ids(
+        &format!("id;stage;upper\n{long};{long};40 N·m\n"),
+        &[(&format!("{}-2", "a".repeat(62)), &[&long])],
+    );
+}
+
+#[test]
+fn stages_of_other_titles_are_other_stages() {
+    has_ids(
+        "title;stage;upper\nA;Wheel (front);5 N·m\nB;Wheel, front;5 N·m\nC;wheel  (Front);5 N·m\nD;wheel-front-2;5 N·m\n",
+        &[("wheel-front", &["a", "c"]), ("wheel-front-2", &["b", "d"])],
+    );
+    has_ids(
+        "title;stage;upper\nA;前輪;5 N·m\nB;– ! –;5 N·m\nC;前輪;5 N·m\n",
+        &[("stage", &["a", "c"]), ("stage-2", &["b"])],
+    );
+    has_ids(
+        "title;stage;upper\nA;seat-post;5 N·m\nB;Seat post;5 N·m\nC;Seat/post;5 N·m\n",
+        &[("seat-post", &["a", "b"]), ("seat-post-2", &["c"])],
+    );
+    has_ids(
+        "title;stage;stage_title;upper\nA;s1;Saddle;5 N·m\nB;Saddle;;5 N·m\nC;S1;;5 N·m\n",
+        &[("s1", &["a", "b", "c"])],
+    );
 }
 
 #[test]

@@ -9,6 +9,8 @@ pub(super) struct Cells<'a> {
     line: u64,
     filled: BTreeMap<&'static str, (&'a str, Option<&'a str>)>,
     pub(super) faults: Vec<TableFault>,
+    /// Whether a point is a decimal mark for certain.
+    has_points: bool,
 }
 
 impl<'a> Cells<'a> {
@@ -20,7 +22,21 @@ impl<'a> Cells<'a> {
             line,
             filled,
             faults: Vec::new(),
+            has_points: false,
         }
+    }
+
+    /// Of a table in which a point is a decimal mark for certain, or is not.
+    pub(super) fn with_points(mut self, has_points: bool) -> Self {
+        self.has_points = has_points;
+        self
+    }
+
+    /// Whether a figure of the row has a comma that can be nothing but a decimal mark.
+    pub(super) fn has_decimal_comma(&self) -> bool {
+        let figures = ["target", "lower", "upper", "passes", "friction"].into_iter();
+        let mut filled = figures.filter_map(|column| self.filled.get(column));
+        filled.any(|(text, _)| has_decimal_comma(text))
     }
 
     pub(super) fn fault(&mut self, column: Option<&str>, what: &str, advice: &str) {
@@ -123,7 +139,7 @@ impl<'a> Cells<'a> {
             .unwrap_or(text.len());
         let (number, own) = text.split_at(end);
         let (number, own) = (number.trim(), own.trim());
-        let number = match plain(number) {
+        let number = match plain(number, self.has_points) {
             Ok(number) => number,
             Err(advice) => {
                 let what = format!("{text:?} is no figure that can be read in one way only");
@@ -154,28 +170,46 @@ impl<'a> Cells<'a> {
     }
 }
 
-/// A number with a point. A comma that may stand for thousands is not guessed at.
-fn plain(number: &str) -> Result<String, &'static str> {
+const ONE_MARK: &str =
+    "write a number with one decimal mark and nothing between the thousands, like 5.5 or 5,5";
+const THREE_DIGITS: &str = "with three digits after the mark it may be a number of thousands: write those without a mark, like 1200, \
+     and a fraction with fewer digits or one more, like 1.2 or 1.2000";
+
+/// A number with a point. A mark that may stand for thousands is not guessed at: three digits after it, and one to three before
+/// it that are no nought.
+fn plain(number: &str, has_points: bool) -> Result<String, &'static str> {
     let is_number = number.bytes().any(|b| b.is_ascii_digit())
         && number
             .bytes()
             .all(|b| b.is_ascii_digit() || b"+-.,".contains(&b));
-    let advice =
-        "write a number with one decimal mark and nothing between the thousands, like 5.5 or 5,5";
-    if !is_number {
-        return Err(advice);
+    let mut parts = number.split(['.', ',']);
+    let (whole, part) = (parts.next().unwrap_or_default(), parts.next());
+    if !is_number || parts.next().is_some() {
+        return Err(ONE_MARK);
     }
-    match number.split_once(',') {
-        None => Ok(number.to_owned()),
-        Some((whole, part)) => {
-            let may_be_thousands = part.len() == 3 && whole.trim_start_matches(['-', '+']) != "0";
-            if number.contains('.') || part.contains(',') || may_be_thousands {
-                Err(advice)
-            } else {
-                Ok(format!("{whole}.{part}"))
-            }
-        }
+    let Some(part) = part else {
+        return Ok(number.to_owned());
+    };
+    let bare = whole.trim_start_matches(['-', '+']);
+    let may_be_thousands =
+        part.len() == 3 && (1..=3).contains(&bare.len()) && !bare.starts_with('0');
+    if may_be_thousands && !(has_points && number.contains('.')) {
+        return Err(THREE_DIGITS);
     }
+    Ok(format!("{whole}.{part}"))
+}
+
+/// Whether a figure has a comma that can be nothing but a decimal mark.
+fn has_decimal_comma(figure: &str) -> bool {
+    figure.split_whitespace().any(|word| {
+        let digits = |text: &str| text.bytes().take_while(u8::is_ascii_digit).count();
+        let parted = word.split_once(',');
+        parted.is_some_and(|(whole, part)| {
+            let bare = whole.trim_start_matches(['-', '+']);
+            let is_number = digits(bare) == bare.len() && digits(part) > 0;
+            is_number && (digits(part) != 3 || bare.starts_with('0')) && !part.contains(',')
+        })
+    })
 }
 
 /// A word of a closed list, as the plan file writes it.
