@@ -88,8 +88,9 @@ impl Reader {
         let read = || rows.iter().filter_map(|(_, row)| row.as_ref());
         // What rows state comes first: an id that is made keeps out of its way.
         for row in read() {
-            let stated = heading.cells(row, 0).text("id");
-            stated.into_iter().for_each(|id| self.ids.state(id));
+            if let Some(id) = heading.cells(row, 0).text("id") {
+                self.ids.state(id);
+            }
         }
         for row in read() {
             let (named, title) = stage_of(&mut heading.cells(row, 0));
