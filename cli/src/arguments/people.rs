@@ -46,7 +46,7 @@ pub(crate) enum PeopleVerb {
         #[command(flatten)]
         pin: PinArgument,
     },
-    /// Set a PIN that was forgotten anew, on the bench's own machine
+    /// Set a PIN that was forgotten anew, as the user that the daemon runs as
     ResetPin {
         /// The person
         person: String,

@@ -101,7 +101,7 @@ pub struct NewName {
     pub by: String,
 }
 
-/// Changes a PIN: with the one before, anywhere; without it, on the bench's own machine alone.
+/// Changes a PIN: with the one before, anywhere; without it, at a prompt alone, as the user that the daemon runs as.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct NewPin {
