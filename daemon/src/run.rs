@@ -43,7 +43,9 @@ use pullmark_schema::tree::leaf_hash;
 use std::collections::{BTreeMap, VecDeque};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::task::Poll;
 use std::time::Duration;
+use tokio::runtime::Runtime;
 use tokio::sync::mpsc::{UnboundedReceiver, unbounded_channel};
 use tokio::sync::{broadcast, oneshot, watch};
 
@@ -76,6 +78,7 @@ const LIVE_MOST: usize = 32;
 /// An entry that is on disk and not in the bench yet.
 struct Written {
     entry: Entry,
+    published: Arc<Published>,
     plan: Option<Plan>,
 }
 
@@ -128,6 +131,7 @@ pub struct Heart {
     key: SigningKey,
     last_now: Option<Now>,
     published: broadcast::Sender<Arc<Published>>,
+    followed: broadcast::Sender<Arc<Published>>,
     live: watch::Sender<LiveValues>,
     _lock: Lock,
 }
@@ -216,6 +220,7 @@ impl Heart {
         unprojected.clear();
         let key = key(&folder, &bench)?;
         let (published, _) = broadcast::channel(LISTENER_LAG);
+        let (followed, _) = broadcast::channel(LISTENER_LAG);
         let clock = settings.clock;
         let name = settings.bench;
         // A clock that was moved while no daemon ran shows too, as long as the machine was not started anew. A practice
@@ -233,6 +238,7 @@ impl Heart {
             key,
             last_now,
             published,
+            followed,
             live: watch::Sender::default(),
             _lock: lock,
         })
@@ -440,7 +446,18 @@ impl Heart {
     /// Steps 2 to 4. Between the last two, those who listen on this thread are told; nobody else gets at the bench.
     async fn commit_and_tell(&mut self, decided: Vec<Decided>, now: Now) -> Result<Done, RunError> {
         let written = self.write(decided, now)?;
-        tokio::task::yield_now().await;
+        let mut is_behind = false;
+        std::future::poll_fn(|context| {
+            if std::mem::replace(&mut is_behind, true) {
+                return Poll::Ready(());
+            }
+            // Behind those who were just woken, and before the runtime looks what else there is.
+            context.waker().wake_by_ref();
+            Poll::Pending
+        })
+        .await;
+        // What was just sent has woken a program that may wait for this very processor: it shows it first.
+        std::thread::yield_now();
         Ok(self.take_in(written))
     }
 
@@ -483,12 +500,17 @@ impl Heart {
             let plan = pinned_plan(&entry, prepared.attached.as_deref());
             // It is on disk, so everybody may hear of it; whoever then looks at the bench is answered by this thread,
             // after the bench has it. Nobody listening is no error.
-            let _ = self.published.send(Arc::new(Published {
+            let published = Arc::new(Published {
                 sequence: entry.sequence,
                 kind: entry.event.kind(),
                 body: prepared.body,
-            }));
-            Written { entry, plan }
+            });
+            let _ = self.published.send(Arc::clone(&published));
+            Written {
+                entry,
+                published,
+                plan,
+            }
         });
         Ok(written.collect())
     }
@@ -500,8 +522,15 @@ impl Heart {
             build: None,
             said: Vec::new(),
         };
-        for Written { entry, plan } in written {
+        for Written {
+            entry,
+            published,
+            plan,
+        } in written
+        {
             self.bench.apply(&entry, plan.as_ref());
+            // Nobody following is no error.
+            let _ = self.followed.send(published);
             log(&entry);
             done.said.extend(said(&self.bench, &entry));
             done.entries.push(entry.sequence);
@@ -533,6 +562,23 @@ fn clock_moved(last: Now, now: Now) -> Option<i64> {
     (by.abs() > CLOCK_SLACK_MS).then_some(by)
 }
 
+/// The loop is a task like those that it works with: what one of them sends it is taken up at once, where the runtime's own
+/// future would first be woken through the kernel.
+fn loop_of(
+    runtime: &Runtime,
+    heart: Heart,
+    messages: UnboundedReceiver<Message>,
+) -> Result<(), RunError> {
+    match runtime.block_on(runtime.spawn(heart.run(messages))) {
+        Ok(ended) => ended,
+        Err(failed) => match failed.try_into_panic() {
+            Ok(panic) => std::panic::resume_unwind(panic),
+            // Nobody cancels it.
+            Err(_) => Ok(()),
+        },
+    }
+}
+
 /// Opens a bench and starts its thread.
 pub fn start(
     settings: Settings,
@@ -552,6 +598,7 @@ pub fn start(
     let handle = Handle {
         messages,
         published: heart.publisher(),
+        followed: heart.followed.clone(),
         live: heart.live.clone(),
         folder: Arc::from(heart.folder()),
         shelf: Arc::new(Shelf::new(heart.folder().join("plans"), None)),
@@ -561,7 +608,7 @@ pub fn start(
     };
     let thread = std::thread::Builder::new()
         .name("ledger".to_owned())
-        .spawn(move || runtime.block_on(heart.run(receiver)))
+        .spawn(move || loop_of(&runtime, heart, receiver))
         .map_err(no_thread)?;
     Ok((handle, thread))
 }

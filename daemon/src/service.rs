@@ -241,7 +241,7 @@ pub fn profiles(folder: Option<&Path>) -> Result<Profiles, ServiceError> {
 /// Listens at the port of every tool that has one, and follows changes.
 async fn keep_ports(handle: Handle, profiles: Profiles, mut stopped: watch::Receiver<bool>) {
     let mut listening: BTreeMap<String, Listening> = BTreeMap::new();
-    let mut entries = handle.published.subscribe();
+    let mut entries = handle.followed.subscribe();
     loop {
         let Ok(tools) = handle.look(|heart| tools_of(&heart.bench)).await else {
             break;

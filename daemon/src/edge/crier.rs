@@ -45,7 +45,7 @@ pub async fn cry(handle: Handle, means: Means, mut stopped: watch::Receiver<bool
     if !bell && !means.desktop {
         return;
     }
-    let mut entries = handle.published.subscribe();
+    let mut entries = handle.followed.subscribe();
     let mut desktop = means.desktop.then(Desktop::default);
     loop {
         // An open page shows it and sounds; whoever looks at one is listening to what tools show.

@@ -112,6 +112,8 @@ async fn read_on(teller: &mut Teller, mut wire: Wire, intake: &mut Intake) -> Re
         }
         let is_gone = telling.end()?;
         teller.show(intake.newest())?;
+        // What was told is decided first, and then there is time for the next bytes.
+        tokio::task::yield_now().await;
         if is_gone && wire.is_network() {
             // Its end of the connection may have died without a word. What had begun is kept.
             return teller.broke_off(intake.partial());

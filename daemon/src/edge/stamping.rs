@@ -76,7 +76,7 @@ pub async fn stamp(
     mut stopped: watch::Receiver<bool>,
 ) {
     let Some(authority) = authority else { return };
-    let mut entries = handle.published.subscribe();
+    let mut entries = handle.followed.subscribe();
     loop {
         tokio::select! {
             () = tokio::time::sleep(SETTLED) => {}

@@ -21,6 +21,8 @@ pub struct Handle {
     pub messages: UnboundedSender<Message>,
     /// Where entries are heard.
     pub published: broadcast::Sender<Arc<Published>>,
+    /// Where parts of the daemon itself hear of entries: after those who show them, and once the bench has them.
+    pub followed: broadcast::Sender<Arc<Published>>,
     /// Where it is seen what tools show during a pull.
     pub live: watch::Sender<LiveValues>,
     /// The data folder.

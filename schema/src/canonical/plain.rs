@@ -17,7 +17,7 @@ use super::{MAX_BYTES, MAX_DEPTH, MAX_WHOLE};
 pub(super) fn sorted<T: Serialize + ?Sized>(
     value: &T,
 ) -> Result<Option<Vec<u8>>, serde_json::Error> {
-    let mut sorting = Sorting::default();
+    let mut sorting = Sorting::new();
     value.serialize(&mut Serializer::with_formatter(io::sink(), &mut sorting))?;
     let is_plain = !sorting.is_odd && sorting.text.len() <= MAX_BYTES;
     Ok(is_plain.then_some(sorting.text))
@@ -42,7 +42,7 @@ struct Open {
 }
 
 /// Keeps the text itself: what is written has to be moved once all members are there.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 struct Sorting {
     text: Vec<u8>,
     members: Vec<Member>,
@@ -56,6 +56,18 @@ struct Sorting {
 }
 
 impl Sorting {
+    /// With room for what a reading's entry takes, so that nothing has to be moved because it grows.
+    fn new() -> Self {
+        Self {
+            text: Vec::with_capacity(2_048),
+            members: Vec::with_capacity(64),
+            open: Vec::with_capacity(16),
+            depth: 0,
+            is_odd: false,
+            spare: Vec::with_capacity(2_048),
+        }
+    }
+
     fn put(&mut self, bytes: &[u8]) {
         self.text.extend_from_slice(bytes);
     }
@@ -85,7 +97,7 @@ impl Sorting {
         self.is_odd |= self.depth > MAX_DEPTH;
     }
 
-    /// Puts the members of the innermost object in order.
+    /// Ends the innermost object; its members are put in order if they did not come so.
     fn close(&mut self) {
         let Some(open) = self.open.pop() else { return };
         let text = &self.text;
@@ -97,19 +109,16 @@ impl Sorting {
             self.is_odd |= members
                 .windows(2)
                 .any(|pair| name(&pair[0]) == name(&pair[1]));
-        }
-        self.spare.clear();
-        self.spare.push(b'{');
-        for (number, member) in members.iter().enumerate() {
-            if number > 0 {
-                self.spare.push(b',');
+            self.spare.clear();
+            for (number, member) in members.iter().enumerate() {
+                self.spare.push(if number == 0 { b'{' } else { b',' });
+                self.spare.extend_from_slice(&text[member.whole.clone()]);
             }
-            self.spare.extend_from_slice(&text[member.whole.clone()]);
+            self.text.truncate(open.start);
+            self.text.extend_from_slice(&self.spare);
         }
-        self.spare.push(b'}');
+        self.text.push(b'}');
         self.members.truncate(open.members);
-        self.text.truncate(open.start);
-        self.text.extend_from_slice(&self.spare);
         self.depth -= 1;
     }
 }
@@ -215,6 +224,7 @@ impl Formatter for &mut Sorting {
             start: self.text.len(),
             members: self.members.len(),
         });
+        self.text.push(b'{');
         Ok(())
     }
 
@@ -223,7 +233,14 @@ impl Formatter for &mut Sorting {
         Ok(())
     }
 
-    fn begin_object_key<W: io::Write + ?Sized>(&mut self, _: &mut W, _: bool) -> io::Result<()> {
+    fn begin_object_key<W: io::Write + ?Sized>(
+        &mut self,
+        _: &mut W,
+        first: bool,
+    ) -> io::Result<()> {
+        if !first {
+            self.text.push(b',');
+        }
         let start = self.text.len();
         self.members.push(Member {
             whole: start..start,

@@ -96,12 +96,12 @@ fn run(course: &Course, pull: usize) -> (usize, u8) {
     (pull.stage, pull.pass)
 }
 
-fn firsts(course: &Course, cursor: Option<Cursor>, all: &[Open]) -> Firsts {
+fn firsts(course: &Course, cursor: Option<Cursor>, all: impl Iterator<Item = Open>) -> Firsts {
     let last = cursor.map(|cursor| cursor.pull);
     let here = last.map(|last| run(course, last));
     let from = cursor.map(|cursor| cursor.from);
     let mut firsts = Firsts::default();
-    for &open in all {
+    for open in all {
         let way = if last.is_none_or(|last| open.at > last) {
             &mut firsts.ahead
         } else if Some(run(course, open.pull)) == here && from.is_some_and(|from| open.at > from) {
@@ -121,8 +121,8 @@ pub(super) fn next(
     hypothesis: &Hypothesis,
     cursor: Cursor,
 ) -> Option<usize> {
-    let open: Vec<Open> = open(filter, course, hypothesis, Some(cursor)).collect();
-    let Firsts { ahead, near, far } = firsts(course, Some(cursor), &open);
+    let open = open(filter, course, hypothesis, Some(cursor));
+    let Firsts { ahead, near, far } = firsts(course, Some(cursor), open);
     near.or(ahead).or(far).map(|open| open.pull)
 }
 
@@ -248,8 +248,7 @@ impl Ways<'_> {
     }
 
     fn add_open(&self, cursor: Option<Cursor>, step: f64, sum: &mut Sum) {
-        let open: Vec<Open> = self.open(cursor).collect();
-        let Firsts { ahead, near, far } = firsts(self.course, cursor, &open);
+        let Firsts { ahead, near, far } = firsts(self.course, cursor, self.open(cursor));
         let near_part = near.map_or(0.0, |_| BACK_NEAR);
         let far_part = far.map_or(0.0, |_| (1.0 - near_part) * BACK_FAR);
         let ahead_part = ahead.map_or(0.0, |_| 1.0 - near_part - far_part);
@@ -272,6 +271,8 @@ impl Ways<'_> {
         let taken = parts.map(|(open, _)| open.map(|open| open.slot));
         let is_minor = self.hypothesis.weight < MINOR;
         if let Some(anchor) = ahead.or(near).or(far).filter(|_| !is_minor) {
+            let mut open = Vec::with_capacity(self.course.slots.len());
+            open.extend(self.open(cursor));
             self.add_others(&open, anchor, taken, step, sum);
         }
     }
