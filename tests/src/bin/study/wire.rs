@@ -9,7 +9,7 @@ use pullmark_daemon::core::{Input, decide};
 use pullmark_daemon::edge::clock::{Clock, Skip};
 use pullmark_daemon::intake::dialect::Value;
 use pullmark_daemon::service::Service;
-use pullmark_schema::api::Act;
+use pullmark_schema::api::{Act, Done};
 use pullmark_schema::entry::Bike;
 use pullmark_schema::quantity::Torque;
 use pullmark_schema::reading::Displayed;
@@ -47,6 +47,7 @@ pub(crate) fn run(arguments: &Arguments) -> miette::Result<Figures> {
     let (mut wire, mut commits) = (Vec::new(), Vec::new());
     for number in 0..arguments.warm_up + arguments.readings {
         let taken = stand.pull(number)?;
+        stand.rest()?;
         let bare = bare.commit()?;
         if number >= arguments.warm_up {
             wire.push(taken);
@@ -106,6 +107,7 @@ struct Bench {
     wrench: PluggedWrench,
     skip: Skip,
     client: Client,
+    build: Option<String>,
     builds: usize,
 }
 
@@ -140,6 +142,7 @@ impl Bench {
             wrench,
             skip,
             client,
+            build: None,
             builds: 0,
         })
     }
@@ -151,16 +154,24 @@ impl Bench {
         }
         self.skip.ahead(7_000);
         let torque = aim(number % FASTENERS);
+        let line = self.wrench.wrench.frame_pull(torque);
         let start = Instant::now();
-        self.wrench.pull(torque).into_diagnostic()?;
+        self.wrench.port().write(&line).into_diagnostic()?;
         let event = self.client.wait_for("event: pulled")?;
-        let taken = start.elapsed();
+        let taken = self.client.read_at.duration_since(start);
         if event.contains("\"answer\":\"within\"") {
             return Ok(taken);
         }
         Err(miette!(
             "reading {number} came to something else than within: {event}"
         ))
+    }
+
+    /// Waits until the daemon has nothing more to do about what came, so that the bare commit has the machine for itself.
+    fn rest(&self) -> miette::Result<()> {
+        self.runtime
+            .block_on(self.service.handle.look(|_| ()))
+            .into_diagnostic()
     }
 
     /// How much of it is deciding, and how much is writing the entry down and hashing it; without any IO.
@@ -186,7 +197,18 @@ impl Bench {
         self.runtime.block_on(measured).into_diagnostic()
     }
 
+    /// The bike before is handed over, and the next one is on the stand.
     fn begin(&mut self) -> miette::Result<()> {
+        if let Some(build) = self.build.take() {
+            let by = "study".to_owned();
+            let act = Act::Finish {
+                build,
+                by,
+                sure: None,
+            };
+            ask(&self.runtime, &self.service, act)?;
+            self.client.wait_for("event: build-finished")?;
+        }
         self.builds += 1;
         let act = Act::StartBuild {
             build: None,
@@ -200,7 +222,7 @@ impl Bench {
             follows: None,
             due: Vec::new(),
         };
-        ask(&self.runtime, &self.service, act)?;
+        self.build = ask(&self.runtime, &self.service, act)?.build;
         self.client.wait_for("event: tool-assigned").map(|_| ())
     }
 
@@ -229,11 +251,11 @@ fn value(number: u64) -> Input {
     }
 }
 
-fn ask(runtime: &tokio::runtime::Runtime, service: &Service, act: Act) -> miette::Result<()> {
+fn ask(runtime: &tokio::runtime::Runtime, service: &Service, act: Act) -> miette::Result<Done> {
     let done = runtime
         .block_on(service.handle.act(act))
         .into_diagnostic()?;
-    done.into_diagnostic().map(|_| ())
+    done.into_diagnostic()
 }
 
 fn tool(link: &Path) -> Tool {
@@ -272,6 +294,8 @@ fn plan() -> String {
 struct Client {
     stream: TcpStream,
     buffer: String,
+    /// When bytes came last.
+    read_at: Instant,
 }
 
 impl Client {
@@ -289,6 +313,7 @@ impl Client {
         Ok(Self {
             stream,
             buffer: String::new(),
+            read_at: Instant::now(),
         })
     }
 
@@ -307,6 +332,7 @@ impl Client {
                 .read(&mut bytes)
                 .into_diagnostic()
                 .wrap_err("the event stream is silent")?;
+            self.read_at = Instant::now();
             if count == 0 {
                 return Err(miette!("the event stream ended"));
             }
