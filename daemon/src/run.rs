@@ -15,10 +15,12 @@ mod handle;
 mod log;
 mod message;
 mod signing;
+mod thread;
 
 pub use handle::{Gone, Handle};
 pub use message::Message;
 pub use signing::{KeyChange, Recovery, change_key};
+pub use thread::start;
 
 use crate::core::acts::{Picture, decide_act, photo};
 use crate::core::history::said;
@@ -26,10 +28,9 @@ use crate::core::people::{PinGiven, admit, admit_name, confirm, decide_house};
 use crate::core::place::habits::Habits;
 use crate::core::recall::{Asked, recall, tool_of};
 use crate::core::{Bench, Decided, Input, Refusal, decide, live_value};
-use crate::edge::access::{Access, AccessError};
+use crate::edge::access::AccessError;
 use crate::edge::clock::Clock;
 use crate::edge::keys::{self, KeyError, Wanted};
-use crate::edge::shelf::Shelf;
 use crate::edge::store::{Ledger, Lock, Prepared, Projections, Reader, StoreError, rebuild};
 use crate::intake::seen::Seen;
 use log::log;
@@ -43,10 +44,8 @@ use pullmark_schema::tree::leaf_hash;
 use std::collections::{BTreeMap, VecDeque};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::task::Poll;
 use std::time::Duration;
-use tokio::runtime::Runtime;
-use tokio::sync::mpsc::{UnboundedReceiver, unbounded_channel};
+use tokio::sync::mpsc::UnboundedReceiver;
 use tokio::sync::{broadcast, oneshot, watch};
 
 /// A wall clock that departs from the time since boot by more than this was moved.
@@ -446,16 +445,7 @@ impl Heart {
     /// Steps 2 to 4. Between the last two, those who listen on this thread are told; nobody else gets at the bench.
     async fn commit_and_tell(&mut self, decided: Vec<Decided>, now: Now) -> Result<Done, RunError> {
         let written = self.write(decided, now)?;
-        let mut is_behind = false;
-        std::future::poll_fn(|context| {
-            if std::mem::replace(&mut is_behind, true) {
-                return Poll::Ready(());
-            }
-            // Behind those who were just woken, and before the runtime looks what else there is.
-            context.waker().wake_by_ref();
-            Poll::Pending
-        })
-        .await;
+        thread::behind_others().await;
         // What was just sent has woken a program that may wait for this very processor: it shows it first.
         std::thread::yield_now();
         Ok(self.take_in(written))
@@ -560,57 +550,6 @@ fn clock_moved(last: Now, now: Now) -> Option<i64> {
         i64::try_from(now.since_boot_ms.saturating_sub(last.since_boot_ms)).unwrap_or(i64::MAX);
     let by = wall.saturating_sub(passed);
     (by.abs() > CLOCK_SLACK_MS).then_some(by)
-}
-
-/// The loop is a task like those that it works with: what one of them sends it is taken up at once, where the runtime's own
-/// future would first be woken through the kernel.
-fn loop_of(
-    runtime: &Runtime,
-    heart: Heart,
-    messages: UnboundedReceiver<Message>,
-) -> Result<(), RunError> {
-    match runtime.block_on(runtime.spawn(heart.run(messages))) {
-        Ok(ended) => ended,
-        Err(failed) => match failed.try_into_panic() {
-            Ok(panic) => std::panic::resume_unwind(panic),
-            // Nobody cancels it.
-            Err(_) => Ok(()),
-        },
-    }
-}
-
-/// Opens a bench and starts its thread.
-pub fn start(
-    settings: Settings,
-) -> Result<(Handle, std::thread::JoinHandle<Result<(), RunError>>), RunError> {
-    let clock = settings.clock.clone();
-    let heart = Heart::open(settings)?;
-    let access = Access::open(heart.folder(), clock, &heart.bench.people)?;
-    let no_thread = |error| StoreError::Folder {
-        path: PathBuf::new(),
-        error,
-    };
-    let runtime = tokio::runtime::Builder::new_current_thread()
-        .enable_all()
-        .build()
-        .map_err(no_thread)?;
-    let (messages, receiver) = unbounded_channel();
-    let handle = Handle {
-        messages,
-        published: heart.publisher(),
-        followed: heart.followed.clone(),
-        live: heart.live.clone(),
-        folder: Arc::from(heart.folder()),
-        shelf: Arc::new(Shelf::new(heart.folder().join("plans"), None)),
-        runtime: runtime.handle().clone(),
-        access: Arc::new(access),
-        shop: Arc::default(),
-    };
-    let thread = std::thread::Builder::new()
-        .name("ledger".to_owned())
-        .spawn(move || loop_of(&runtime, heart, receiver))
-        .map_err(no_thread)?;
-    Ok((handle, thread))
 }
 
 #[cfg(test)]
