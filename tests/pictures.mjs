@@ -160,6 +160,48 @@ await page.locator("#pull .pull").waitFor({ state: "detached" });
 // The board.
 await page.locator("[data-key=board]").click();
 await shot("board-pc", 1440, 900);
+// Checks: what is measured and is no torque. One is next, one is done, one is computed of both.
+writeFileSync(join(folder, "gauge.toml"), `id = "g1"\ntitle = "Tyre gauge"\nserial = "TG-1"\nquantity = "pressure"\nlowest = "0.5 bar"\nhighest = "11 bar"\nresolution = "0.01 bar"\naccuracy = "1 % + 0.02 bar"\n`);
+pullmark("tool", "add", join(folder, "gauge.toml"));
+writeFileSync(join(folder, "tyres.toml"), `title = "Wheels"\nedition = "picture 1"\n[[stage]]\nid = "tyres"\ntitle = "Tyres"
+[[stage.check]]\nid = "tyres.front"\ntitle = "Front tyre pressure"\nspec = { target = "58 psi", lower = "54 psi", upper = "62 psi" }\nat = "hub-front"
+sources = [{ where = "tyre wall", lower = "45 psi", upper = "80 psi" }, { where = "rim leaflet", upper = "65 psi" }]
+[[stage.check]]\nid = "tyres.rear"\ntitle = "Rear tyre pressure"\nspec = { target = "63 psi", lower = "59 psi", upper = "65 psi" }\nat = "hub-rear"
+sources = [{ where = "tyre wall", lower = "45 psi", upper = "80 psi" }, { where = "rim leaflet", upper = "65 psi" }]
+[[stage.check]]\nid = "tyres.apart"\ntitle = "Rear above front"\nspec = { lower = "0 psi", upper = "8 psi" }\nformula = "tyres.rear - tyres.front"\n`);
+pullmark("build", "start", join(folder, "tyres.toml"), "--frame", "HL-2611-15", "--label", "Saltmarsh tourer", "--tool", "g1", "--by", "Ines Falk");
+pullmark("reading", "enter", "3.98 bar", "--tool", "g1", "--by", "Ines Falk");
+await page.goto(address);
+await page.locator("[data-key='build saltmarsh-tourer']").click();
+await page.waitForTimeout(400);
+await part("checks-tablet", 820, 1180, "#list");
+
+// What is due on a bike that was handed over.
+writeFileSync(join(folder, "due.toml"), `title = "Light build"\nedition = "picture 1"\n[[stage]]\nid = "stem"\ntitle = "Stem"
+[[stage.fastener]]\nid = "stem.upper"\ntitle = "Steerer clamp, upper bolt"\nspec = { target = "5 N·m", lower = "4.5 N·m", upper = "5.5 N·m" }
+[[due]]\nid = "first-rides"\ntitle = "After the first rides"\ndays = 30\nkilometres = 150\nfasteners = ["stem.upper"]\nsource = "common practice, no source"
+[[due]]\nid = "season"\ntitle = "After a season"\nmonths = 12\n`);
+pullmark("build", "start", join(folder, "due.toml"), "--frame", "HL-2610-31", "--label", "Heron gravel", "--tool", "w1", "--by", "Tore Lund");
+pullmark("fastener", "prepare", "heron-gravel", "stem.upper", "--by", "Tore Lund");
+say("4.27"); // with the crow-foot that is still on it
+await until(() => JSON.parse(pullmark("build", "show", "heron-gravel", "--json")).last);
+pullmark("build", "finish", "heron-gravel", "--by", "Tore Lund");
+await page.locator("#foot [data-key=due]").click();
+await page.locator("#sheet .parts li").first().waitFor();
+await shot("due-phone", 390, 844);
+await page.locator("[data-key=close]").click();
+
+// A plan that begins as templates.
+await page.setViewportSize({ width: 1440, height: 900 });
+await page.locator("[data-key=plans]").click();
+await page.locator("#planner [data-key='plan new']").click();
+await page.locator("#planner [data-key='starter road-bike']").click();
+await page.locator("#planner [data-key='open stage.0.fastener.0']").click();
+await page.locator("#planner [data-key='plan text']").click();
+await page.waitForTimeout(800);
+await page.locator("#planner .plan-stage").first().evaluate((stage) => stage.scrollIntoView());
+await page.waitForTimeout(400);
+await page.screenshot({ path: join(out, "planner-pc.png") });
 stream.kill();
 
 await browser.close();
