@@ -66,12 +66,6 @@ impl From<Response> for Ended {
     }
 }
 
-impl From<Box<Response>> for Ended {
-    fn from(response: Box<Response>) -> Self {
-        Self(response)
-    }
-}
-
 impl From<Refusal> for Ended {
     fn from(refusal: Refusal) -> Self {
         refused(&refusal).into()

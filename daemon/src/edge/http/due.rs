@@ -1,7 +1,7 @@
 //! What is due, as a list and as a calendar, and the plan of a service.
 
 use super::views::read;
-use super::{Answer, apart, gone, problem};
+use super::{Answer, apart, problem};
 use crate::core::due::all;
 use crate::core::{Bench, Refusal};
 use crate::edge::calendar::calendar;
@@ -10,37 +10,31 @@ use axum::Json;
 use axum::extract::{Path, Query, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse as _, Response};
+use pullmark_schema::api::DueView;
 use pullmark_schema::plan::service;
 use serde::Deserialize;
 
-pub(super) async fn list(State(handle): State<Handle>) -> Response {
+pub(super) async fn list(State(handle): State<Handle>) -> Answer<Json<Vec<DueView>>> {
     let looked = handle.look(|heart| all(&heart.bench, heart.now().wall.date_naive()));
-    match looked.await {
-        Ok(list) => Json(list).into_response(),
-        Err(error) => gone(error),
-    }
+    Ok(Json(looked.await?))
 }
 
-pub(super) async fn file(State(handle): State<Handle>) -> Response {
+pub(super) async fn file(State(handle): State<Handle>) -> Answer<Response> {
     let looked = handle.look(|heart| {
         let now = heart.now().wall;
         let list = all(&heart.bench, now.date_naive());
         (list, heart.name.clone(), now.to_utc())
     });
-    match looked.await {
-        Ok((list, bench, now)) => (
-            [
-                (header::CONTENT_TYPE, "text/calendar; charset=utf-8"),
-                (
-                    header::CONTENT_DISPOSITION,
-                    "attachment; filename=\"due.ics\"",
-                ),
-            ],
-            calendar(&list, &bench, now),
-        )
-            .into_response(),
-        Err(error) => gone(error),
-    }
+    let (list, bench, now) = looked.await?;
+    let text = apart(move || calendar(&list, &bench, now)).await?;
+    let headers = [
+        (header::CONTENT_TYPE, "text/calendar; charset=utf-8"),
+        (
+            header::CONTENT_DISPOSITION,
+            "attachment; filename=\"due.ics\"",
+        ),
+    ];
+    Ok((headers, text).into_response())
 }
 
 /// What a service is to do: what is due by these ids, these fasteners and checks; the whole plan if there are none.

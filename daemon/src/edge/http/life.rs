@@ -1,18 +1,18 @@
 //! Histories, photographs, and what another edition of a plan would mean.
 
 use super::views::read;
-use super::{PHOTOS, gone, problem, refused};
+use super::{Answer, Body, PHOTOS, body, problem};
 use crate::core::acts::{Picture, would_change};
 use crate::core::history::history;
 use crate::core::{Refusal, acts};
 use crate::run::Handle;
 use axum::body::Bytes;
-use axum::extract::rejection::JsonRejection;
 use axum::extract::{DefaultBodyLimit, Path, Query, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse as _, Response};
 use axum::routing::post;
 use axum::{Json, Router};
+use pullmark_schema::api::{Done, HistoryRow};
 use pullmark_schema::build::Build;
 use pullmark_schema::canonical::Digest32;
 use pullmark_schema::entry::{Entry, LARGEST_PHOTO, MediaType};
@@ -33,21 +33,25 @@ pub(super) fn uploads() -> Router<Handle> {
 pub(super) async fn build_history(
     State(handle): State<Handle>,
     Path(build): Path<String>,
-) -> Response {
+) -> Answer<Json<Vec<HistoryRow>>> {
     told(handle, build, None).await
 }
 
 pub(super) async fn fastener_history(
     State(handle): State<Handle>,
     Path((build, fastener)): Path<(String, String)>,
-) -> Response {
+) -> Answer<Json<Vec<HistoryRow>>> {
     told(handle, build, Some(fastener)).await
 }
 
 /// Looks at a build twice: for its entries' numbers, and, when those were read, for what became of them.
-async fn told(handle: Handle, build: String, fastener: Option<String>) -> Response {
+async fn told(
+    handle: Handle,
+    build: String,
+    fastener: Option<String>,
+) -> Answer<Json<Vec<HistoryRow>>> {
     let (id, at) = (build.clone(), fastener.clone());
-    let looked = handle
+    let numbers = handle
         .look(move |heart| match heart.bench.builds.get(&id) {
             None => Err(Refusal::BuildNotKnown(id)),
             Some(known) => match at {
@@ -55,26 +59,15 @@ async fn told(handle: Handle, build: String, fastener: Option<String>) -> Respon
                 _ => Ok(known.entries.clone()),
             },
         })
-        .await;
-    let numbers = match looked {
-        Ok(Ok(numbers)) => numbers,
-        Ok(Err(refusal)) => return refused(&refusal),
-        Err(error) => return gone(error),
-    };
-    let entries: Vec<Entry> = match read(&handle, move |reader| reader.some(&numbers)).await {
-        Ok(entries) => entries,
-        Err(response) => return *response,
-    };
+        .await??;
+    let entries: Vec<Entry> = read(&handle, move |reader| reader.some(&numbers)).await?;
     let rows = handle
         .look(move |heart| {
             let known: Option<&Build> = heart.bench.builds.get(&build);
             known.map(|known| history(known, fastener.as_deref(), &entries))
         })
-        .await;
-    match rows {
-        Ok(rows) => Json(rows.unwrap_or_default()).into_response(),
-        Err(error) => gone(error),
-    }
+        .await?;
+    Ok(Json(rows.unwrap_or_default()))
 }
 
 /// The plan file that is asked about.
@@ -88,23 +81,13 @@ pub(super) struct OtherPlan {
 pub(super) async fn difference(
     State(handle): State<Handle>,
     Path(build): Path<String>,
-    other: Result<Json<OtherPlan>, JsonRejection>,
-) -> Response {
-    let Json(other) = match other {
-        Ok(other) => other,
-        Err(rejection) => {
-            let status = StatusCode::BAD_REQUEST;
-            return problem(status, "act/not-readable", rejection.body_text());
-        }
-    };
+    other: Body<OtherPlan>,
+) -> Answer<Response> {
+    let other = body(other)?;
     let looked = handle
         .look(move |heart| would_change(&heart.bench, &build, &other.plan, heart.now()))
-        .await;
-    match looked {
-        Ok(Ok(view)) => Json(view).into_response(),
-        Ok(Err(refusal)) => refused(&refusal),
-        Err(error) => gone(error),
-    }
+        .await??;
+    Ok(Json(looked).into_response())
 }
 
 /// What comes along with a photograph, in the address.
@@ -122,24 +105,25 @@ async fn upload(
     State(handle): State<Handle>,
     about: Result<Query<About>, axum::extract::rejection::QueryRejection>,
     bytes: Result<Bytes, axum::extract::rejection::BytesRejection>,
-) -> Response {
+) -> Answer<Json<Done>> {
     let Query(about) = match about {
         Ok(about) => about,
         Err(rejection) => {
             let status = StatusCode::BAD_REQUEST;
-            return problem(status, "act/not-readable", rejection.body_text());
+            return Err(problem(status, "act/not-readable", rejection.body_text()).into());
         }
     };
     let bytes = match bytes {
         Ok(bytes) => bytes,
         Err(rejection) => {
             let detail = "a photograph has at most 8 MiB: make it smaller";
-            return match rejection.status() {
+            let refused = match rejection.status() {
                 StatusCode::PAYLOAD_TOO_LARGE => {
                     problem(StatusCode::PAYLOAD_TOO_LARGE, "photo/too-large", detail)
                 }
                 status => problem(status, "http/not-readable", rejection.body_text()),
             };
+            return Err(refused.into());
         }
     };
     let picture = Picture {
@@ -150,37 +134,24 @@ async fn upload(
         bytes: bytes.to_vec(),
         by: about.by,
     };
-    match handle.photo(picture).await {
-        Ok(Ok(done)) => Json(done).into_response(),
-        Ok(Err(refusal)) => refused(&refusal),
-        Err(error) => gone(error),
-    }
+    Ok(Json(handle.photo(picture).await??))
 }
 
 /// A photograph by its hash.
-pub(super) async fn photo(State(handle): State<Handle>, Path(sha256): Path<String>) -> Response {
+pub(super) async fn photo(
+    State(handle): State<Handle>,
+    Path(sha256): Path<String>,
+) -> Answer<Response> {
     let unknown = || {
         let detail = "there is no photograph with this hash";
         problem(StatusCode::NOT_FOUND, "photo/not-known", detail)
     };
-    let Ok(sha256) = sha256.parse::<Digest32>() else {
-        return unknown();
-    };
-    let found = handle
-        .look(move |heart| acts::photographed(&heart.bench, sha256))
-        .await;
-    let sequence = match found {
-        Ok(Some(sequence)) => sequence,
-        Ok(None) => return unknown(),
-        Err(error) => return gone(error),
-    };
-    let bytes = match read(&handle, move |reader| reader.attached(sequence)).await {
-        Ok(bytes) => bytes.unwrap_or_default(),
-        Err(response) => return *response,
-    };
-    let Some(kind) = MediaType::of(&bytes) else {
-        return unknown();
-    };
+    let sha256 = sha256.parse::<Digest32>().map_err(|_| unknown())?;
+    let found = handle.look(move |heart| acts::photographed(&heart.bench, sha256));
+    let sequence = found.await?.ok_or_else(unknown)?;
+    let bytes = read(&handle, move |reader| reader.attached(sequence)).await?;
+    let bytes = bytes.unwrap_or_default();
+    let kind = MediaType::of(&bytes).ok_or_else(unknown)?;
     let headers = [
         (header::CONTENT_TYPE, kind.as_str()),
         (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
@@ -190,5 +161,5 @@ pub(super) async fn photo(State(handle): State<Handle>, Path(sha256): Path<Strin
             "private, max-age=31536000, immutable",
         ),
     ];
-    (headers, bytes).into_response()
+    Ok((headers, bytes).into_response())
 }

@@ -305,7 +305,7 @@ async fn pair(
     decided.await??;
     let now = handle.access.now().since_boot_ms;
     let code = handle.access.pairing.open(name, by, now);
-    let code = code.map_err(|error| Ended::from(broken(&error)))?;
+    let code = code.map_err(|error| broken(&error))?;
     tracing::info!("a code is open that lets one device in");
     Ok(Json(PairingView {
         code,

@@ -191,7 +191,7 @@ async fn to_table(question: Body<PlanQuestion>) -> Answer<Response> {
         let status = StatusCode::UNPROCESSABLE_ENTITY;
         return Err(problem(status, "plans/not-readable", "this is no plan file").into());
     };
-    let table = table.map_err(|error| Ended::from(broken(&error)))?;
+    let table = table.map_err(|error| broken(&error))?;
     let kind = "text/csv; charset=utf-8; header=present";
     Ok(([(header::CONTENT_TYPE, kind)], table).into_response())
 }

@@ -1,7 +1,7 @@
 //! Sealed records: as they were signed, as the file that a customer gets, and as a table.
 
 use super::views::read;
-use super::{broken, gone, problem};
+use super::{Answer, apart, broken, problem};
 use crate::core::Bench;
 use crate::edge::store::{Reader, StoreError};
 use crate::export;
@@ -104,21 +104,13 @@ fn stamped(bench: &Bench, seal: u64) -> Vec<Head> {
         .collect()
 }
 
-async fn last_sealed(handle: &Handle, build: String) -> Result<Sealed, Box<Response>> {
+async fn last_sealed(handle: &Handle, build: String) -> Answer<Sealed> {
     let name = build.clone();
-    match handle.look(move |heart| sealed(heart, &build)).await {
-        Ok(Some(sealed)) => Ok(sealed),
-        Ok(None) => {
-            let detail =
-                format!("the build {name:?} has no record yet: finish it and seal its record");
-            Err(Box::new(problem(
-                StatusCode::NOT_FOUND,
-                "record/not-sealed",
-                detail,
-            )))
-        }
-        Err(error) => Err(Box::new(gone(error))),
-    }
+    let looked = handle.look(move |heart| sealed(heart, &build));
+    looked.await?.ok_or_else(|| {
+        let detail = format!("the build {name:?} has no record yet: finish it and seal its record");
+        problem(StatusCode::NOT_FOUND, "record/not-sealed", detail).into()
+    })
 }
 
 fn damaged(sequence: u64) -> StoreError {
@@ -209,15 +201,13 @@ fn plan_text(reader: &Reader, sequence: u64) -> Result<Option<String>, StoreErro
 }
 
 /// A build's last record, as it was signed.
-pub(super) async fn record(State(handle): State<Handle>, Path(build): Path<String>) -> Response {
-    let sealed = match last_sealed(&handle, build).await {
-        Ok(sealed) => sealed,
-        Err(response) => return *response,
-    };
-    match read(&handle, move |reader| record_of(reader, sealed.sequence)).await {
-        Ok((bytes, ..)) => ([(header::CONTENT_TYPE, "application/vc")], bytes).into_response(),
-        Err(response) => *response,
-    }
+pub(super) async fn record(
+    State(handle): State<Handle>,
+    Path(build): Path<String>,
+) -> Answer<Response> {
+    let sealed = last_sealed(&handle, build).await?;
+    let (bytes, ..) = read(&handle, move |reader| record_of(reader, sealed.sequence)).await?;
+    Ok(([(header::CONTENT_TYPE, "application/vc")], bytes).into_response())
 }
 
 /// The same with what shows that it is in the ledger.
@@ -225,59 +215,41 @@ pub(super) async fn file(
     State(handle): State<Handle>,
     Path(build): Path<String>,
     Query(how): Query<How>,
-) -> Response {
-    let sealed = match last_sealed(&handle, build).await {
-        Ok(sealed) => sealed,
-        Err(response) => return *response,
-    };
+) -> Answer<Response> {
+    let sealed = last_sealed(&handle, build).await?;
     let redact = how.redact;
-    match read(&handle, move |reader| file_of(reader, sealed, redact)).await {
-        Ok(file) => match file.bytes() {
-            Ok(bytes) => ([(header::CONTENT_TYPE, "application/json")], bytes).into_response(),
-            Err(error) => broken(&error),
-        },
-        Err(response) => *response,
-    }
+    let file = read(&handle, move |reader| file_of(reader, sealed, redact)).await?;
+    let bytes = file.bytes().map_err(|error| broken(&error))?;
+    Ok(([(header::CONTENT_TYPE, "application/json")], bytes).into_response())
 }
 
 /// Every reading of a build's last record as a table.
 pub(super) async fn readings_csv(
     State(handle): State<Handle>,
     Path(build): Path<String>,
-) -> Response {
-    let sealed = match last_sealed(&handle, build).await {
-        Ok(sealed) => sealed,
-        Err(response) => return *response,
-    };
-    let (bytes, names, _) =
-        match read(&handle, move |reader| record_of(reader, sealed.sequence)).await {
-            Ok(found) => found,
-            Err(response) => return *response,
-        };
-    let text = RecordFile::of(&bytes)
-        .and_then(|file| RecordFile { names, ..file }.bytes())
-        .map_err(|error| error.to_string())
-        .and_then(|file| pullmark_schema::record::verify(&file).map_err(|error| error.to_string()))
-        .and_then(|verified| {
-            export::readings_csv(&verified.record).map_err(|error| error.to_string())
-        });
-    match text {
-        Ok(text) => (
-            [(
-                header::CONTENT_TYPE,
-                "text/csv; charset=utf-8; header=present",
-            )],
-            text,
-        )
-            .into_response(),
-        Err(error) => broken(&error),
-    }
+) -> Answer<Response> {
+    let sealed = last_sealed(&handle, build).await?;
+    let found = read(&handle, move |reader| record_of(reader, sealed.sequence));
+    let (bytes, names, _) = found.await?;
+    // A signature is checked, and a record may be long: no alarm waits for that.
+    let text = apart(move || {
+        RecordFile::of(&bytes)
+            .and_then(|file| RecordFile { names, ..file }.bytes())
+            .map_err(|error| error.to_string())
+            .and_then(|file| {
+                pullmark_schema::record::verify(&file).map_err(|error| error.to_string())
+            })
+            .and_then(|verified| {
+                export::readings_csv(&verified.record).map_err(|error| error.to_string())
+            })
+    });
+    let text = text.await?.map_err(|error| broken(&error))?;
+    let kind = "text/csv; charset=utf-8; header=present";
+    Ok(([(header::CONTENT_TYPE, kind)], text).into_response())
 }
 
 /// The bench's key history.
-pub(super) async fn keys(State(handle): State<Handle>) -> Response {
-    match handle.look(|heart| heart.bench.links()).await {
-        Ok(links) => Json(serde_json::json!({ "keys": links })).into_response(),
-        Err(error) => gone(error),
-    }
+pub(super) async fn keys(State(handle): State<Handle>) -> Answer<Json<serde_json::Value>> {
+    let links = handle.look(|heart| heart.bench.links()).await?;
+    Ok(Json(serde_json::json!({ "keys": links })))
 }

@@ -1,6 +1,6 @@
 //! What can be looked at.
 
-use super::{broken, gone, problem, refused};
+use super::{Answer, apart, broken, problem};
 use crate::core::stats::stats;
 use crate::core::{Refusal, build_view, view};
 use crate::edge::store::{Group, Query as Readings, Reader, StoreError};
@@ -14,39 +14,33 @@ use axum::response::{IntoResponse as _, Response};
 use prometheus_client::encoding::text::encode;
 use prometheus_client::metrics::gauge::Gauge;
 use prometheus_client::registry::Registry;
+use pullmark_schema::api::{BenchView, BuildView};
 use pullmark_schema::map::FrameKind;
 use serde::Serialize;
 
-pub(super) async fn bench(State(handle): State<Handle>) -> Response {
-    match handle.look(|heart| view(&heart.bench, &heart.name)).await {
-        Ok(view) => Json(view).into_response(),
-        Err(error) => gone(error),
-    }
+pub(super) async fn bench(State(handle): State<Handle>) -> Answer<Json<BenchView>> {
+    let looked = handle.look(|heart| view(&heart.bench, &heart.name));
+    Ok(Json(looked.await?))
 }
 
-pub(super) async fn build(State(handle): State<Handle>, Path(build): Path<String>) -> Response {
-    let looked = handle
-        .look(move |heart| match heart.bench.builds.get(&build) {
-            Some(known) => Ok(build_view(&heart.bench, known)),
-            None => Err(Refusal::BuildNotKnown(build)),
-        })
-        .await;
-    match looked {
-        Ok(Ok(view)) => Json(view).into_response(),
-        Ok(Err(refusal)) => refused(&refusal),
-        Err(error) => gone(error),
-    }
+pub(super) async fn build(
+    State(handle): State<Handle>,
+    Path(build): Path<String>,
+) -> Answer<Json<BuildView>> {
+    let looked = handle.look(move |heart| match heart.bench.builds.get(&build) {
+        Some(known) => Ok(build_view(&heart.bench, known)),
+        None => Err(Refusal::BuildNotKnown(build)),
+    });
+    Ok(Json(looked.await??))
 }
 
 pub(super) async fn readings(
     State(handle): State<Handle>,
     Query(query): Query<Readings>,
-) -> Response {
-    match handle.query(move |tables| tables.readings(&query)).await {
-        Ok(Ok(rows)) => Json(rows).into_response(),
-        Ok(Err(error)) => broken(&error),
-        Err(error) => gone(error),
-    }
+) -> Answer<Response> {
+    let asked = handle.query(move |tables| tables.readings(&query));
+    let rows = asked.await?.map_err(|error| broken(&error))?;
+    Ok(Json(rows).into_response())
 }
 
 /// What process figures are asked for.
@@ -59,58 +53,51 @@ pub(super) struct ByGroup {
 pub(super) async fn process_figures(
     State(handle): State<Handle>,
     Query(by): Query<ByGroup>,
-) -> Response {
-    match handle.query(move |tables| tables.pulls(by.group)).await {
-        Ok(Ok(pulls)) => Json(stats(by.group.word(), &pulls)).into_response(),
-        Ok(Err(error)) => broken(&error),
-        Err(error) => gone(error),
-    }
+) -> Answer<Response> {
+    let asked = handle.query(move |tables| tables.pulls(by.group));
+    let pulls = asked.await?.map_err(|error| broken(&error))?;
+    Ok(Json(stats(by.group.word(), &pulls)).into_response())
 }
 
-/// Opens the ledger beside its writer, off the async threads.
+/// Opens the ledger beside its writer, off the threads that must not wait.
 pub(super) async fn read<T: Send + 'static>(
     handle: &Handle,
     read: impl FnOnce(&Reader) -> Result<T, StoreError> + Send + 'static,
-) -> Result<T, Box<Response>> {
+) -> Answer<T> {
     let folder = handle.folder.clone();
-    let done = tokio::task::spawn_blocking(move || read(&Reader::open(&folder)?)).await;
-    match done {
-        Ok(Ok(value)) => Ok(value),
-        Ok(Err(error)) => Err(Box::new(broken(&error))),
-        Err(error) => Err(Box::new(broken(&error))),
-    }
+    let done = apart(move || read(&Reader::open(&folder)?)).await?;
+    done.map_err(|error| broken(&error).into())
 }
 
-pub(super) async fn entry(State(handle): State<Handle>, Path(sequence): Path<u64>) -> Response {
+pub(super) async fn entry(
+    State(handle): State<Handle>,
+    Path(sequence): Path<u64>,
+) -> Answer<Response> {
     let after = sequence.checked_sub(1);
-    match read(&handle, move |reader| reader.bodies_after(after, 1)).await {
-        Ok(bodies) => match bodies.into_iter().find(|(found, _)| *found == sequence) {
-            Some((_, body)) => ([(header::CONTENT_TYPE, "application/json")], body).into_response(),
-            None => no_entry(sequence),
-        },
-        Err(response) => *response,
-    }
+    let bodies = read(&handle, move |reader| reader.bodies_after(after, 1)).await?;
+    let found = bodies.into_iter().find(|(found, _)| *found == sequence);
+    let (_, body) = found.ok_or_else(|| no_entry(sequence))?;
+    Ok(([(header::CONTENT_TYPE, "application/json")], body).into_response())
 }
 
-pub(super) async fn attached(State(handle): State<Handle>, Path(sequence): Path<u64>) -> Response {
-    match read(&handle, move |reader| reader.attached(sequence)).await {
-        Ok(Some(bytes)) => {
-            ([(header::CONTENT_TYPE, "application/octet-stream")], bytes).into_response()
-        }
-        Ok(None) => no_entry(sequence),
-        Err(response) => *response,
-    }
+pub(super) async fn attached(
+    State(handle): State<Handle>,
+    Path(sequence): Path<u64>,
+) -> Answer<Response> {
+    let bytes = read(&handle, move |reader| reader.attached(sequence)).await?;
+    let bytes = bytes.ok_or_else(|| no_entry(sequence))?;
+    Ok(([(header::CONTENT_TYPE, "application/octet-stream")], bytes).into_response())
 }
 
 /// A streamed reading, drawn with the limits that it was judged by.
-pub(super) async fn trace(State(handle): State<Handle>, Path(sequence): Path<u64>) -> Response {
-    let bytes = match read(&handle, move |reader| reader.attached(sequence)).await {
-        Ok(bytes) => bytes.unwrap_or_default(),
-        Err(response) => return *response,
-    };
-    let Some(mut samples) = crate::intake::trace::unpack(&bytes) else {
+pub(super) async fn trace(
+    State(handle): State<Handle>,
+    Path(sequence): Path<u64>,
+) -> Answer<Response> {
+    let bytes = read(&handle, move |reader| reader.attached(sequence)).await?;
+    let Some(mut samples) = crate::intake::trace::unpack(&bytes.unwrap_or_default()) else {
         let detail = format!("the entry {sequence} is no reading whose samples were kept");
-        return problem(StatusCode::NOT_FOUND, "entry/not-known", detail);
+        return Err(problem(StatusCode::NOT_FOUND, "entry/not-known", detail).into());
     };
     let known = handle.look(move |heart| {
         let build = heart.bench.build_of_reading(sequence)?;
@@ -143,7 +130,7 @@ pub(super) async fn trace(State(handle): State<Handle>, Path(sequence): Path<u64
         limits: &lines,
         first_peak,
     });
-    ([(header::CONTENT_TYPE, "image/svg+xml")], svg).into_response()
+    Ok(([(header::CONTENT_TYPE, "image/svg+xml")], svg).into_response())
 }
 
 /// With an adapter the fastener got another torque than the tool measured, and the limits are the fastener's.
@@ -209,7 +196,7 @@ pub(super) async fn openapi() -> Response {
 }
 
 /// `OpenMetrics` text; counted from the bench itself, so that it cannot disagree with it.
-pub(super) async fn metrics(State(handle): State<Handle>) -> Response {
+pub(super) async fn metrics(State(handle): State<Handle>) -> Answer<Response> {
     let counted = handle
         .look(|heart| {
             let bench = &heart.bench;
@@ -245,11 +232,7 @@ pub(super) async fn metrics(State(handle): State<Handle>) -> Response {
                 ),
             ]
         })
-        .await;
-    let counted = match counted {
-        Ok(counted) => counted,
-        Err(error) => return gone(error),
-    };
+        .await?;
     let mut registry = Registry::with_prefix("pullmark");
     for (name, help, value) in counted {
         let gauge: Gauge = Gauge::default();
@@ -257,15 +240,7 @@ pub(super) async fn metrics(State(handle): State<Handle>) -> Response {
         registry.register(name, help, gauge);
     }
     let mut text = String::new();
-    match encode(&mut text, &registry) {
-        Ok(()) => (
-            [(
-                header::CONTENT_TYPE,
-                "application/openmetrics-text; version=1.0.0; charset=utf-8",
-            )],
-            text,
-        )
-            .into_response(),
-        Err(error) => broken(&error),
-    }
+    encode(&mut text, &registry).map_err(|error| broken(&error))?;
+    let kind = "application/openmetrics-text; version=1.0.0; charset=utf-8";
+    Ok(([(header::CONTENT_TYPE, kind)], text).into_response())
 }
