@@ -65,6 +65,23 @@ impl Unit {
     }
 }
 
+/// A peak that is held.
+fn held(value: f32) -> impl Fn(&[u8]) -> Option<Vec<u8>> {
+    move |question| {
+        let unit = Unit {
+            value: float(value),
+            count: 0,
+        };
+        Some(unit.answer(question))
+    }
+}
+
+/// How often it was told that nobody knows how old a peak is.
+fn told_as_old(told: &[String]) -> usize {
+    let is = |told: &&String| told.contains("nobody knows how old it is");
+    told.iter().filter(is).count()
+}
+
 /// Works until so many µs have gone by; whoever answers says what comes back, and how late.
 struct Line {
     intake: Intake,
@@ -220,21 +237,10 @@ fn a_value_that_changes_while_it_is_read_is_of_one_count() {
 #[test]
 fn a_peak_that_stays_in_the_register_is_one_pull() {
     let mut line = Line::new(TESTER);
-    let mut value = 4.2_f32;
-    let answer = |value: f32| {
-        move |question: &[u8]| {
-            let unit = Unit {
-                value: float(value),
-                count: 0,
-            };
-            Some(unit.answer(question))
-        }
-    };
-    let told = line.run(1_000_000, answer(value));
+    let told = line.run(1_000_000, held(4.2));
     assert_eq!(told.len(), 2, "what is there is old: {told:?}");
-    for held in [0.0, 3.0, 5.08, 5.08, 5.08, 5.08] {
-        value = held;
-        let told = line.run(500_000, answer(value));
+    for value in [0.0, 3.0, 5.08, 5.08, 5.08, 5.08] {
+        let told = line.run(500_000, held(value));
         assert_eq!(told, [""; 0]);
     }
     // Silent for two seconds in the middle, and the peak is still there.
@@ -242,15 +248,15 @@ fn a_peak_that_stays_in_the_register_is_one_pull() {
     assert!(told[0].contains("pull 5.08"), "{told:?}");
     assert!(told[0].contains("samples lost"), "{told:?}");
     assert!(told.last().unwrap().contains("does not answer"), "{told:?}");
-    let told = line.run(3_000_000, answer(5.08));
+    let told = line.run(3_000_000, held(5.08));
     assert_eq!(told, ["it answers"], "the same peak is no second pull");
     // More than was seen is one: nobody explains it away.
-    assert_eq!(line.run(500_000, answer(6.5)), [""; 0]);
-    let told = line.run(500_000, answer(0.0));
+    assert_eq!(line.run(500_000, held(6.5)), [""; 0]);
+    let told = line.run(500_000, held(0.0));
     assert_eq!(told.len(), 1, "{told:?}");
     assert!(told[0].contains("pull 6.5 N·m"), "{told:?}");
-    line.run(500_000, answer(5.08));
-    let told = line.run(500_000, answer(0.0));
+    line.run(500_000, held(5.08));
+    let told = line.run(500_000, held(0.0));
     assert!(
         told[0].contains("pull 5.08 N·m"),
         "and the next one counts: {told:?}"
@@ -259,19 +265,8 @@ fn a_peak_that_stays_in_the_register_is_one_pull() {
 
 #[test]
 fn more_than_an_old_peak_is_a_pull_and_less_after_a_silence_is_told() {
-    let held = |value: f32| {
-        move |question: &[u8]| {
-            let unit = Unit {
-                value: float(value),
-                count: 0,
-            };
-            Some(unit.answer(question))
-        }
-    };
     let is_old = |told: &[String]| {
-        let is = |told: &String| told.contains("nobody knows how old it is");
-        told.iter().filter(|told| is(told)).count() == 1
-            && !told.iter().any(|told| told.starts_with("pull"))
+        told_as_old(told) == 1 && !told.iter().any(|told| told.starts_with("pull"))
     };
     // A peak of before is held, and somebody pulls higher without letting it go.
     let mut line = Line::new(TESTER);
@@ -305,30 +300,16 @@ fn more_than_an_old_peak_is_a_pull_and_less_after_a_silence_is_told() {
 
 #[test]
 fn an_old_peak_does_not_hide_a_lower_one_after_the_port_was_gone() {
-    let held = |value: f32| {
-        move |question: &[u8]| {
-            let unit = Unit {
-                value: float(value),
-                count: 0,
-            };
-            Some(unit.answer(question))
-        }
-    };
-    let is_old = |told: &[String]| {
-        told.iter()
-            .filter(|told| told.contains("nobody knows how old it is"))
-            .count()
-    };
     let mut line = Line::new(TESTER);
-    assert_eq!(is_old(&line.run(500_000, held(20.0))), 1);
+    assert_eq!(told_as_old(&line.run(500_000, held(20.0))), 1);
     line.intake.partial();
     line.intake.reopen(line.at);
     let same = line.run(500_000, held(20.0));
-    assert_eq!(is_old(&same), 0, "{same:?}");
+    assert_eq!(told_as_old(&same), 0, "{same:?}");
     line.intake.partial();
     line.intake.reopen(line.at);
     let lower = line.run(500_000, held(15.0));
-    assert_eq!(is_old(&lower), 1, "{lower:?}");
+    assert_eq!(told_as_old(&lower), 1, "{lower:?}");
 }
 
 #[test]
@@ -352,15 +333,6 @@ fn past_the_range_is_told_and_so_is_a_new_count_without_a_value() {
     }
     // Among samples it makes the pull one past the range.
     let mut line = Line::new(TESTER);
-    let held = |value: f32| {
-        move |question: &[u8]| {
-            let unit = Unit {
-                value: float(value),
-                count: 0,
-            };
-            Some(unit.answer(question))
-        }
-    };
     for value in [0.0, 3.0, f32::INFINITY] {
         line.run(500_000, held(value));
     }
