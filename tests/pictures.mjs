@@ -160,6 +160,7 @@ await page.locator("#pull .pull").waitFor({ state: "detached" });
 // The board.
 await page.locator("[data-key=board]").click();
 await shot("board-pc", 1440, 900);
+
 // Checks: what is measured and is no torque. One is next, one is done, one is computed of both.
 writeFileSync(join(folder, "gauge.toml"), `id = "g1"\ntitle = "Tyre gauge"\nserial = "TG-1"\nquantity = "pressure"\nlowest = "0.5 bar"\nhighest = "11 bar"\nresolution = "0.01 bar"\naccuracy = "1 % + 0.02 bar"\n`);
 pullmark("tool", "add", join(folder, "gauge.toml"));

@@ -1,6 +1,6 @@
 //! `pullmark`: what a person says at a prompt. Reads the arguments, calls a verb, owns the exit status.
 #![forbid(unsafe_code)]
-// They panic where the reader has gone away: `print::line` does not.
+// `println!` panics where the reader has gone away; `print::line` does not.
 #![deny(clippy::print_stdout)]
 
 mod arguments;

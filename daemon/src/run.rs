@@ -5,7 +5,7 @@
 //! 1. decided: nothing yet;
 //! 2. appended: the entries are on disk, all or none;
 //! 3. published: listeners hear of them;
-//! 4. applied: the bench in memory has them, and whoever asked gets an answer;
+//! 4. applied: the bench in memory has them, the daemon's own parts hear of them, and whoever asked gets an answer;
 //! 5. projected: the tables for queries have them. A crash before this is made good at the next start.
 //!
 //! If step 2 fails it is not known what is on disk, so the thread ends and with it the daemon; the next start reads

@@ -47,10 +47,11 @@ pub(super) fn number(torque: Torque) -> String {
 /// A figure has as many decimals as it takes for a step to be no more than 1 mN·m, and is rounded to the nearest step: two that
 /// differ never look the same, and one that is over its limit never looks within it.
 fn written(torque: Torque, Shown { unit, mark }: Shown) -> (String, &'static str) {
-    let whole = torque.to_string();
-    let newton_metres = (whole.trim_end_matches(" N·m").to_owned(), "N·m");
     let (figure, symbol) = match unit {
-        None => newton_metres,
+        None => {
+            let whole = torque.to_string();
+            (whole.trim_end_matches(" N·m").to_owned(), "N·m")
+        }
         Some(unit) => {
             let value = unit.from_small_units(torque.small_units());
             let step = unit.from_small_units(1);

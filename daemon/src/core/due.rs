@@ -11,14 +11,13 @@ use std::collections::BTreeMap;
 
 /// All of it: what is due first, then what waits, then what is done; the earliest day first.
 pub fn all(bench: &Bench, today: NaiveDate) -> Vec<DueView> {
-    let later = later_builds(bench);
+    let later = &later_builds(bench);
     let builds = bench.builds.values();
     let mut list: Vec<DueView> = builds
         .filter_map(|build| Some((build, handed_over_on(build)?)))
         .flat_map(|(build, handed_over)| {
             let due = build.plan.due.iter();
-            due.map(|due| view(&later, build, due, handed_over, today))
-                .collect::<Vec<_>>()
+            due.map(move |due| view(later, build, due, handed_over, today))
         })
         .collect();
     list.sort_by(|one, other| {

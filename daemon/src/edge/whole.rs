@@ -29,11 +29,10 @@ pub(super) fn put(
     mode: u32,
     there: There,
 ) -> io::Result<()> {
-    write(beside, bytes, mode)?;
-    let placed = match there {
+    let placed = write(beside, bytes, mode).and_then(|()| match there {
         There::Replaced => fs::rename(beside, path),
         There::Kept => place_new(path, beside, |beside, path| fs::hard_link(beside, path)),
-    };
+    });
     if placed.is_err() {
         // It may not be there at all.
         let _ = fs::remove_file(beside);

@@ -110,6 +110,7 @@ impl After {
     }
 
     /// Past its range, of a tool that sends all the time.
+    // Made part of `value`, its copies and those of `other` would be made for every sample of a pull as well.
     #[inline(never)]
     fn past(&mut self, raw: &[u8], seen: &Seen, out: &mut impl FnMut(Received<'_>)) {
         if std::mem::replace(&mut self.is_past, true) {
