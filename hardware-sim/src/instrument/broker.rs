@@ -38,8 +38,9 @@ impl Broker {
                 if locked(&shared).is_ending {
                     return;
                 }
-                // A listener that goes is no error.
+                // A listener that goes is no error, and what it subscribed to went with it.
                 let _ = serve(stream, &shared);
+                locked(&shared).is_subscribed = false;
             }
         });
         Ok(Self { state, address })
@@ -50,7 +51,7 @@ impl Broker {
         self.address
     }
 
-    /// Whether a listener has subscribed, and how often one has connected.
+    /// Whether the listener that is connected has subscribed, and how often one has connected: from then on it takes messages.
     pub fn subscribed(&self) -> (bool, usize) {
         let state = locked(&self.state);
         (state.is_subscribed, state.connections)
@@ -107,6 +108,7 @@ fn serve(mut stream: TcpStream, state: &Mutex<State>) -> io::Result<()> {
         let mut state = locked(state);
         state.peer = Some(stream.try_clone()?);
         state.connections += 1;
+        state.is_subscribed = false;
     }
     loop {
         let packet = Packet::read(&mut stream)?;
@@ -127,5 +129,39 @@ fn serve(mut stream: TcpStream, state: &Mutex<State>) -> io::Result<()> {
             }
             _ => {}
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+
+    use super::*;
+
+    /// What the broker answers to a packet.
+    fn asked(stream: &mut TcpStream, kind: u8, body: Vec<u8>) -> u8 {
+        Packet::new(kind, 0, body).write(stream).unwrap();
+        Packet::read(stream).unwrap().kind
+    }
+
+    #[test]
+    fn who_comes_back_has_to_subscribe_again_before_anything_is_delivered() {
+        let broker = Broker::start().unwrap();
+        let mut first = TcpStream::connect(broker.address()).unwrap();
+        assert_eq!(asked(&mut first, CONNECT, Vec::new()), CONNECT_ANSWER);
+        assert_eq!(broker.subscribed(), (false, 1));
+        assert_eq!(asked(&mut first, SUBSCRIBE, vec![0, 1]), SUBSCRIBE_ANSWER);
+        // Ahead of its answer to the next packet it has taken in the one before.
+        assert_eq!(asked(&mut first, PING, Vec::new()), PING_ANSWER);
+        assert_eq!(broker.subscribed(), (true, 1));
+        drop(first);
+        let mut second = TcpStream::connect(broker.address()).unwrap();
+        assert_eq!(asked(&mut second, CONNECT, Vec::new()), CONNECT_ANSWER);
+        assert_eq!(broker.subscribed(), (false, 2));
+        broker.deliver("scale", "5.08", 9, true, false).unwrap();
+        assert_eq!(
+            Packet::read(&mut second).unwrap(),
+            publish("scale", b"5.08", Some(9), true, false)
+        );
     }
 }
