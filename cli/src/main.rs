@@ -8,6 +8,7 @@ mod client;
 mod demo;
 mod events;
 mod export;
+mod files;
 mod print;
 mod report;
 mod verbs;

@@ -20,13 +20,12 @@ pub(crate) use record::export;
 
 use crate::arguments::{AlarmVerb, Arguments, Common, DeviceVerb, Noun, PinArgument};
 use crate::client::{Client, ClientError, JSON};
+use crate::files;
 use crate::print;
 use crate::report::Outcome;
-use miette::{IntoDiagnostic as _, WrapErr as _, miette};
+use miette::{IntoDiagnostic as _, WrapErr as _};
 use pullmark_daemon::config::Config;
 use pullmark_schema::api::{Act, ConfirmedAct, Done};
-use std::fs::OpenOptions;
-use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
 /// How the daemon says that an act needs a PIN.
@@ -145,19 +144,7 @@ pub(crate) fn put(text: &str, out: Option<&Path>) -> miette::Result<()> {
         print::whole(text);
         return Ok(());
     };
-    let mut file = OpenOptions::new()
-        .write(true)
-        .create_new(true)
-        .open(path)
-        .map_err(|error| match error.kind() {
-            std::io::ErrorKind::AlreadyExists => {
-                miette!("{} is there already; name another file", path.display())
-            }
-            _ => miette!("{}: {error}", path.display()),
-        })?;
-    file.write_all(text.as_bytes())
-        .into_diagnostic()
-        .wrap_err_with(|| path.display().to_string())
+    files::write_new(path, text)
 }
 
 /// Does what was asked.

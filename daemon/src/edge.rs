@@ -16,5 +16,5 @@ pub mod serial;
 pub mod shelf;
 pub mod stamping;
 pub mod store;
-mod whole;
+pub mod whole;
 mod wire;

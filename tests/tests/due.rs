@@ -89,7 +89,7 @@ fn calendar(shop: &Shop) -> Vec<Value> {
     if file.exists() {
         ask()
             .status(2)
-            .says(&["is there already; name another file"]);
+            .says(&["is there already; nothing was written over it"]);
         std::fs::remove_file(&file).unwrap();
     }
     ask().status(0);

@@ -187,7 +187,7 @@ fn a_copy_made_while_the_daemon_runs_is_whole() {
         .pullmark(["ledger", "backup", file.to_str().unwrap()]);
     again
         .status(2)
-        .says(&["is there already", "name a new file"]);
+        .says(&["is there already", "Name another place"]);
 
     // The copy and the key are all that a new machine needs.
     assert_eq!(day.shop.terminate(), Some(0));

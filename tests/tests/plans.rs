@@ -156,7 +156,12 @@ fn a_plan_is_made_at_the_prompt_of_templates_and_of_a_table_and_goes_out_as_one(
     assert!(text.contains(&format!("where = \"{COMMON_PRACTICE}\"")));
     let plan = read(&text).plan.unwrap();
     assert!(plan.fastener("rack.upper-left").is_some());
-    pullmark(home, &made).says(&["is there already"]);
+    // The same once more is no other plan; another one is not put over it.
+    pullmark(home, &made).ok();
+    let (last, but) = made.split_last().unwrap();
+    let other = [but, &[*last, "--edition", "another"]].concat();
+    pullmark(home, &other).says(&["is there already"]);
+    assert_eq!(fs::read_to_string(out).unwrap(), text);
     pullmark(home, &["plan", "check", out]).ok();
     let table = home.join("road.csv");
     let table = table.to_str().unwrap();

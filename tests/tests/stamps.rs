@@ -111,6 +111,7 @@ fn export(stand: &Stand, name: &str, more: &[&str]) -> PathBuf {
         &stand.build,
         "--out",
         out.to_str().unwrap(),
+        "--replace",
     ];
     stand.shop.pullmark([&words[..], more].concat()).ok();
     out.join("record.json")

@@ -246,7 +246,7 @@ fn the_shop_puts_its_name_and_logo_on_the_paper() {
         &case,
         &case.file("record.json"),
         "out",
-        &["--letterhead", "letterhead.toml"],
+        &["--letterhead", "letterhead.toml", "--replace"],
     )
     .ok();
     let text = case.text();

@@ -36,6 +36,9 @@ pub(crate) enum RecordVerb {
         /// The folder
         #[arg(long, value_name = "DIR")]
         out: PathBuf,
+        /// Write over files of these names that are there already
+        #[arg(long)]
+        replace: bool,
         /// Leave the names of people out; the signature still holds
         #[arg(long)]
         redact: bool,
@@ -53,6 +56,9 @@ pub(crate) enum RecordVerb {
         /// The folder
         #[arg(long, value_name = "DIR")]
         out: PathBuf,
+        /// Write over files of these names that are there already
+        #[arg(long)]
+        replace: bool,
         /// The shop's name, lines and logo for the paper: a TOML file
         #[arg(long, value_name = "FILE")]
         letterhead: Option<PathBuf>,
@@ -168,6 +174,9 @@ pub(crate) enum KeyVerb {
         /// The folder
         #[arg(long, value_name = "DIR", required_unless_present = "printed")]
         out: Option<PathBuf>,
+        /// Write over files of these names that are there already
+        #[arg(long, requires = "out")]
+        replace: bool,
         /// The recovery sheet is on paper: forget the recovery key
         #[arg(long)]
         printed: bool,

@@ -3,6 +3,7 @@
 
 use super::{Context, read_text};
 use crate::arguments::KeyVerb;
+use crate::files::{self, Over, ToWrite};
 use crate::print;
 use crate::report::Outcome;
 use miette::{IntoDiagnostic as _, WrapErr as _};
@@ -12,8 +13,7 @@ use pullmark_daemon::edge::keys;
 use pullmark_daemon::edge::store::Reader;
 use pullmark_daemon::run::{KeyChange, Recovery, Settings, change_key};
 use pullmark_schema::keys::{KeyLink, KeyReason, check, in_groups, read_secret, secret_text};
-use std::io::{Read as _, Write as _};
-use std::os::unix::fs::OpenOptionsExt as _;
+use std::io::Read as _;
 use std::path::Path;
 
 mod sheet;
@@ -42,7 +42,11 @@ pub(crate) fn run(context: &Context, verb: &KeyVerb) -> miette::Result<Outcome> 
             let recovery = Some(Recovery(key));
             change(context, (*reason).into(), from.clone(), recovery)
         }
-        KeyVerb::Sheet { out, printed } => sheets(context, out.as_deref(), *printed),
+        KeyVerb::Sheet {
+            out,
+            replace,
+            printed,
+        } => sheets(context, out.as_deref(), Over::asked(*replace), *printed),
     }
 }
 
@@ -102,9 +106,7 @@ fn history(context: &Context, out: Option<&Path>) -> miette::Result<Outcome> {
     let document = serde_json::json!({ "keys": links });
     if let Some(out) = out {
         let text = serde_json::to_string_pretty(&document).into_diagnostic()? + "\n";
-        std::fs::write(out, text)
-            .into_diagnostic()
-            .wrap_err_with(|| format!("{} cannot be written", out.display()))?;
+        files::write_new(out, text)?;
     }
     if context.json {
         print::json(&document);
@@ -162,55 +164,59 @@ fn change(
     Ok(Outcome::AsAsked)
 }
 
-fn sheets(context: &Context, out: Option<&Path>, printed: bool) -> miette::Result<Outcome> {
-    let mut files = Vec::new();
+fn sheets(
+    context: &Context,
+    out: Option<&Path>,
+    over: Over,
+    printed: bool,
+) -> miette::Result<Outcome> {
+    let mut written = Vec::new();
     if let Some(out) = out {
         let links = links(context)?;
         let held = check(&links).into_diagnostic()?;
         let bench = Config::read(None).into_diagnostic()?.bench;
-        std::fs::create_dir_all(out).into_diagnostic()?;
+        std::fs::create_dir_all(out)
+            .into_diagnostic()
+            .wrap_err_with(|| format!("the folder {} cannot be made", out.display()))?;
         let wall = sheet::Wall {
             bench: &bench,
             identity: &held.identity,
             key: links.last().map_or("", |link| &link.key),
         };
-        files.push(write(&out.join("key-sheet.txt"), &wall.text(), 0o644)?);
-        files.push(write(&out.join("key-sheet.html"), &wall.html()?, 0o644)?);
+        let mut sheets = vec![
+            ToWrite::new(out.join("key-sheet.txt"), wall.text()),
+            ToWrite::new(out.join("key-sheet.html"), wall.html()?),
+        ];
         let waits = keys::unprinted_recovery(&context.data).into_diagnostic()?;
         if let Some(key) = waits.filter(|_| !printed) {
             let text = sheet::recovery(&bench, &held.identity, &secret_text(&key));
-            files.push(write(&out.join("recovery-sheet.txt"), &text, 0o600)?);
+            sheets.push(ToWrite::secret(out.join("recovery-sheet.txt"), text));
         }
+        files::write(&sheets, over)?;
+        written.extend(
+            sheets
+                .iter()
+                .map(|sheet| sheet.path().display().to_string()),
+        );
     }
     if printed {
         keys::forget_recovery(&context.data).into_diagnostic()?;
     }
     if context.json {
-        print::json(&serde_json::json!({ "files": files, "recovery_forgotten": printed }));
+        print::json(&serde_json::json!({ "files": written, "recovery_forgotten": printed }));
         return Ok(Outcome::AsAsked);
     }
-    for file in &files {
+    for file in &written {
         print::line(file);
     }
     if printed {
         print::line(
             "The recovery key is forgotten here; only the paper has it. Remove its text file too.",
         );
-    } else if files.len() == 3 {
+    } else if written.len() == 3 {
         print::line(
             "Print recovery-sheet.txt and put it in the safe, remove the file, then say so: pullmark key sheet --printed",
         );
     }
     Ok(Outcome::AsAsked)
-}
-
-fn write(path: &Path, text: &str, mode: u32) -> miette::Result<String> {
-    let mut options = std::fs::OpenOptions::new();
-    options.write(true).create(true).truncate(true).mode(mode);
-    options
-        .open(path)
-        .and_then(|mut file| file.write_all(text.as_bytes()))
-        .into_diagnostic()
-        .wrap_err_with(|| format!("{} cannot be written", path.display()))?;
-    Ok(path.display().to_string())
 }

@@ -2,6 +2,7 @@
 
 use super::Context;
 use crate::arguments::LedgerVerb;
+use crate::files;
 use crate::print;
 use crate::report::Outcome;
 use base64::Engine as _;
@@ -60,9 +61,7 @@ pub(crate) async fn run(context: &Context, verb: &LedgerVerb) -> miette::Result<
 fn write_question(context: &Context, file: &Path) -> miette::Result<Outcome> {
     let (_, (size, checkpoint)) = open(context)?;
     let question = pullmark_stamp::request(checkpoint.as_bytes(), None).into_diagnostic()?;
-    std::fs::write(file, question)
-        .into_diagnostic()
-        .wrap_err_with(|| format!("{} cannot be written", file.display()))?;
+    files::write_new(file, question)?;
     if context.json {
         print::json(&serde_json::json!({ "size": size, "checkpoint": checkpoint }));
     } else {
@@ -109,9 +108,7 @@ fn put(
 ) -> miette::Result<Outcome> {
     match out {
         Some(out) => {
-            std::fs::write(out, text)
-                .into_diagnostic()
-                .wrap_err_with(|| format!("{} cannot be written", out.display()))?;
+            files::write_new(out, text)?;
             if context.json {
                 print::json(json);
             } else {
@@ -154,9 +151,7 @@ fn check_all(context: &Context) -> miette::Result<Outcome> {
 }
 
 fn backup(context: &Context, file: &Path) -> miette::Result<Outcome> {
-    if file.exists() {
-        miette::bail!("{} is there already: name a new file", file.display());
-    }
+    files::free(file)?;
     let reader = Reader::open(&context.data).into_diagnostic()?;
     reader.backup(file).into_diagnostic()?;
     let folder = context.data.join(pullmark_daemon::edge::keys::FOLDER);

@@ -2,14 +2,17 @@
 
 use super::{Context, read_text};
 use crate::arguments::RecallArguments;
+use crate::files;
 use crate::print;
 use crate::report::Outcome;
-use miette::{IntoDiagnostic as _, WrapErr as _};
+use miette::IntoDiagnostic as _;
 use pullmark_daemon::export::recall_csv;
 use pullmark_schema::api::Act;
 use pullmark_schema::entry::{Affected, Entry, Event, Recalled};
 
 pub(crate) async fn run(context: &Context, recall: RecallArguments) -> miette::Result<Outcome> {
+    // A recall is in the ledger for good; what would keep its list from being written is said before.
+    recall.csv.as_deref().map_or(Ok(()), files::free)?;
     let text = read_text(&recall.found)?;
     let format = super::tool::format_of(&recall.certificate, &recall.found)?;
     let act = Act::Recall {
@@ -32,9 +35,7 @@ pub(crate) async fn run(context: &Context, recall: RecallArguments) -> miette::R
     }
     if let Some(file) = &recall.csv {
         let table = recall_csv(&list.bikes).into_diagnostic()?;
-        std::fs::write(file, table)
-            .into_diagnostic()
-            .wrap_err_with(|| format!("{} cannot be written", file.display()))?;
+        files::write_new(file, table)?;
     }
     list.say(context.json);
     Ok(if list.bikes.is_empty() {

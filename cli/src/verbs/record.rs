@@ -4,6 +4,7 @@ use super::{Context, read_file};
 use crate::arguments::RecordVerb;
 use crate::client::{Client, segment};
 use crate::export::{self, Beside, Named};
+use crate::files::{self, Over, ToWrite};
 use crate::print;
 use crate::report::Outcome;
 use miette::{IntoDiagnostic as _, WrapErr as _};
@@ -34,6 +35,7 @@ pub(crate) async fn run(context: &Context, verb: RecordVerb) -> miette::Result<O
         RecordVerb::Export {
             build,
             out,
+            replace,
             redact,
             for_customer,
             letterhead,
@@ -43,15 +45,20 @@ pub(crate) async fn run(context: &Context, verb: RecordVerb) -> miette::Result<O
                 for_customer,
                 letterhead,
             };
-            let files = export_as(&context.client, &build, &out, asked).await?;
+            let over = Over::asked(replace);
+            let files = export_as(&context.client, &build, &out, asked, over).await?;
             told(context, &files, &out);
             Ok(Outcome::AsAsked)
         }
         RecordVerb::Views {
             file,
             out,
+            replace,
             letterhead,
-        } => views(context, &file, &out, letterhead.as_deref()),
+        } => {
+            let over = Over::asked(replace);
+            views(context, &file, &out, letterhead.as_deref(), over)
+        }
         RecordVerb::Checker => {
             print::line(&export::checker());
             Ok(Outcome::AsAsked)
@@ -87,6 +94,7 @@ fn views(
     file: &Path,
     out: &Path,
     letterhead: Option<&Path>,
+    over: Over,
 ) -> miette::Result<Outcome> {
     let bytes = read_file(file)?;
     let verified = match record::verify(&bytes) {
@@ -103,18 +111,18 @@ fn views(
         letterhead: export::letterhead(letterhead)?,
         ..Beside::default()
     };
-    let files = write(&export::views(&bytes, &verified, &beside)?, out)?;
+    let files = write(export::views(&bytes, &verified, &beside)?, out, over)?;
     told(context, &files, out);
     Ok(Outcome::AsAsked)
 }
 
-/// Writes a sealed record and its views to a folder.
+/// Writes a sealed record and its views to a folder, in the place of the last ones.
 pub(crate) async fn export(
     client: &Client,
     build: &str,
     out: &Path,
 ) -> miette::Result<Vec<PathBuf>> {
-    export_as(client, build, out, Asked::default()).await
+    export_as(client, build, out, Asked::default(), Over::Asked).await
 }
 
 async fn export_as(
@@ -122,6 +130,7 @@ async fn export_as(
     build: &str,
     out: &Path,
     asked: Asked,
+    over: Over,
 ) -> miette::Result<Vec<PathBuf>> {
     let path = format!("/v1/builds/{}", segment(build));
     let record = client
@@ -144,7 +153,7 @@ async fn export_as(
         traces: traces(client, &verified).await?,
         letterhead: export::letterhead(asked.letterhead.as_deref())?,
     };
-    write(&export::views(&record, &verified, &beside)?, out)
+    write(export::views(&record, &verified, &beside)?, out, over)
 }
 
 /// The samples of every streamed pull that the record speaks of.
@@ -163,14 +172,14 @@ async fn traces(client: &Client, verified: &Verified) -> miette::Result<BTreeMap
     Ok(all)
 }
 
-fn write(files: &[Named], out: &Path) -> miette::Result<Vec<PathBuf>> {
+fn write(files: Vec<Named>, out: &Path, over: Over) -> miette::Result<Vec<PathBuf>> {
     std::fs::create_dir_all(out)
-        .and_then(|()| {
-            files
-                .iter()
-                .try_for_each(|(name, bytes)| std::fs::write(out.join(name), bytes))
-        })
         .into_diagnostic()
-        .wrap_err_with(|| format!("the record could not be written to {}", out.display()))?;
-    Ok(files.iter().map(|(name, _)| out.join(name)).collect())
+        .wrap_err_with(|| format!("the folder {} cannot be made", out.display()))?;
+    let (paths, files): (Vec<_>, Vec<_>) = files
+        .into_iter()
+        .map(|(name, bytes)| (out.join(name), ToWrite::new(out.join(name), bytes)))
+        .unzip();
+    files::write(&files, over)?;
+    Ok(paths)
 }

@@ -8,27 +8,21 @@ use std::os::unix::fs::OpenOptionsExt as _;
 use std::path::Path;
 
 /// Whoever owns a secret is the only one who reads it.
-pub(super) const OWNER_ONLY: u32 = 0o600;
+pub const OWNER_ONLY: u32 = 0o600;
 /// As the shop's settings for new files leave it.
-pub(super) const AS_USUAL: u32 = 0o666;
+pub const AS_USUAL: u32 = 0o666;
 
 /// What becomes of a file that has the name already.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum There {
+pub enum There {
     /// It is replaced.
     Replaced,
     /// It stays, and nothing is written: [`io::ErrorKind::AlreadyExists`].
     Kept,
 }
 
-/// Writes a file by way of `beside`, in the same folder.
-pub(super) fn put(
-    path: &Path,
-    beside: &Path,
-    bytes: &[u8],
-    mode: u32,
-    there: There,
-) -> io::Result<()> {
+/// Writes a file by way of `beside`, in the same folder. Where it fails nothing is left there.
+pub fn put(path: &Path, beside: &Path, bytes: &[u8], mode: u32, there: There) -> io::Result<()> {
     let placed = write(beside, bytes, mode).and_then(|()| match there {
         There::Replaced => fs::rename(beside, path),
         There::Kept => place_new(path, beside, |beside, path| fs::hard_link(beside, path)),
@@ -38,7 +32,8 @@ pub(super) fn put(
         let _ = fs::remove_file(beside);
     }
     placed?;
-    File::open(path.parent().unwrap_or(Path::new(".")))?.sync_all()
+    let folder = path.parent().filter(|folder| *folder != Path::new(""));
+    File::open(folder.unwrap_or(Path::new(".")))?.sync_all()
 }
 
 /// A second name, which there cannot be two of. Where the file system has no second names (FAT, some network shares) the name is

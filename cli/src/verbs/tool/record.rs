@@ -2,12 +2,12 @@
 
 use super::port::{Came, Port, find_profile};
 use crate::arguments::RecordArguments;
+use crate::files;
 use crate::print;
 use crate::report::Outcome;
-use miette::{IntoDiagnostic as _, WrapErr as _};
+use miette::IntoDiagnostic as _;
 use pullmark_daemon::intake::capture::{Happened, line};
 use pullmark_daemon::intake::{Arrival, Intake};
-use std::fs::OpenOptions;
 use std::io::Write as _;
 use std::time::{Duration, Instant};
 
@@ -15,12 +15,7 @@ use std::time::{Duration, Instant};
 pub(super) fn run(arguments: &RecordArguments) -> miette::Result<Outcome> {
     let dialect = find_profile(&arguments.profile)?;
     let mut port = Port::open(&arguments.port, &dialect.profile().serial)?;
-    let mut file = OpenOptions::new()
-        .write(true)
-        .create_new(true)
-        .open(&arguments.file)
-        .into_diagnostic()
-        .wrap_err_with(|| format!("{} cannot be made", arguments.file.display()))?;
+    let mut file = files::open_new(&arguments.file)?;
     let mut keep =
         |text: String| -> miette::Result<()> { writeln!(file, "{text}").into_diagnostic() };
     keep(format!("profile {}", dialect.profile().name))?;

@@ -3,12 +3,13 @@
 use super::Context;
 use super::port::{Came, Port};
 use crate::arguments::TeachArguments;
+use crate::files;
 use crate::print;
 use crate::report::Outcome;
-use miette::{IntoDiagnostic as _, WrapErr as _};
 use pullmark_daemon::intake::teach::{Example, NotDetermined, Taught, teach};
 use pullmark_schema::profile::SerialSettings;
-use std::io::{BufRead as _, Write as _};
+use std::io::BufRead as _;
+use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 
 /// More readings than this do not help.
@@ -19,6 +20,8 @@ pub(super) fn run(context: &Context, arguments: &TeachArguments) -> miette::Resu
         baud: arguments.baud,
         ..SerialSettings::default()
     };
+    // Said before somebody has pulled three times for it.
+    files::free(&profile_path(arguments))?;
     let mut port = Port::open(&arguments.port, &settings)?;
     let typed = typed_lines();
     say(
@@ -49,6 +52,11 @@ pub(super) fn run(context: &Context, arguments: &TeachArguments) -> miette::Resu
             Ok(Outcome::No)
         }
     }
+}
+
+fn profile_path(arguments: &TeachArguments) -> PathBuf {
+    let named = arguments.out.clone();
+    named.unwrap_or_else(|| format!("{}.toml", arguments.name).into())
 }
 
 fn say(context: &Context, text: &str) {
@@ -105,22 +113,13 @@ fn finish(
     arguments: &TeachArguments,
     taught: &Taught,
 ) -> miette::Result<Outcome> {
-    let path = arguments
-        .out
-        .clone()
-        .unwrap_or_else(|| format!("{}.toml", arguments.name).into());
-    let mut file = std::fs::OpenOptions::new()
-        .write(true)
-        .create_new(true)
-        .open(&path)
-        .into_diagnostic()
-        .wrap_err_with(|| format!("{} cannot be made", path.display()))?;
+    let path = profile_path(arguments);
     let with_speed = taught.file.replacen(
         "[frame]",
         &format!("[serial]\nbaud = {}\n\n[frame]", arguments.baud),
         1,
     );
-    file.write_all(with_speed.as_bytes()).into_diagnostic()?;
+    files::write_new(&path, with_speed)?;
     if context.json {
         let findings: Vec<_> = taught
             .findings
