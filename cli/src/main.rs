@@ -18,16 +18,16 @@ use std::process::ExitCode;
 
 fn main() -> ExitCode {
     let arguments = arguments::Arguments::parse();
+    let as_json = arguments.common.json;
     let runtime = match tokio::runtime::Runtime::new() {
         Ok(runtime) => runtime,
         Err(error) => {
-            return report::wrong(&miette::miette!(
-                "the runtime could not be started: {error}"
-            ));
+            let report = miette::miette!("the runtime could not be started: {error}");
+            return report::wrong(report, as_json);
         }
     };
     match runtime.block_on(verbs::run(arguments)) {
         Ok(outcome) => outcome.into(),
-        Err(report) => report::wrong(&report),
+        Err(report) => report::wrong(report, as_json),
     }
 }

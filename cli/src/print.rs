@@ -12,6 +12,7 @@ mod plan;
 mod recall;
 mod record;
 mod setting;
+mod shown;
 mod stats;
 mod tool;
 mod why;
@@ -83,9 +84,20 @@ impl Ink {
     }
 }
 
-/// Writes a line; a reader that went away is no error.
+/// Writes one line; a reader that went away is no error. What would do harm on a terminal is written out.
 pub(crate) fn line(text: &str) {
-    let _ = writeln!(std::io::stdout(), "{text}");
+    let _ = writeln!(std::io::stdout(), "{}", shown::shown(text));
+}
+
+/// Writes one line to where errors go; the same holds for it.
+pub(crate) fn error(text: &str) {
+    let _ = writeln!(std::io::stderr(), "{}", shown::shown(text));
+}
+
+/// The same for a text of several lines.
+pub(crate) fn shown_lines(text: &str) -> String {
+    let lines: Vec<_> = text.split('\n').map(shown::shown).collect();
+    lines.join("\n")
 }
 
 /// Writes a text that has its own ends of lines; a reader that went away is no error.
@@ -96,7 +108,7 @@ pub(crate) fn whole(text: &str) {
 
 /// Writes a value as JSON.
 pub(crate) fn json<T: Serialize>(value: &T) {
-    line(&serde_json::to_string_pretty(value).unwrap_or_default());
+    whole(&(serde_json::to_string_pretty(value).unwrap_or_default() + "\n"));
 }
 
 /// How many cells a band has inside its limits.

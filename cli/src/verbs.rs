@@ -95,9 +95,9 @@ impl Context {
                 if self.json {
                     print::json(&problem);
                 } else {
-                    eprintln!("{}", problem.detail);
+                    print::error(&problem.detail);
                     for finding in &problem.findings {
-                        eprintln!("  {finding}");
+                        print::error(&format!("  {finding}"));
                     }
                 }
                 Ok(Outcome::No)

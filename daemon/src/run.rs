@@ -472,6 +472,7 @@ impl Heart {
                 bench: self.name.clone(),
                 previous,
                 in_build: self.in_build(&decided.event, &mut counted),
+                practice: self.clock.practice_speed().is_some(),
                 event: decided.event,
             };
             let body = canonical::to_canonical_of(&entry)?;

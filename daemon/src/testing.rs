@@ -252,6 +252,7 @@ impl Day {
                 bench: "bench-1".to_owned(),
                 previous: Digest32::new([0; 32]),
                 in_build: None,
+                practice: false,
                 event,
             };
             let plan = attached

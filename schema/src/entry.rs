@@ -71,6 +71,9 @@ pub struct Entry {
     /// How many entries of its build came before it, where it is one of a build: none can be left out of a record unseen.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub in_build: Option<u64>,
+    /// The clock runs faster than time: this is practice, and speaks of no bike.
+    #[serde(skip_serializing_if = "std::ops::Not::not", default)]
+    pub practice: bool,
     /// What happened.
     #[serde(flatten)]
     pub event: Event,

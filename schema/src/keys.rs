@@ -54,7 +54,8 @@ impl std::fmt::Display for KeyReason {
 pub struct RevokedKey {
     /// The key as multibase text.
     pub key: String,
-    /// What it signed at or after this moment does not count. It may lie before the link, after a theft.
+    /// What it signed at or after this moment does not count. It may lie before the link, after a theft; then nothing counts
+    /// either that an earlier key signed at or after it.
     pub from: String,
 }
 
@@ -330,9 +331,7 @@ pub fn check(links: &[KeyLink]) -> Result<Keys, KeyError> {
                 if from > signed.created_at {
                     return Err(wrong("it revokes the key before from a later time on"));
                 }
-                if let Some(span) = spans.last_mut() {
-                    span.revoked = Some((from, link.reason));
-                }
+                revoke(&mut spans, from, link.reason);
             }
         }
         spans.push(Span {
@@ -348,6 +347,22 @@ pub fn check(links: &[KeyLink]) -> Result<Keys, KeyError> {
         earlier_identity: before.and_then(KeyEntry::fingerprint),
         spans,
     })
+}
+
+/// The key before no longer counts from `from` on. After a theft or a loss no earlier one does either: a stolen key may be found
+/// out after it was changed in the ordinary way.
+fn revoke(spans: &mut [Span], from: DateTime<FixedOffset>, reason: KeyReason) {
+    let Some((last, earlier)) = spans.split_last_mut() else {
+        return;
+    };
+    last.revoked = Some((from, reason));
+    if matches!(reason, KeyReason::Theft | KeyReason::Loss) {
+        for span in earlier {
+            if span.revoked.is_none_or(|(known, _)| from < known) {
+                span.revoked = Some((from, reason));
+            }
+        }
+    }
 }
 
 fn check_first(link: &KeyLink, signer: &DidKey, key: &DidKey) -> Result<(), &'static str> {

@@ -205,8 +205,13 @@ def check_keys(links):
             promised = hash_of_key(said["key"]) == before["next"] and said["recovery"] == before["recovery"]
             fits = by_recovery or (signer == before["key"] and promised)
             fits = fits and said["previous"] == sha256(before).hex() and said["revoked"]["key"] == before["key"]
-            fits = fits and said["reason"] != "first" and moment(said["revoked"]["from"]) <= moment(created)
-            keys[before["key"]] = said["revoked"]["from"]
+            revoked = said["revoked"]["from"]
+            fits = fits and said["reason"] != "first" and moment(revoked) <= moment(created)
+            keys[before["key"]] = revoked
+            for earlier, ended in keys.items():
+                # After a theft or a loss no earlier key counts from that moment on, either.
+                if said["reason"] in ("theft", "loss") and moment(revoked) < moment(ended):
+                    keys[earlier] = revoked
         if not fits:
             raise DoesNotHold(f"link {number} of the key history does not follow on the one before")
         ed25519_key(said["key"])
@@ -372,6 +377,8 @@ def check_history(file, subject, sha, keys):
         raise DoesNotHold("the history has too few hashes") from error
     if not leaves or found != root or next(hashes, None) is not None:
         raise DoesNotHold("the entries do not lead to the signed head")
+    if any(entry.get("practice") for entry in entries) and not subject["practice"]:
+        raise DoesNotHold("an entry is practice, and the record does not say so")
     shown = {"size": size, "root": root.hex(), "entries": len(entries), "readings": False, "numbered": False}
     seals = [entry for entry in entries if entry["kind"] == "record-sealed" and entry["body"]["record"] == sha]
     if not seals:
@@ -407,6 +414,8 @@ def verify(data, parts=None):
         raise DoesNotHold("the file is none of this format")
     record = file["record"]
     document, multikey, created = check_document(record, parts)
+    if created != document["validFrom"]:
+        raise DoesNotHold("the proof was made at another moment than the record says")
     sha = sha256(record).hex()
     subject = document["credentialSubject"]
     if subject["record_version"] not in (1, 2):

@@ -116,7 +116,7 @@ fn put(
             }
         }
         None if context.json => print::json(json),
-        None => print::line(text.trim_end_matches('\n')),
+        None => print::whole(&format!("{}\n", text.trim_end_matches('\n'))),
     }
     Ok(Outcome::AsAsked)
 }

@@ -60,7 +60,7 @@ pub(crate) async fn run(context: &Context, verb: RecordVerb) -> miette::Result<O
             views(context, &file, &out, letterhead.as_deref(), over)
         }
         RecordVerb::Checker => {
-            print::line(&export::checker());
+            print::whole(&(export::checker() + "\n"));
             Ok(Outcome::AsAsked)
         }
         RecordVerb::Verify(asked) => verify::run(context, &asked),

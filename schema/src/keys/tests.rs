@@ -83,6 +83,47 @@ fn a_history_holds_and_says_who_signed_when() {
     assert_eq!(read(&wrapped).unwrap(), links);
 }
 
+#[test]
+fn a_theft_that_is_found_late_reaches_the_keys_before() {
+    let until = |reason, from| {
+        let two = &three()[..2];
+        let third = two[1]
+            .follow(&new(4, 5, 201, ELEVEN), &key(200), reason, from)
+            .unwrap();
+        let keys = check(&[two, &[third]].concat()).unwrap();
+        let spans = keys.spans.iter();
+        spans
+            .map(|span| {
+                span.revoked
+                    .map(|(from, reason)| (from.to_rfc3339(), reason))
+            })
+            .collect::<Vec<_>>()
+    };
+    let between = "2026-03-20T10:00:00.000+01:00";
+    let at = |text: &str, reason| Some((text.to_owned(), reason));
+    let (early, ten) = ("2026-03-20T10:00:00+01:00", "2026-04-02T10:00:00+02:00");
+    for reason in [KeyReason::Theft, KeyReason::Loss] {
+        assert_eq!(
+            until(reason, between),
+            [at(early, reason), at(early, reason), None]
+        );
+    }
+    // Found after the ordinary change: the first key had ended before.
+    assert_eq!(
+        until(KeyReason::Theft, "2026-04-20T10:00:00.000+02:00"),
+        [
+            at(ten, KeyReason::Rotation),
+            at("2026-04-20T10:00:00+02:00", KeyReason::Theft),
+            None
+        ]
+    );
+    // An ordinary change says nothing of the past.
+    assert_eq!(
+        until(KeyReason::Rotation, between)[0],
+        at(ten, KeyReason::Rotation)
+    );
+}
+
 #[track_caller]
 fn refused(links: &[KeyLink], what: &str) {
     let error = check(links).unwrap_err().to_string();

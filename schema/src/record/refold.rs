@@ -197,6 +197,7 @@ fn refold(
         build.apply_with(entry, plan_of(entry)?);
     }
     check_amends(shown, &of_build)?;
+    check_practice(subject.practice, entries)?;
     check_links(shown, &before)?;
     let (tools, earlier) = tools(&before);
     let issue = Issue {
@@ -282,6 +283,17 @@ fn check_plans(file: &RecordFile, of_build: &[&Entry]) -> Result<(), VerifyError
         Ok(())
     } else {
         Err(wrong("a plan in the file is none that was pinned"))
+    }
+}
+
+/// A bench that once practised says so for good, so a record may call real work practice, and never the other way round.
+fn check_practice(is_said: bool, entries: &[Entry]) -> Result<(), VerifyError> {
+    match entries.iter().find(|entry| entry.practice) {
+        Some(entry) if !is_said => Err(wrong(format!(
+            "entry {} is practice, and the record does not say so",
+            entry.sequence
+        ))),
+        _ => Ok(()),
     }
 }
 

@@ -130,6 +130,13 @@ pub fn verify_with(bytes: &[u8], given: &Given) -> Result<Verified, VerifyError>
     let record: Record = serde_json::from_value(signed.document.clone())
         .map_err(|error| VerifyError::Form(error.to_string()))?;
     check_form(&record)?;
+    // What counts is one moment: a proof from before a theft on a record from after it would be neither.
+    if signed.created != record.valid_from {
+        return Err(contradiction(
+            "validFrom",
+            "it is another moment than the one at which the proof was made",
+        ));
+    }
     let judged = trust::judge(&record, &signed, &file.keys, given)?;
     check_content(&record)?;
     let shown = names::show(&record, &file.names).ok_or(VerifyError::Names)?;

@@ -52,6 +52,7 @@ impl House {
             bench: "b".into(),
             previous: Digest32::of(b""),
             in_build: None,
+            practice: false,
             event: event.clone(),
         };
         self.bench.apply(&entry, None);

@@ -79,6 +79,7 @@ pub(crate) fn entry(sequence: u64, event: Event) -> Entry {
         bench: "north".into(),
         previous,
         in_build: None,
+        practice: false,
         event,
     }
 }

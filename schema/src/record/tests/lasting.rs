@@ -1,6 +1,6 @@
 //! What makes a record last: its key history, its names, its place in the ledger, and the record that amends it.
 
-use super::bench::{day, every_byte_as_three_others};
+use super::bench::{TIME, day, document, every_byte_as_three_others, key};
 use super::ledger::{Ledger, Seal, bench_key, checked, not_shown};
 use crate::SigningKey;
 use crate::build::tests::log::BUILD;
@@ -13,7 +13,7 @@ use crate::record::file::RecordFile;
 use crate::record::later::continues;
 use crate::record::names::{self, Disclosure};
 use crate::record::{Given, KeyStanding, Record, VerifyError, verify, verify_with};
-use crate::tree;
+use crate::{proof, tree};
 use serde_json::{Value, json};
 
 fn events() -> Vec<Event> {
@@ -81,6 +81,35 @@ fn a_record_that_was_edited_and_signed_anew_is_not_what_its_entries_give() {
     resealed("/bike/frame", |record| {
         record.subject.bike.frame = "other".to_owned();
     });
+}
+
+#[test]
+fn practice_cannot_be_passed_off_as_work() {
+    let sealed = |is_said: bool| {
+        let mut ledger = Ledger::new(&bench_key());
+        ledger.practice = true;
+        let mut ledger = ledger.with(&events());
+        let seal = ledger.seal(BUILD, None, |record| record.subject.practice = is_said);
+        ledger.file(&seal)
+    };
+    assert!(checked(&sealed(true)).unwrap().record.subject.practice);
+    not_shown(
+        &sealed(false),
+        "is practice, and the record does not say so",
+    );
+}
+
+#[test]
+fn the_proof_is_from_the_moment_that_the_record_names() {
+    let day = day();
+    let document = document(&day);
+    assert!(
+        verify(&serde_json::to_vec(&proof::sign(&document, &key(), TIME).unwrap()).unwrap())
+            .is_ok()
+    );
+    let early = proof::sign(&document, &key(), "2026-03-15T17:00:00.000+01:00").unwrap();
+    let error = verify(&serde_json::to_vec(&early).unwrap()).unwrap_err();
+    assert!(error.to_string().contains("another moment"), "{error}");
 }
 
 /// The holder of the key leaves entries out of the file, or changes them.

@@ -1,6 +1,6 @@
 //! A whole small ledger in memory with a key history, and the file of a record that was sealed in it.
 
-use super::bench::{TIME, key, tools};
+use super::bench::{key, tools};
 use crate::SigningKey;
 use crate::build::Build;
 use crate::build::tests::log::{PLAN, entry, plan};
@@ -25,6 +25,8 @@ pub(crate) struct Ledger {
     pub(crate) entries: Vec<Entry>,
     pub(crate) leaves: Vec<Digest32>,
     pub(crate) links: Vec<KeyLink>,
+    /// Whether the entries to come are practice.
+    pub(crate) practice: bool,
     /// The text of the plan of the build.
     pub(crate) plan: String,
     /// The texts of the editions that it went over to.
@@ -52,6 +54,7 @@ impl Ledger {
             entries: Vec::new(),
             leaves: Vec::new(),
             links: vec![link.clone()],
+            practice: false,
             plan: PLAN.to_owned(),
             editions: Vec::new(),
         };
@@ -73,19 +76,24 @@ impl Ledger {
 
     /// A day's events of a build, as they are or after a change.
     pub(crate) fn of(key: &SigningKey, events: &[Event]) -> Self {
-        let mut ledger = Self::new(key);
+        Self::new(key).with(events)
+    }
+
+    /// The same with a day's events.
+    pub(crate) fn with(mut self, events: &[Event]) -> Self {
         // The days of these tests begin at entry 3 and name entries by number.
-        ledger.entries.pop();
-        ledger.leaves.pop();
+        self.entries.pop();
+        self.leaves.pop();
         for event in events {
-            ledger.add(event.clone());
+            self.add(event.clone());
         }
-        ledger
+        self
     }
 
     pub(crate) fn add(&mut self, event: Event) -> u64 {
         let sequence = self.entries.len() as u64;
         let mut entry = entry(sequence, event);
+        entry.practice = self.practice;
         entry.in_build = entry.event.build().map(|build| {
             let before = self.entries.iter();
             before
@@ -185,7 +193,7 @@ impl Ledger {
         let (hidden, names) = names::hide(&shown, &[3; 32]).unwrap();
         shown.subject.record_version = hidden.subject.record_version;
         let document = serde_json::to_value(&hidden).unwrap();
-        let signed = proof::sign(&document, &self.key, TIME).unwrap();
+        let signed = proof::sign(&document, &self.key, &time).unwrap();
         let hash = Digest32::of(&canonical::to_canonical(&signed).unwrap());
         let checkpoint = self.checkpoint();
         self.add(Event::RecordSealed {

@@ -156,6 +156,7 @@ impl Writer {
             bench: "study".to_owned(),
             previous: self.previous,
             in_build: None,
+            practice: false,
             event,
         };
         let body = to_canonical_of(&entry).into_diagnostic()?;

@@ -209,6 +209,7 @@ fn bench(key: &SigningKey) -> miette::Result<Bench> {
             bench: "study".to_owned(),
             previous: Digest32::new([0; 32]),
             in_build: None,
+            practice: false,
             event,
         };
         bench.apply(&entry, Some(&plan));

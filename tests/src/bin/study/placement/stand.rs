@@ -94,6 +94,7 @@ impl Stand {
                 bench: "study".to_owned(),
                 previous: Digest32::new([0; 32]),
                 in_build: None,
+                practice: false,
                 event,
             };
             self.bench.apply(&entry, plan);
