@@ -23,6 +23,12 @@ pub(crate) enum ClientError {
         /// The socket.
         path: PathBuf,
     },
+    /// The daemon is another user's.
+    #[error("{} is closed to you: the bench's daemon runs as another user. Ask as that user, or use the bench page", path.display())]
+    NotYours {
+        /// The socket.
+        path: PathBuf,
+    },
     /// The connection broke.
     #[error(
         "the daemon went away in the middle of an answer: {0}. What it acknowledged is on disk; ask again"
@@ -58,8 +64,13 @@ impl Client {
         let stream =
             UnixStream::connect(&self.socket)
                 .await
-                .map_err(|_| ClientError::NoDaemon {
-                    path: self.socket.clone(),
+                .map_err(|error| match error.kind() {
+                    std::io::ErrorKind::PermissionDenied => ClientError::NotYours {
+                        path: self.socket.clone(),
+                    },
+                    _ => ClientError::NoDaemon {
+                        path: self.socket.clone(),
+                    },
                 })?;
         let (mut sender, connection) = http1::handshake(TokioIo::new(stream)).await?;
         tokio::spawn(connection);

@@ -116,10 +116,28 @@ pub(crate) fn write(files: &[ToWrite], over: Over) -> miette::Result<()> {
     for file in missing {
         file.write(over).map_err(|error| match error.kind() {
             io::ErrorKind::AlreadyExists => in_the_way(file),
-            _ => miette!("{} cannot be written: {error}", file.path.display()),
+            kind => miette!(
+                "{} cannot be written: {}",
+                file.path.display(),
+                why(kind).map_or_else(|| error.to_string(), ToOwned::to_owned)
+            ),
         })?;
     }
     Ok(())
+}
+
+/// What keeps a file from being written, in plain words, with a way out.
+const fn why(kind: io::ErrorKind) -> Option<&'static str> {
+    Some(match kind {
+        io::ErrorKind::StorageFull => {
+            "the disk is full. Make room or name another place; nothing half written is left"
+        }
+        io::ErrorKind::ReadOnlyFilesystem => "that disk cannot be written to. Name another place",
+        io::ErrorKind::PermissionDenied => "you may not write there. Name a folder of yours",
+        io::ErrorKind::IsADirectory => "there is a folder of that name. Name another place",
+        io::ErrorKind::NotFound => "there is no such folder. Make it first, or name another place",
+        _ => return None,
+    })
 }
 
 /// Writes one that is never over another.

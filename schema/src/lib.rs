@@ -31,6 +31,7 @@ pub mod receipt;
 pub mod record;
 pub mod schemas;
 pub mod sheet;
+pub mod shown;
 pub mod tool;
 pub mod trace;
 pub mod tree;

@@ -194,6 +194,16 @@ impl Subject {
         self.fasteners.iter().chain(&self.removed)
     }
 
+    /// What a fastener or check is called; its id, where the record has none of that id.
+    pub fn title_of<'a>(&'a self, id: &'a str) -> &'a str {
+        let fasteners = self.all_fasteners().map(|one| (&one.id, &one.title));
+        let checks = self.checks.iter().chain(&self.removed_checks);
+        fasteners
+            .chain(checks.map(|one| (&one.id, &one.title)))
+            .find_map(|(known, title)| (known == id).then_some(title.as_str()))
+            .unwrap_or(id)
+    }
+
     /// Every reading of another quantity than torque: at a check, and elsewhere.
     pub fn all_check_readings(&self) -> impl Iterator<Item = &CheckReadingRecord> {
         self.checks

@@ -2,7 +2,7 @@
 
 use super::{Ink, line};
 use pullmark_schema::keys::in_groups;
-use pullmark_schema::record::{Missing, Seen, Verified, VerifyError, not_known};
+use pullmark_schema::record::{Missing, Seen, Subject, Verified, VerifyError, not_known};
 use pullmark_stamp::Stamped;
 
 /// A record that holds.
@@ -28,11 +28,7 @@ pub(crate) fn valid(verified: &Verified, seen: Seen, stamp: Option<&Stamped>, in
         "               {}",
         in_groups(&verified.fingerprint)
     ));
-    let s = subject.summary;
-    line(&format!(
-        "  fasteners    {}: {} within, {} over but inspected and kept, {} undecided but inspected and kept, {} deferred",
-        s.fasteners, s.within, s.over_kept, s.undecided_kept, s.deferred
-    ));
+    counted(subject);
     for part in &subject.parts {
         line(&format!(
             "  part         {}, serial {}",
@@ -69,7 +65,7 @@ pub(crate) fn valid(verified: &Verified, seen: Seen, stamp: Option<&Stamped>, in
             .unwrap_or_default();
         line(&ink.low(&format!(
             "  not done     {}, {what}{reason}{waits}",
-            item.fastener
+            subject.title_of(&item.fastener)
         )));
     }
     if subject.practice {
@@ -95,6 +91,23 @@ pub(crate) fn valid(verified: &Verified, seen: Seen, stamp: Option<&Stamped>, in
     }
 }
 
+fn counted(subject: &Subject) {
+    let s = subject.summary;
+    let c = &subject.check_summary;
+    if s.fasteners > 0 || c.checks == 0 {
+        line(&format!(
+            "  fasteners    {}: {} within, {} over but inspected and kept, {} undecided but inspected and kept, {} deferred",
+            s.fasteners, s.within, s.over_kept, s.undecided_kept, s.deferred
+        ));
+    }
+    if c.checks > 0 {
+        line(&format!(
+            "  checks       {}: {} within, {} not within but inspected and kept, {} deferred",
+            c.checks, c.within, c.kept, c.deferred
+        ));
+    }
+}
+
 fn in_ledger(verified: &Verified, ink: Ink) {
     if let Some(amends) = &verified.record.subject.amends {
         line(&format!(
@@ -102,7 +115,8 @@ fn in_ledger(verified: &Verified, ink: Ink) {
             amends.sealed, amends.reason
         ));
         for changed in &amends.changed {
-            let what = changed.fastener.as_deref().unwrap_or("the bike");
+            let id = changed.fastener.as_deref();
+            let what = id.map_or("the bike", |id| verified.record.subject.title_of(id));
             line(&format!(
                 "               {what}: {}",
                 changed.members.join(", ")

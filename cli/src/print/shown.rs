@@ -1,4 +1,4 @@
-//! Texts from outside, made harmless for a terminal: a label may have come with a stranger's record.
+//! What may reach a terminal.
 
 use std::borrow::Cow;
 
@@ -13,49 +13,15 @@ const INKS: [&str; 7] = [
     "\u{1b}[35m",
 ];
 
-/// Moves the cursor, clears the screen, begins a line that looks like ours, or turns the order of what follows.
-fn is_harmful(letter: char) -> bool {
-    letter.is_control()
-        || matches!(letter, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
-}
-
-/// The text with such characters written out (`\u{1b}`, `\n`).
+/// The text as one line; nothing but our own inks begins with an escape.
 pub(super) fn shown(text: &str) -> Cow<'_, str> {
-    if !text.contains(is_harmful) {
-        return Cow::Borrowed(text);
-    }
-    let mut shown = String::with_capacity(text.len() + 16);
-    let mut rest = text;
-    while let Some(letter) = rest.chars().next() {
-        let ink = INKS.into_iter().find(|ink| rest.starts_with(ink));
-        let length = ink.map_or(letter.len_utf8(), str::len);
-        match ink {
-            Some(ink) => shown.push_str(ink),
-            None if is_harmful(letter) => shown.extend(letter.escape_default()),
-            None => shown.push(letter),
-        }
-        rest = rest.get(length..).unwrap_or_default();
-    }
-    Cow::Owned(shown)
+    pullmark_schema::shown::shown(text, &INKS)
 }
 
 #[cfg(test)]
 mod tests {
     use super::super::Ink;
     use super::*;
-
-    #[test]
-    fn what_would_move_the_cursor_or_turn_the_text_is_written_out() {
-        let text = "Ferry\u{1b}[2J\u{1b}[1;1Hvalid: all\r\nvalid \u{202e}fo\u{9b}1m";
-        assert_eq!(
-            shown(text),
-            r"Ferry\u{1b}[2J\u{1b}[1;1Hvalid: all\r\nvalid \u{202e}fo\u{9b}1m"
-        );
-        assert_eq!(
-            shown("Rad 🚲 größer, 5\u{a0}N·m"),
-            "Rad 🚲 größer, 5\u{a0}N·m"
-        );
-    }
 
     #[test]
     fn every_ink_passes_and_no_other() {

@@ -6,12 +6,14 @@ use crate::arguments::KeyVerb;
 use crate::files::{self, Over, ToWrite};
 use crate::print;
 use crate::report::Outcome;
-use miette::{IntoDiagnostic as _, WrapErr as _};
+use chrono::DateTime;
+use miette::{IntoDiagnostic as _, WrapErr as _, miette};
 use pullmark_daemon::config::Config;
 use pullmark_daemon::edge::clock::Clock;
 use pullmark_daemon::edge::keys;
 use pullmark_daemon::edge::store::Reader;
 use pullmark_daemon::run::{KeyChange, Recovery, Settings, change_key};
+use pullmark_schema::entry::to_text;
 use pullmark_schema::keys::{KeyLink, KeyReason, check, in_groups, read_secret, secret_text};
 use std::io::Read as _;
 use std::path::Path;
@@ -58,11 +60,21 @@ fn secret_part(text: &str) -> &str {
         .unwrap_or(text)
 }
 
+fn ledger(context: &Context) -> miette::Result<Reader> {
+    Reader::open(&context.data)
+        .into_diagnostic()
+        .wrap_err_with(|| format!("there is no ledger in {}", context.data.display()))
+}
+
+/// The bench as its ledger knows it: the daemon may have been told another name than stands in the settings.
+fn bench(context: &Context) -> miette::Result<String> {
+    let known = ledger(context)?.bench().into_diagnostic()?;
+    known.ok_or_else(|| miette!("the ledger in {} is empty", context.data.display()))
+}
+
 /// The key history of the ledger.
 fn links(context: &Context) -> miette::Result<Vec<KeyLink>> {
-    let reader = Reader::open(&context.data)
-        .into_diagnostic()
-        .wrap_err_with(|| format!("there is no ledger in {}", context.data.display()))?;
+    let reader = ledger(context)?;
     let links = reader.links().into_diagnostic()?;
     if links.is_empty() {
         miette::bail!("this ledger has no key history yet: it gets one when the daemon starts");
@@ -135,11 +147,24 @@ fn change(
 ) -> miette::Result<Outcome> {
     // Opening would make what is not there.
     links(context)?;
+    let now = Clock::system().now().wall;
+    match revoked_from.as_deref().map(DateTime::parse_from_rfc3339) {
+        Some(Err(_)) => {
+            miette::bail!("--from is no time: write it like {}", to_text(now));
+        }
+        Some(Ok(from)) if from > now => {
+            miette::bail!(
+                "--from lies ahead, and it is {} now: name the moment from which the key may have been in other hands",
+                to_text(now)
+            );
+        }
+        _ => {}
+    }
     let by_recovery = recovery.is_some();
     let config = Config::read(None).into_diagnostic()?;
     let settings = Settings {
         folder: context.data.clone(),
-        bench: config.bench.clone(),
+        bench: bench(context)?,
         clock: Clock::system(),
         habits: config.habits(),
     };
@@ -174,7 +199,7 @@ fn sheets(
     if let Some(out) = out {
         let links = links(context)?;
         let held = check(&links).into_diagnostic()?;
-        let bench = Config::read(None).into_diagnostic()?.bench;
+        let bench = bench(context)?;
         std::fs::create_dir_all(out)
             .into_diagnostic()
             .wrap_err_with(|| format!("the folder {} cannot be made", out.display()))?;

@@ -2,9 +2,12 @@
 //! other, and it knows no network.
 #![forbid(unsafe_code)]
 
+use chrono::{DateTime, FixedOffset, Utc};
 use pullmark_schema::keys::{self, in_groups};
-use pullmark_schema::record::later::{ConsistencyFile, continues};
+use pullmark_schema::record::later::{ConsistencyFile, continues, unanswered};
 use pullmark_schema::record::{Given, Seen, Verified, VerifyError, amend, not_known, verify_with};
+use pullmark_schema::shown::shown;
+use std::io::Write as _;
 use std::process::ExitCode;
 
 const USAGE: &str = "pullmark-verify RECORD.json... [--pin HASH] [--keys FILE] [--checkpoint FILE --consistency FILE] [--json]
@@ -97,15 +100,28 @@ fn read(arguments: &[String]) -> Result<Asked, String> {
 
 type Outcome = Result<Verified, VerifyError>;
 
+#[allow(clippy::disallowed_methods)] // this program's edge is this file
+fn now() -> DateTime<FixedOffset> {
+    Utc::now().fixed_offset()
+}
+
+/// Writes one line; a reader that went away is no error. A stranger's text may hold what acts on a terminal.
+fn line(text: &str) {
+    let _ = writeln!(std::io::stdout(), "{}", shown(text, &[]));
+}
+
 /// Whether all hold.
 fn check(asked: &Asked) -> Result<bool, String> {
     let mut outcomes: Vec<(&String, Outcome)> = Vec::new();
     for file in &asked.files {
         let mut outcome = verify_with(&bytes_of(file)?, &asked.given);
-        if let (Some((text, hashes)), Ok(verified)) = (&asked.later, &outcome)
-            && let Err(error) = continues(verified, text, hashes)
-        {
-            outcome = Err(error);
+        if let (Some((text, hashes)), Ok(verified)) = (&asked.later, &outcome) {
+            if let Some(why) = unanswered(verified, text, !hashes.is_empty()) {
+                return Err(why);
+            }
+            if let Err(error) = continues(verified, text, hashes) {
+                outcome = Err(error);
+            }
         }
         outcomes.push((file, outcome));
     }
@@ -140,9 +156,9 @@ fn tell(asked: &Asked, file: &str, outcome: &Outcome, by: Option<&String>, lies:
                 .map_or_else(|| amend::NOT_SO.to_owned(), ToString::to_string);
             if asked.json {
                 let said = serde_json::json!({ "file": file, "valid": false, "why": why });
-                println!("{said}");
+                line(&said.to_string());
             } else {
-                println!("{file}: NOT VALID: {why}");
+                line(&format!("{file}: NOT VALID: {why}"));
             }
             return;
         }
@@ -152,6 +168,7 @@ fn tell(asked: &Asked, file: &str, outcome: &Outcome, by: Option<&String>, lies:
         Seen {
             is_pinned: asked.given.pin.is_some(),
             is_stamp_trusted: false,
+            now: Some(now()),
         },
     );
     let in_ledger = verified.in_ledger.as_ref();
@@ -161,35 +178,44 @@ fn tell(asked: &Asked, file: &str, outcome: &Outcome, by: Option<&String>, lies:
             "sha256": verified.sha256, "created": verified.created, "superseded_by": by,
             "refolded": in_ledger.is_some_and(|found| found.refolded), "not_known": unknown,
         });
-        println!("{said}");
+        line(&said.to_string());
         return;
     }
     let subject = &verified.record.subject;
-    println!("{file}: valid");
-    println!(
+    line(&format!("{file}: valid"));
+    line(&format!(
         "  bike      frame {}, plan {}",
         subject.bike.frame, subject.plan.title
-    );
-    println!(
+    ));
+    line(&format!(
         "  signed    {} for bench {}",
         verified.created, subject.bench
-    );
-    println!("  identity  {}", in_groups(&verified.fingerprint));
+    ));
+    if subject.practice {
+        line("  PRACTICE: the clock ran faster than time; this record speaks of no real bike");
+    }
+    if !subject.not_done.is_empty() {
+        line(&format!(
+            "  NOT DONE: {} thing(s); the record lists them",
+            subject.not_done.len()
+        ));
+    }
+    line(&format!("  identity  {}", in_groups(&verified.fingerprint)));
     if let Some(found) = in_ledger {
         let again = if found.refolded {
             "; its entries give this record"
         } else {
             ""
         };
-        println!(
+        line(&format!(
             "  ledger    it is in the ledger of {} entries{again}",
             found.size
-        );
+        ));
     }
     if let Some(by) = by {
-        println!("  SUPERSEDED: {by} takes its place");
+        line(&format!("  SUPERSEDED: {by} takes its place"));
     }
     for text in unknown {
-        println!("  not known: {text}");
+        line(&format!("  not known: {text}"));
     }
 }

@@ -88,6 +88,9 @@ impl RecordFile {
 
     /// Reads a record file, or a signed record alone.
     pub fn read(bytes: &[u8]) -> Result<Self, VerifyError> {
+        if let Some(what) = not_json(bytes) {
+            return Err(VerifyError::File(what.to_owned()));
+        }
         let value = canonical::read_strict_bytes(bytes)?;
         if value.get("format").is_none() {
             return Ok(Self {
@@ -115,6 +118,32 @@ impl RecordFile {
         }
         Ok(file)
     }
+}
+
+/// What somebody gave who was handed several files and took another one of them.
+fn not_json(bytes: &[u8]) -> Option<&'static str> {
+    let begins = |with: &[u8]| {
+        bytes
+            .get(..with.len())
+            .is_some_and(|begin| begin.eq_ignore_ascii_case(with))
+    };
+    if begins(b"%PDF-") {
+        return Some("it is a PDF; save record.json, which is attached to it, and give that");
+    }
+    if begins(b"PK\x03\x04") {
+        return Some("it is an archive; unpack it, and give the record.json in it");
+    }
+    if begins(b"<!doctype html") {
+        return Some(
+            "it is a page: opened in a browser it checks itself; here give the record.json that came with it",
+        );
+    }
+    if begins(b"\xEF\xBB\xBF") {
+        return Some(
+            "it begins with a byte order mark, which an editor put there; save it as UTF-8 without one",
+        );
+    }
+    None
 }
 
 impl History {

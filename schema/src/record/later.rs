@@ -21,6 +21,23 @@ pub struct ConsistencyFile {
     pub checkpoint: String,
 }
 
+/// Why a head that was given cannot answer whether the ledger only grew: neither speaks against the record. Nothing where it can.
+pub fn unanswered(verified: &Verified, later: &str, is_proof_given: bool) -> Option<String> {
+    let known = verified.in_ledger.as_ref()?.size;
+    let text = later.split("\n\n").next().unwrap_or_default();
+    let size = Checkpoint::read(&format!("{text}\n")).ok()?.size;
+    if size < known {
+        return Some(format!(
+            "the head that was given covers {size} entries, and the record's own covers {known}. If you had it before the record, it \
+             says nothing about it; if you got it later, ask the shop why its ledger became shorter"
+        ));
+    }
+    (size > known && !is_proof_given).then(|| format!(
+        "the head that was given covers {size} entries and the record's own {known}; what is missing is the proof that the one \
+         continues the other. The bench makes it: pullmark ledger consistency --from {known} --out FILE; give it with --consistency"
+    ))
+}
+
 /// Checks that a later head of the bench continues the one that a record came with. `hashes` prove it; they may be empty
 /// where both heads are the same.
 pub fn continues(

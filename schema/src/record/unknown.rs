@@ -1,6 +1,7 @@
 //! What checking a record cannot know; it is said beside every answer.
 
 use super::{KeyStanding, Verified};
+use chrono::{DateTime, FixedOffset};
 
 /// What the reader brought along.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -9,6 +10,8 @@ pub struct Seen {
     pub is_pinned: bool,
     /// The time stamp leads to an authority that the reader trusts.
     pub is_stamp_trusted: bool,
+    /// What the reader's clock says.
+    pub now: Option<DateTime<FixedOffset>>,
 }
 
 /// What checking could not know.
@@ -41,6 +44,7 @@ pub fn not_known(verified: &Verified, seen: Seen) -> Vec<String> {
     } else {
         "when it was signed: the time is the shop's claim".to_owned()
     });
+    times(verified, seen, &mut say);
     if stamp.is_some() && !seen.is_stamp_trusted {
         say(
             "whether its time stamp is that of an authority to be trusted: `pullmark record verify --authority` compares it \
@@ -68,4 +72,28 @@ pub fn not_known(verified: &Verified, seen: Seen) -> Vec<String> {
         ));
     }
     list
+}
+
+/// Clocks are set, forwards and back, so times that do not fit make no record wrong; whoever reads it has to know.
+fn times(verified: &Verified, seen: Seen, say: &mut impl FnMut(String)) {
+    let subject = &verified.record.subject;
+    let (begun, done) = (&subject.started.time, &subject.finished.time);
+    let moment = |text: &String| DateTime::parse_from_rfc3339(text).ok();
+    let is_after = |one: &String, other: &String| moment(one) > moment(other);
+    if is_after(begun, done) || is_after(done, &verified.created) {
+        say(format!(
+            "which of its times is right: begun {begun}, handed over {done}, signed {} do not follow on one another, so the \
+             bench's clock was set in between, or a time is made up",
+            verified.created
+        ));
+    }
+    if seen
+        .now
+        .is_some_and(|now| moment(&verified.created).is_some_and(|created| created > now))
+    {
+        say(format!(
+            "when it was signed, {} lies ahead of this machine's clock: one of the two clocks is wrong",
+            verified.created
+        ));
+    }
 }

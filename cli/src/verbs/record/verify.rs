@@ -5,10 +5,11 @@ use crate::arguments::VerifyArguments;
 use crate::print::{self, Ink};
 use crate::report::Outcome;
 use miette::{IntoDiagnostic as _, WrapErr as _};
+use pullmark_daemon::edge::clock::Clock;
 use pullmark_daemon::edge::store::Reader;
 use pullmark_schema::checkpoint::Checkpoint;
 use pullmark_schema::keys;
-use pullmark_schema::record::later::{ConsistencyFile, continues};
+use pullmark_schema::record::later::{ConsistencyFile, continues, unanswered};
 use pullmark_schema::record::{
     Given, KeyStanding, Seen, Verified, VerifyError, amend, not_known, verify_with,
 };
@@ -49,6 +50,7 @@ pub(super) fn run(context: &Context, asked: &VerifyArguments) -> miette::Result<
     let seen = Seen {
         is_pinned: asked.pin.is_some(),
         is_stamp_trusted: authorities.is_some(),
+        now: Some(Clock::system().now().wall),
     };
     let mut looked = Vec::new();
     for file in &asked.files {
@@ -125,9 +127,12 @@ fn hashes(
         return Ok(read.hashes);
     }
     let known = verified.in_ledger.as_ref().map_or(0, |found| found.size);
+    if let Some(why) = unanswered(verified, later, asked.ledger) {
+        miette::bail!(why);
+    }
     let text = later.split("\n\n").next().unwrap_or_default();
     let size = Checkpoint::read(&format!("{text}\n")).map_or(0, |head| head.size);
-    if !asked.ledger || known == 0 || size < known {
+    if !asked.ledger || known == 0 || size == known {
         return Ok(Vec::new());
     }
     let reader = Reader::open(&context.data).into_diagnostic()?;

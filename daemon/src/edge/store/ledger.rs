@@ -283,6 +283,13 @@ impl Reader {
         Ok(entries)
     }
 
+    /// What the bench calls itself in the last entry.
+    pub fn bench(&self) -> Result<Option<String>, StoreError> {
+        let last = self.last_sequence()?;
+        let entries = self.some(last.as_slice())?;
+        Ok(entries.into_iter().next().map(|entry| entry.bench))
+    }
+
     /// The sequence number of the last entry.
     pub fn last_sequence(&self) -> Result<Option<u64>, StoreError> {
         let last: Option<i64> = self

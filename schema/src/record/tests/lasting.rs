@@ -10,10 +10,13 @@ use crate::keys::{KeyReason, NewKey, hash_of};
 use crate::multikey::DidKey;
 use crate::record::amend::{Amends, changed, follows};
 use crate::record::file::RecordFile;
-use crate::record::later::continues;
+use crate::record::later::{continues, unanswered};
 use crate::record::names::{self, Disclosure};
-use crate::record::{Given, KeyStanding, Record, VerifyError, verify, verify_with};
+use crate::record::{
+    Given, KeyStanding, Record, Seen, Verified, VerifyError, not_known, verify, verify_with,
+};
 use crate::{proof, tree};
+use chrono::DateTime;
 use serde_json::{Value, json};
 
 fn events() -> Vec<Event> {
@@ -112,6 +115,50 @@ fn the_proof_is_from_the_moment_that_the_record_names() {
     assert!(error.to_string().contains("another moment"), "{error}");
 }
 
+#[test]
+fn another_of_the_files_is_told_apart() {
+    let (ledger, seal) = sealed();
+    let record = ledger.file(&seal).bytes().unwrap();
+    for (begin, what) in [
+        (&b"%PDF-1.7"[..], "attached"),
+        (b"PK\x03\x04", "unpack"),
+        (b"<!DOCTYPE html>", "browser"),
+        (b"\xEF\xBB\xBF", "byte order mark"),
+    ] {
+        let error = verify(&[begin, &record].concat()).unwrap_err().to_string();
+        assert!(error.contains(what), "{error}");
+    }
+    let null = verify(b"null").unwrap_err().to_string();
+    assert!(null.contains("proof"), "{null}");
+}
+
+#[test]
+fn times_that_do_not_follow_on_one_another_are_said_and_condemn_nothing() {
+    let (ledger, seal) = sealed();
+    let verified = checked(&ledger.file(&seal)).unwrap();
+    let said = |verified: &Verified, now: Option<&str>| {
+        let now = now.map(|now| DateTime::parse_from_rfc3339(now).unwrap());
+        let seen = Seen {
+            now,
+            ..Seen::default()
+        };
+        not_known(verified, seen).join("\n")
+    };
+    let plain = said(&verified, None);
+    assert!(
+        !plain.contains("follow on one another") && !plain.contains("ahead"),
+        "{plain}"
+    );
+    assert!(
+        said(&verified, Some("2001-01-01T00:00:00Z"))
+            .contains("lies ahead of this machine's clock")
+    );
+    assert_eq!(said(&verified, Some("2101-01-01T00:00:00Z")), plain);
+    let mut back = verified;
+    back.record.subject.finished.time = "2031-01-01T00:00:00.000+01:00".to_owned();
+    assert!(said(&back, None).contains("do not follow on one another"));
+}
+
 /// The holder of the key leaves entries out of the file, or changes them.
 #[track_caller]
 fn with_entries(what: &str, edit: impl FnOnce(&Ledger, &mut Vec<u64>)) {
@@ -164,6 +211,11 @@ fn a_ledger_that_was_rewritten_does_not_continue_an_earlier_head() {
         let hashes = tree::consistency_proof(&ledger.leaves, size).unwrap();
         hashes.iter().map(tree::hash_text).collect()
     };
+    let size = later.head().0;
+    let why = unanswered(&found, &later.checkpoint(), false).unwrap();
+    assert!(why.contains(&format!("covers {size} entries")), "{why}");
+    assert_eq!(unanswered(&found, &later.checkpoint(), true), None);
+    assert_eq!(unanswered(&found, &ledger.checkpoint(), false), None);
     let head = continues(&found, &later.checkpoint(), &hashes(&later)).unwrap();
     assert_eq!((head.size, head.root), later.head());
     assert!(
