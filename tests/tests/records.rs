@@ -263,8 +263,11 @@ fn a_later_head_shows_that_the_past_is_as_it_was() {
     assert!(found["later"]["size"].as_u64() > size.as_u64());
     verify(&stand, &[&record], &["--checkpoint", head_text, "--ledger"]).ok();
     verify(&stand, &[&record], &["--checkpoint", head_text])
-        .status(1)
-        .says(&["too few hashes"]);
+        .status(2)
+        .says(&["the proof that the one continues the other", "\"error\""]);
+    small(&[&record], &["--checkpoint", head_text])
+        .status(2)
+        .says(&["the proof that the one continues the other"]);
     let mut broken: Value = serde_json::from_str(&read(&proof)).unwrap();
     broken["hashes"].as_array_mut().unwrap().reverse();
     std::fs::write(&proof, broken.to_string()).unwrap();
