@@ -74,7 +74,7 @@ fn the_demo_tells_every_verdict_and_its_record_holds() {
     held.ok().says(&[
         "valid: the signature holds",
         "1 deferred",
-        "drive.light",
+        "Tail light bracket, not tightened",
         "fingerprint",
     ]);
     let checked = Command::pullmark(home.path())
