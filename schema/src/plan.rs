@@ -27,7 +27,7 @@ pub use order::Step;
 pub use read::{PlanReading, check, read, read_pinned};
 pub use service::service;
 pub(crate) use spec::places;
-pub use spec::{DEFAULT_TOLERANCE_PERCENT, Limits, Settlement, Source, Spec};
+pub use spec::{DEFAULT_TOLERANCE_PERCENT, Limits, PassLimits, Settlement, Source, Spec};
 pub use write::Written;
 
 use crate::adapter::Adapter;

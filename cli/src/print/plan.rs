@@ -21,7 +21,7 @@ pub(crate) fn plan(plan: &Plan, ink: Ink) {
         line(&format!(
             "{number:>4}  {title}  aim {}  {}",
             range.aim(),
-            ink.faint(&limits(&range))
+            ink.faint(&limits(&range.limits))
         ));
         if step.pass == 0 {
             for detail in details(step.fastener) {

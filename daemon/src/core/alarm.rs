@@ -100,7 +100,7 @@ fn worked_at<'b>(
 
 /// Within the limits of the pull.
 fn fits(torque: Option<Torque>, step: &Step<'_>) -> bool {
-    let limits = step.fastener.spec.limits.of_pass(step.percent);
+    let limits = step.fastener.spec.limits.of_pass(step.percent).limits;
     answer(torque, step, &limits) == Answer::Within
 }
 

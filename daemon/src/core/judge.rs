@@ -43,7 +43,7 @@ pub fn at_fastener(bench: &Bench, tool: &str, torque: Torque) -> Torque {
 
 /// Judges a weighed reading at a planned pull.
 pub fn judge(bench: &Bench, reading: &Reading, step: &Step<'_>, today: NaiveDate) -> Verdict {
-    let limits = step.fastener.spec.limits.of_pass(step.percent);
+    let limits = step.fastener.spec.limits.of_pass(step.percent).limits;
     let rule = step.fastener.rule;
     let applied = step.fastener.hand.tightening(reading.applied);
     let expanded = reading.worth.as_ref().map(Worth::guard);

@@ -18,7 +18,7 @@ pub fn live_value(bench: &Bench, tool: &str, seen: Option<Seen>) -> LiveValue {
         .map(|torque| at_fastener(bench, tool, torque));
     let limits = expected
         .as_ref()
-        .map(|step| step.fastener.spec.limits.of_pass(step.percent));
+        .map(|step| step.fastener.spec.limits.of_pass(step.percent).limits);
     LiveValue {
         number: 0,
         tool: tool.to_owned(),

@@ -23,7 +23,7 @@ use pullmark_schema::build::Build;
 use pullmark_schema::placement::{HeldBecause, Place, Placement, PullKind};
 use pullmark_schema::plan::{Hand, Step};
 use pullmark_schema::quantity::Torque;
-use pullmark_schema::verdict::{Answer, compare};
+use pullmark_schema::verdict::Answer;
 use units::Units;
 
 pub use doubts::{Doubt, doubts};
@@ -308,13 +308,12 @@ fn turns_against(torque: Option<Torque>, step: &Step<'_>) -> bool {
     step.fastener.hand == Hand::Right && torque.is_some_and(|torque| torque.small_units() < 0)
 }
 
-/// In an early pass, a value within the limits of the whole torque: was the early pass left out?
+/// In an early pass, the whole torque: was the early pass left out?
 fn skips_a_pass(torque: Option<Torque>, step: &Step<'_>) -> bool {
     let whole = &step.fastener.spec.limits;
+    let torque = step.fastener.hand.tightening(torque);
     !step.is_last_pass()
-        && whole.lower.is_some()
-        && torque.is_some()
-        && compare(torque, whole) == Answer::Within
+        && torque.is_some_and(|torque| whole.of_pass(step.percent).is_whole(torque, whole))
 }
 
 /// How well a value fits what a build waits for, for a reading that came from a tool of another one.

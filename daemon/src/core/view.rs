@@ -185,7 +185,7 @@ fn doubt_view(build: &Build, doubt: &Doubt) -> DoubtView {
 
 fn next_view(bench: &Bench, build: &Build) -> Option<NextView> {
     let step = build.next()?;
-    let limits = step.fastener.spec.limits.of_pass(step.percent);
+    let pass = step.fastener.spec.limits.of_pass(step.percent);
     Some(NextView {
         fastener: step.fastener.id.clone(),
         title: step.fastener.title.clone(),
@@ -193,8 +193,8 @@ fn next_view(bench: &Bench, build: &Build) -> Option<NextView> {
         pass: step.pass,
         passes: u8::try_from(step.stage.passes.len()).unwrap_or(u8::MAX),
         percent: step.percent,
-        aim_millinewton_metre: limits.aim().small_units(),
-        limits,
+        aim_millinewton_metre: pass.aim().small_units(),
+        limits: pass.limits,
         prep: step.fastener.prep.clone(),
         prepared: build.is_prepared(&step.fastener.id),
         drive: step.fastener.drive.clone(),

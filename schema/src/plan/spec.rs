@@ -48,18 +48,21 @@ pub(crate) fn places(sources: &[Source]) -> Vec<String> {
 const OWN: &str = "plan";
 
 impl Limits {
-    /// The limits of a pass at a part of the target. An early pass has no right to exceed what the whole joint may
-    /// see, and is not asked to be exact: its upper limit stays the fastener's.
+    /// What a pass at a part of the whole asks for. An early pass has no right to exceed what the whole joint may
+    /// see, and is not asked to be exact: its upper limit stays the fastener's. That is why its aim is a part of the
+    /// whole aim and not the middle of its own limits.
     #[must_use]
-    pub fn of_pass(self, percent: u8) -> Self {
-        Self {
-            lower: self
-                .lower
-                .map(|lower| lower.percent(percent, Rounding::Down)),
-            target: self
-                .target
-                .map(|target| target.percent(percent, Rounding::Nearest)),
-            upper: self.upper,
+    pub fn of_pass(self, percent: u8) -> PassLimits {
+        let part = |torque: Torque| torque.percent(percent, Rounding::Nearest);
+        PassLimits {
+            limits: Self {
+                lower: self
+                    .lower
+                    .map(|lower| lower.percent(percent, Rounding::Down)),
+                target: self.target.map(part),
+                upper: self.upper,
+            },
+            aim: part(self.aim()),
         }
     }
 
@@ -72,6 +75,31 @@ impl Limits {
             )),
             None => self.upper.percent(90, Rounding::Down),
         })
+    }
+}
+
+/// What one pass asks for: what its readings are compared with, and what to aim at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PassLimits {
+    /// What a reading of the pass is compared with.
+    pub limits: Limits,
+    aim: Torque,
+}
+
+impl PassLimits {
+    /// The stated part of what is aimed at in the last pass. It always lies within the limits of the pass.
+    pub const fn aim(&self) -> Torque {
+        self.aim
+    }
+
+    /// Whether a tightening torque is that of the whole joint, and not that of this pass: it lies within the whole's
+    /// limits, and nearer to the whole's aim than to the pass's. Where the range is wide, the pass's own aim may lie
+    /// within the whole's limits too.
+    pub fn is_whole(&self, torque: Torque, whole: &Limits) -> bool {
+        let far = |aim: Torque| (torque.small_units() - aim.small_units()).unsigned_abs();
+        whole.lower.is_some_and(|lower| torque >= lower)
+            && torque <= whole.upper
+            && far(whole.aim()) < far(self.aim)
     }
 }
 

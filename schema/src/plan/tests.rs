@@ -478,6 +478,8 @@ fn passes_are_whole_per_cent_of_the_target() {
     );
     assert_eq!(plan.step_count(), 4);
     let limits = plan.fastener("1").unwrap().1.spec.limits.of_pass(29);
+    assert_eq!(limits.aim(), Torque::from_small_units(1_450));
+    let limits = limits.limits;
     assert_eq!(limits.target, Some(Torque::from_small_units(1_450)));
     assert_eq!(limits.lower, Some(Torque::from_small_units(1_305)));
     assert_eq!(
@@ -485,6 +487,47 @@ fn passes_are_whole_per_cent_of_the_target() {
         5_500,
         "the upper limit stays the fastener's"
     );
+}
+
+#[test]
+fn an_early_pass_aims_at_a_part_of_the_whole_aim_and_is_never_the_whole_there() {
+    let limits = |body: &str| {
+        read(&one(body))
+            .plan
+            .unwrap()
+            .fastener("f")
+            .unwrap()
+            .1
+            .spec
+            .limits
+    };
+    let range = limits("spec = { lower = \"4 N·m\", upper = \"8 N·m\" }");
+    let most = limits("spec = { upper = \"6 N·m\" }");
+    assert_eq!(range.of_pass(50).aim(), Torque::from_small_units(3_000));
+    assert_eq!(range.of_pass(100).aim(), range.aim());
+    assert_eq!(most.of_pass(50).aim(), Torque::from_small_units(2_700));
+    let stated = [
+        range,
+        most,
+        limits("spec = { target = \"5 N·m\" }"),
+        limits("spec = { target = \"8 N·m\", lower = \"4 N·m\", upper = \"8 N·m\" }"),
+        limits("spec = { lower = \"0.004 N·m\", upper = \"0.006 N·m\" }"),
+    ];
+    for whole in stated {
+        for percent in 1..100 {
+            let pass = whole.of_pass(percent);
+            let (aim, of) = (pass.aim(), pass.limits);
+            assert!(of.lower.is_none_or(|lower| lower <= aim) && aim <= of.upper);
+            assert!(!pass.is_whole(aim, &whole), "{percent} % of {whole:?}");
+        }
+        let early = whole.of_pass(50);
+        assert_eq!(early.is_whole(whole.aim(), &whole), whole.lower.is_some());
+        let over = Torque::from_small_units(whole.upper.small_units() + 1);
+        assert!(
+            !early.is_whole(over, &whole),
+            "over is over, and nothing else"
+        );
+    }
 }
 
 #[test]

@@ -20,7 +20,14 @@ fn a_value_stands_beside_what_is_expected_and_is_over_above_its_limit_only() {
     assert_eq!(at.build.as_ref(), Some(&day.build().id));
     assert_eq!(
         at.limits,
-        Some(expected.fastener.spec.limits.of_pass(expected.percent))
+        Some(
+            expected
+                .fastener
+                .spec
+                .limits
+                .of_pass(expected.percent)
+                .limits
+        )
     );
     assert_eq!(at.applied_millinewton_metre, Some(upper));
     assert!(at.pulling && !at.over && !at.past_range);

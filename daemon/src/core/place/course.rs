@@ -29,6 +29,8 @@ pub(super) struct Slot {
 pub(super) struct Spec {
     /// The limits of the pass.
     pub(super) limits: Limits,
+    /// What people aim at in the pass.
+    pub(super) aim: Torque,
     /// Which way it tightens.
     pub(super) hand: Hand,
 }
@@ -87,8 +89,10 @@ impl Course {
     }
 
     fn add(&mut self, step: &Step<'_>, stage: usize) {
+        let pass = step.fastener.spec.limits.of_pass(step.percent);
         let spec = Spec {
-            limits: step.fastener.spec.limits.of_pass(step.percent),
+            limits: pass.limits,
+            aim: pass.aim(),
             hand: step.fastener.hand,
         };
         let known = self.specs.iter().position(|known| *known == spec);

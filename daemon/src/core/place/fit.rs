@@ -72,7 +72,7 @@ pub(super) fn value(torque: Option<Torque>, spec: &Spec, deviation: f64) -> (f64
     };
     let x = torque.newton_metres();
     let limits = &spec.limits;
-    let aim = limits.aim().newton_metres();
+    let aim = spec.aim.newton_metres();
     let spread = spread(aim, deviation);
     let steady = (1.0 - TAIL) * normal(x, aim, spread) + TAIL * normal(x, aim, TAIL_WIDTH * spread);
     // Where only a maximum is stated, people aim at anything not too far below it.
@@ -103,7 +103,7 @@ pub(super) fn distance(newton_metres: f64, spec: &Spec, deviation: f64) -> f64 {
     if (least..=most).contains(&newton_metres) {
         return 0.0;
     }
-    let aim = spec.limits.aim().newton_metres();
+    let aim = spec.aim.newton_metres();
     (newton_metres - aim).abs() / spread(aim, deviation)
 }
 

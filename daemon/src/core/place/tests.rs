@@ -10,6 +10,7 @@ use crate::testing::{
 use proptest::prelude::*;
 use pullmark_schema::api::Act;
 use pullmark_schema::placement::{HeldBecause, Placement, PullKind};
+use pullmark_schema::verdict::Answer;
 
 fn defer(fastener: &str) -> Act {
     let (build, fastener) = (BUILD.to_owned(), fastener.to_owned());
@@ -155,6 +156,54 @@ fn a_small_turn_against_the_thread_is_held() {
                 title = \"Tiny\"\nspec = { target = \"0.05 N·m\" }\nprep = [\"dry\"]\n";
     let mut day = Day::with(plan);
     assert_eq!(whereto(&day.pull(-20).1.placement), "held: WrongWay");
+}
+
+/// Two clamp bolts with a range and no target, as most marks on a part state it.
+fn ranged(lower: &str, upper: &str, part: &str, more: &str) -> String {
+    let bolt = |id: &str| {
+        format!(
+            "[[stage.fastener]]\nid = \"{id}\"\ntitle = \"{id}\"\nprep = [\"dry\"]\n{more}\
+             spec = {{ lower = \"{lower} N·m\", upper = \"{upper} N·m\" }}\n"
+        )
+    };
+    let head = format!(
+        "title = \"t\"\nedition = \"1\"\n[[stage]]\nid = \"s\"\ntitle = \"s\"\npasses = [{part}, 1.0]\n"
+    );
+    head + &bolt("c.1") + &bolt("c.2")
+}
+
+#[test]
+fn an_early_pass_of_a_range_is_made_by_a_pull_at_its_aim() {
+    for (lower, upper, part, aim) in [
+        ("4", "8", "0.5", 3_000),
+        // within the limits of the whole, and still what this pass asks for
+        ("4", "8", "0.8", 4_800),
+        ("4", "6", "0.6", 3_000),
+        ("4", "5.5", "0.8", 3_800),
+    ] {
+        let mut day = Day::with(&ranged(lower, upper, part, ""));
+        let next = crate::core::view::build_view(&day.bench, day.build()).next;
+        assert_eq!(next.unwrap().aim_millinewton_metre, aim);
+        let places = [(); 2].map(|()| whereto(&day.pull(aim).1.placement));
+        assert_eq!(places, ["c.1/0", "c.2/0"], "{part} of {lower} to {upper}");
+    }
+}
+
+#[test]
+fn the_whole_torque_and_an_over_one_in_an_early_pass_of_a_range_are_no_early_pass() {
+    let mut day = Day::with(&ranged("4", "8", "0.5", ""));
+    let (_, pulled) = day.pull(6_000);
+    assert_eq!(whereto(&pulled.placement), "held: PassSkipped");
+    let left = "thread = { size = \"M6\", hand = \"left\" }\n";
+    let mut day = Day::with(&ranged("4", "8", "0.5", left));
+    let (_, pulled) = day.pull(-6_000);
+    assert_eq!(whereto(&pulled.placement), "held: PassSkipped");
+    let mut day = Day::with(&ranged("4", "8", "0.5", ""));
+    let (_, pulled) = day.pull(8_100);
+    // Wherever it belongs, nobody has to wait for the alarm.
+    let answer = pulled.verdict.map(|verdict| verdict.answer);
+    assert!(matches!(answer, None | Some(Answer::Over)), "{answer:?}");
+    assert_eq!(day.build().open_alarms().count(), 1);
 }
 
 #[test]

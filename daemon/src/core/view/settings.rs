@@ -43,9 +43,10 @@ pub(super) fn settings(bench: &Bench, build: &Build, step: &Step<'_>) -> Vec<Set
 
 fn setting(bench: &Bench, tool: &Tool, gauge: &Gauge, step: &Step<'_>) -> SettingView {
     let fitted = bench.fitted(&tool.id);
-    let limits = step.fastener.spec.limits.of_pass(step.percent);
+    let pass = step.fastener.spec.limits.of_pass(step.percent);
+    let (limits, aim) = (pass.limits, pass.aim());
     let on_tool = |wanted| whole(gauge.setting(wanted, fitted.as_ref()));
-    let guard = guard(bench, gauge, fitted.as_ref(), limits.aim());
+    let guard = guard(bench, gauge, fitted.as_ref(), aim);
     let rule = step.fastener.rule;
     let upper = match rule {
         Rule::Simple => limits.upper,
@@ -62,13 +63,13 @@ fn setting(bench: &Bench, tool: &Tool, gauge: &Gauge, step: &Step<'_>) -> Settin
     SettingView {
         tool: tool.id.clone(),
         title: tool.title.clone(),
-        set_millinewton_metre: small(on_tool(limits.aim()).round()),
+        set_millinewton_metre: small(on_tool(aim).round()),
         from_millinewton_metre: from.map(small),
         to_millinewton_metre: to.map(small),
         fitted: fitted.as_ref().map(|fitted| fitted.adapter.to_string()),
         is_as_planned: is_as_planned(fitted.as_ref(), step.fastener.adapter.as_ref()),
         is_set: tool.kind == ToolKind::Setting,
-        cautions: cautions(tool, fitted.as_ref(), on_tool(limits.aim()), is_fit),
+        cautions: cautions(tool, fitted.as_ref(), on_tool(aim), is_fit),
     }
 }
 

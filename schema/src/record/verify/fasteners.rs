@@ -144,7 +144,7 @@ fn check_verdict(
             "it has no verdict, or belongs to another fastener",
         ));
     };
-    if verdict.limits != against.spec.limits.of_pass(*percent) {
+    if verdict.limits != against.spec.limits.of_pass(*percent).limits {
         return Err(contradiction(
             at,
             "it was judged by other limits than those of its fastener and pass",

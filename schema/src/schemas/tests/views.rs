@@ -13,7 +13,7 @@ pub(super) fn bench_view() -> BenchView {
         passes: 2,
         percent: 60,
         aim_millinewton_metre: 3_000,
-        limits: fastener.spec.limits.of_pass(60),
+        limits: fastener.spec.limits.of_pass(60).limits,
         prep: fastener.prep.clone(),
         prepared: false,
         drive: None,

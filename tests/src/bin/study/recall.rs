@@ -246,7 +246,7 @@ pub(super) fn build(
         let shown =
             Torque::from_small_units(aim.small_units() + aim.small_units() * spread / 1_000);
         let place = step.place();
-        let limits = step.fastener.spec.limits.of_pass(step.percent);
+        let limits = step.fastener.spec.limits.of_pass(step.percent).limits;
         let reading = reading(tool, gauge, shown)?;
         let worth = reading.worth.as_ref();
         let expanded_uncertainty = worth.map(Worth::guard);

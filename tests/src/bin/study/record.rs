@@ -249,8 +249,9 @@ fn day(plan: &Plan) -> miette::Result<Vec<Event>> {
         follows: None,
     }];
     for step in plan.steps() {
-        let limits = step.fastener.spec.limits.of_pass(step.percent);
-        let reading = recall::reading(GOOD, &gauge, limits.aim())?;
+        let pass = step.fastener.spec.limits.of_pass(step.percent);
+        let limits = pass.limits;
+        let reading = recall::reading(GOOD, &gauge, pass.aim())?;
         let worth = reading.worth.as_ref();
         let expanded_uncertainty = worth.map(Worth::guard);
         let rule = step.fastener.rule;

@@ -64,7 +64,7 @@ impl Day<'_> {
         };
         let limits = |place: Option<&placement::Place>| {
             let step = self.build(pull.tool)?.step(place?)?;
-            Some(step.fastener.spec.limits.of_pass(step.percent))
+            Some(step.fastener.spec.limits.of_pass(step.percent).limits)
         };
         let mut placed = listed.iter().filter(|(kind, ..)| *kind != PullKind::Test);
         let Some(best) = placed.next().map(|(_, place, _)| limits(*place)) else {
@@ -125,7 +125,7 @@ impl Day<'_> {
             return Wrong::Misplaced;
         };
         let limits = |step: &Step<'_>| {
-            let limits = step.fastener.spec.limits.of_pass(step.percent);
+            let limits = step.fastener.spec.limits.of_pass(step.percent).limits;
             (limits.lower, limits.upper)
         };
         if limits(&there) != limits(&right) {
