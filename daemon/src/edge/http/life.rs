@@ -55,7 +55,7 @@ async fn told(
         .look(move |heart| match heart.bench.builds.get(&id) {
             None => Err(Refusal::BuildNotKnown(id)),
             Some(known) => match at {
-                Some(at) if known.ever_planned(&at).is_none() => Err(Refusal::FastenerNotKnown(at)),
+                Some(at) if !was_ever_there(known, &at) => Err(Refusal::FastenerNotKnown(at)),
                 _ => Ok(known.entries.clone()),
             },
         })
@@ -68,6 +68,11 @@ async fn told(
         })
         .await?;
     Ok(Json(rows.unwrap_or_default()))
+}
+
+/// Whether some edition of the plan had a fastener or a check of that id.
+fn was_ever_there(build: &Build, id: &str) -> bool {
+    build.ever_planned(id).is_some() || build.ever_checked(id).is_some()
 }
 
 /// The plan file that is asked about.

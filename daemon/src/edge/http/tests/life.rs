@@ -5,7 +5,7 @@ use crate::edge::http::{Guard, guarded};
 use crate::testing::{BUILD, MARA, PLAN};
 use axum::body::Body;
 use axum::http::{Request, StatusCode, header};
-use pullmark_schema::api::{BuildView, Done, HistoryRow, PlanDifferenceView};
+use pullmark_schema::api::{Act, BuildView, Done, HistoryRow, PlanDifferenceView};
 use pullmark_schema::canonical::Digest32;
 
 const JPEG: &[u8] = b"\xff\xd8\xff\xe0 not much of a picture";
@@ -70,6 +70,27 @@ async fn a_photograph_is_kept_and_shown_as_what_it_is() {
         &site.ask(upload(&query, "image/jpeg", JPEG)).await,
         StatusCode::UNPROCESSABLE_ENTITY,
     );
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_check_has_a_history_as_a_fastener_has() {
+    let plan = "title = \"Tyres\"\nedition = \"1\"\n[[stage]]\nid = \"w\"\ntitle = \"Wheels\"\n[[stage.check]]\n\
+                id = \"front\"\ntitle = \"Tyre, front\"\nspec = { lower = \"2 bar\", upper = \"3 bar\" }\n";
+    let site = Site::open().await;
+    site.must(crate::testing::start_build("tyres", plan)).await;
+    site.must(Act::PointAt {
+        build: "tyres".to_owned(),
+        fastener: "front".to_owned(),
+        by: MARA.to_owned(),
+    })
+    .await;
+    let rows = site.get("/v1/builds/tyres/fasteners/front/history").await;
+    is(&rows, StatusCode::OK);
+    let rows: Vec<HistoryRow> = rows.json();
+    assert_eq!(rows.len(), 1, "{rows:?}");
+    assert!(rows[0].text.contains("Tyre, front"), "{rows:?}");
+    let unknown = site.get("/v1/builds/tyres/fasteners/rear/history").await;
+    assert_eq!(unknown.problem(), "fastener/not-known");
 }
 
 #[tokio::test(flavor = "multi_thread")]
