@@ -199,7 +199,7 @@ pub struct Build {
     pub record: Option<Digest32>,
     /// The build that it goes on from.
     pub follows: Option<Follows>,
-    /// What was said since it was handed over last.
+    /// What was said since it was handed over first.
     pub after_rides: AfterRides,
     /// By sequence number.
     pub readings: BTreeMap<u64, BuildReading>,
@@ -431,11 +431,12 @@ impl Build {
                 affected: (**affected).clone(),
             }),
             Event::BuildFinished { by, sure, .. } => {
-                self.finished = Some(act(entry, by, sure.as_deref()));
+                let act = act(entry, by, sure.as_deref());
+                self.after_rides.handed_over = Some(act.clone());
+                self.finished = Some(act);
             }
             Event::Reopened(reopened) => {
                 self.finished = None;
-                self.after_rides = AfterRides::default();
                 let act = act(entry, &reopened.by, Some(&reopened.reason));
                 self.reopened.push(act);
             }

@@ -52,9 +52,12 @@ pub struct Ridden {
     pub by: String,
 }
 
-/// What was said about a build after it was handed over.
+/// What was said about a build after it was handed over. It stays when the build is taken up again: the bike has gone as
+/// far as it has, and a service that was begun for it does what it does.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct AfterRides {
+    /// When it was handed over last, also while it is taken up again.
+    pub handed_over: Option<Act>,
     /// What was said about each thing that is due, the oldest first: its id, and whether it is done.
     pub told: Vec<(String, bool, Act)>,
     /// How far it has gone.
@@ -114,9 +117,9 @@ pub(crate) fn records(build: &Build) -> Vec<DueRecord> {
     .collect()
 }
 
-/// The day on which a build was handed over.
+/// The day on which a build was handed over last.
 pub fn handed_over_on(build: &Build) -> Option<NaiveDate> {
-    day_of(&build.finished.as_ref()?.time)
+    day_of(&build.after_rides.handed_over.as_ref()?.time)
 }
 
 /// The day that the shop's clock showed at a moment; nothing where it is not written as RFC 3339 has it.

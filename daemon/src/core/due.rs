@@ -59,10 +59,7 @@ fn view(
     handed_over: NaiveDate,
     today: NaiveDate,
 ) -> DueView {
-    // One that was begun before this build was handed over last did what was due then.
-    let since = build.finished.as_ref().map_or(0, |act| act.sequence);
     let later = later.get(&(build.id.as_str(), due.id.as_str()));
-    let later = later.filter(|later| later.started.sequence > since);
     let told = done(build, &due.id);
     let is_done = told.is_some() || later.is_some_and(|later| later.finished.is_some());
     let ridden = build.after_rides.ridden.as_ref().map(|(gone, _)| *gone);

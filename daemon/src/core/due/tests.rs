@@ -54,18 +54,8 @@ fn handed_over() -> (Day, NaiveDate) {
     });
     day.must(start_build(BUILD, PLAN));
     assert!(matches!(day.act(ridden(5)), Err(Refusal::NotHandedOver(_))));
-    day.must(Act::Defer {
-        build: BUILD.to_owned(),
-        fastener: "clamp".to_owned(),
-        by: MARA.to_owned(),
-        reason: "the owner sets it".to_owned(),
-        waits_for: None,
-    });
-    day.must(Act::Finish {
-        build: BUILD.to_owned(),
-        by: MARA.to_owned(),
-        sure: None,
-    });
+    day.must(defer(BUILD));
+    day.must(finish(BUILD));
     let on = handed_over_on(day.build()).unwrap();
     (day, on)
 }
@@ -111,29 +101,48 @@ fn it_is_due_by_its_day_or_by_its_distance_and_done_when_somebody_says_so() {
     );
     day.must(tell("first-rides", false));
     assert_eq!(standings(&day, after(2))[0], (first, DueStanding::Due));
-    // What was handed over again is due anew.
-    day.must(Act::Reopen {
-        build: BUILD.to_owned(),
-        by: MARA.to_owned(),
-        reason: "service".to_owned(),
-    });
-    assert_eq!(all(&day.bench, from), []);
-    day.must(Act::Finish {
-        build: BUILD.to_owned(),
-        by: MARA.to_owned(),
-        sure: None,
-    });
-    assert_eq!(
-        standings(&day, after(2))[0].1,
-        waits,
-        "and has gone no distance since"
-    );
 }
 
 #[test]
-fn a_service_of_the_same_bike_does_what_is_due() {
+fn what_is_due_stays_due_over_a_reopening() {
     let (mut day, from) = handed_over();
-    let service = |frame: &str, due: &str| Act::StartBuild {
+    let after = |days| from + chrono::Days::new(days);
+    let first = |day: &Day| {
+        let list = all(&day.bench, after(2));
+        let first = list.into_iter().find(|view| view.id == "first-rides");
+        let first = first.unwrap();
+        (first.standing, first.ridden, first.in_build)
+    };
+    let service = Some("ferry-service".to_owned());
+    day.must(ridden(200));
+    let frame = day.build().bike.frame.clone();
+    day.must(begin_service(&frame, "first-rides"));
+    let due = (DueStanding::Due, Some(200), service.clone());
+    assert_eq!(first(&day), due);
+    day.must(tell("season", true));
+    day.must(Act::Reopen {
+        build: BUILD.to_owned(),
+        by: MARA.to_owned(),
+        reason: "the label was wrong".to_owned(),
+    });
+    assert_eq!(first(&day), due, "the bike has gone as far as it has");
+    assert!(matches!(
+        day.act(ridden(210)),
+        Err(Refusal::NotHandedOver(_))
+    ));
+    day.must(finish(BUILD));
+    assert_eq!(first(&day), due);
+    let season = all(&day.bench, after(2)).into_iter();
+    let season = season.filter(|view| view.standing == DueStanding::Done);
+    let season: Vec<String> = season.map(|view| view.id).collect();
+    assert_eq!(season, ["season"], "it was done, and stays done");
+    day.must(defer("ferry-service"));
+    day.must(finish("ferry-service"));
+    assert_eq!(first(&day), (DueStanding::Done, Some(200), service));
+}
+
+fn begin_service(frame: &str, due: &str) -> Act {
+    Act::StartBuild {
         build: Some("ferry-service".to_owned()),
         bike: Bike {
             frame: frame.to_owned(),
@@ -144,7 +153,31 @@ fn a_service_of_the_same_bike_does_what_is_due() {
         tools: Vec::new(),
         follows: Some(BUILD.to_owned()),
         due: vec![due.to_owned()],
-    };
+    }
+}
+
+fn defer(build: &str) -> Act {
+    Act::Defer {
+        build: build.to_owned(),
+        fastener: "clamp".to_owned(),
+        by: MARA.to_owned(),
+        reason: "the owner sets it".to_owned(),
+        waits_for: None,
+    }
+}
+
+fn finish(build: &str) -> Act {
+    Act::Finish {
+        build: build.to_owned(),
+        by: MARA.to_owned(),
+        sure: None,
+    }
+}
+
+#[test]
+fn a_service_of_the_same_bike_does_what_is_due() {
+    let (mut day, from) = handed_over();
+    let service = begin_service;
     let frame = day.build().bike.frame.clone();
     assert!(matches!(
         day.act(service("another", "season")),
@@ -163,21 +196,7 @@ fn a_service_of_the_same_bike_does_what_is_due() {
     };
     let in_build = Some("ferry-service".to_owned());
     assert_eq!(season(&day), (DueStanding::Waiting, in_build.clone()));
-    for act in [
-        Act::Defer {
-            build: "ferry-service".to_owned(),
-            fastener: "clamp".to_owned(),
-            by: MARA.to_owned(),
-            reason: "the owner sets it".to_owned(),
-            waits_for: None,
-        },
-        Act::Finish {
-            build: "ferry-service".to_owned(),
-            by: MARA.to_owned(),
-            sure: None,
-        },
-    ] {
-        day.must(act);
-    }
+    day.must(defer("ferry-service"));
+    day.must(finish("ferry-service"));
     assert_eq!(season(&day), (DueStanding::Done, in_build));
 }
