@@ -12,18 +12,35 @@ pub(super) fn calendar(list: &[DueView], bench: &str, now: DateTime<Utc>) -> Str
     calendar
         .append_property(Property::new("VERSION", "2.0"))
         .append_property(Property::new("PRODID", "-//Pullmark//due//EN"))
-        .append_property(Property::new("CALSCALE", "GREGORIAN"))
-        .append_property(Property::new("METHOD", "PUBLISH"));
-    calendar.name(&format!("Due at {bench}"));
+        .append_property(Property::new("CALSCALE", "GREGORIAN"));
+    calendar.name(&on_a_line(&format!("Due at {bench}")));
+    let mut is_empty = true;
     for view in list
         .iter()
         .filter(|view| view.standing != DueStanding::Done)
     {
         if let Some(on) = view.on.as_ref().and_then(|on| on.parse().ok()) {
             calendar.push(event(view, on, bench, now));
+            is_empty = false;
         }
     }
-    calendar.to_string()
+    let text = calendar.to_string();
+    match text.strip_suffix(END) {
+        Some(begun) if is_empty => format!("{begun}{NOTHING}{END}"),
+        _ => text,
+    }
+}
+
+const END: &str = "END:VCALENDAR\r\n";
+
+/// RFC 5545, 3.6: a calendar has at least one component. Where nothing has a day it is a time zone, the one that a reader
+/// has nothing to do with.
+const NOTHING: &str = "BEGIN:VTIMEZONE\r\nTZID:Etc/UTC\r\nBEGIN:STANDARD\r\nDTSTART:19700101T000000\r\n\
+                       TZOFFSETFROM:+0000\r\nTZOFFSETTO:+0000\r\nTZNAME:UTC\r\nEND:STANDARD\r\nEND:VTIMEZONE\r\n";
+
+/// RFC 5545, 3.3.11: a text has no control characters. A plan's titles may have them.
+fn on_a_line(text: &str) -> String {
+    text.replace(char::is_control, " ")
 }
 
 fn event(view: &DueView, on: NaiveDate, bench: &str, now: DateTime<Utc>) -> Event {
@@ -32,10 +49,11 @@ fn event(view: &DueView, on: NaiveDate, bench: &str, now: DateTime<Utc>) -> Even
     event
         .uid(&uid(view, bench))
         .timestamp(now)
-        .summary(&format!("{}: {bike}", view.title))
+        .summary(&on_a_line(&format!("{}: {bike}", view.title)))
         .description(&description(view))
         .add_property("TRANSP", "TRANSPARENT")
-        .all_day(on);
+        // A day without an end is that day (RFC 5545, 3.6.1); an end would be the day after.
+        .starts(on);
     event.done()
 }
 
@@ -62,6 +80,7 @@ fn description(view: &DueView) -> String {
         lines.push(format!("Source: {source}."));
     }
     lines.push("The part makers' instructions come first.".to_owned());
+    let lines: Vec<String> = lines.iter().map(|line| on_a_line(line)).collect();
     lines.join("\n")
 }
 
@@ -117,7 +136,44 @@ mod tests {
         ] {
             assert!(text.contains(wanted), "{wanted}: {text}");
         }
-        // RFC 5545, 3.1: no line is longer than 75 octets.
-        assert!(text.split("\r\n").all(|line| line.len() <= 75), "{text}");
+        assert!(!text.contains("DTEND"), "{text}");
+        is_well_formed(&text);
+    }
+
+    /// RFC 5545, 3.1: lines end in CR LF and are no longer than 75 octets, and 3.6: there is a component.
+    fn is_well_formed(text: &str) {
+        assert!(text.ends_with(END));
+        for line in text.split("\r\n") {
+            assert!(line.len() <= 75, "{line}");
+            assert!(!line.contains(char::is_control), "{line:?}");
+        }
+        let count = |word| text.lines().filter(|line| line.starts_with(word)).count();
+        assert!(count("BEGIN:") >= 2 && count("BEGIN:") == count("END:"));
+    }
+
+    #[test]
+    fn with_nothing_due_it_is_a_calendar_all_the_same() {
+        let now = "2026-09-01T10:00:00Z".parse().unwrap();
+        for list in [Vec::new(), vec![view("Far", None, DueStanding::Waiting)]] {
+            let text = calendar(&list, "north", now);
+            is_well_formed(&text);
+            assert!(!text.contains("VEVENT"), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_title_with_control_characters_stays_on_its_line() {
+        let now = "2026-09-01T10:00:00Z".parse().unwrap();
+        let mut view = view(
+            "Stem\rATTACH:x\u{7}",
+            Some("2027-02-28"),
+            DueStanding::Waiting,
+        );
+        view.fasteners[0].title = "Upper\r\nbolt".to_owned();
+        view.source = Some("sheet\t2\rEND:VEVENT".to_owned());
+        let text = calendar(&[view], "no\rth", now);
+        is_well_formed(&text);
+        assert!(text.contains("SUMMARY:Stem ATTACH:x : Ferry"), "{text}");
+        assert_eq!(text.matches("\r\nEND:VEVENT").count(), 1, "{text}");
     }
 }
