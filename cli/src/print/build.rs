@@ -3,10 +3,12 @@
 use super::setting::{recalled, settings};
 use super::why::percent;
 use super::{Ink, band, limits, line, padded, torque};
-use pullmark_schema::api::{BenchView, BuildView, CandidateView, FastenerView, NextView};
-use pullmark_schema::build::Standing;
+use pullmark_schema::api::{
+    BenchView, BuildView, CandidateView, FastenerView, NextView, PlannedCheckView,
+};
+use pullmark_schema::build::{CheckStanding, Standing};
+use pullmark_schema::practice::COMMON_PRACTICE;
 use pullmark_schema::quantity::Torque;
-use std::fmt::Write as _;
 
 /// All builds and tools.
 pub(crate) fn bench(view: &BenchView, ink: Ink) {
@@ -18,7 +20,7 @@ pub(crate) fn bench(view: &BenchView, ink: Ink) {
         let state = match (&build.finished, build.sealed) {
             (Some(_), true) => "sealed".to_owned(),
             (Some(_), false) => "finished, not sealed".to_owned(),
-            (None, _) => format!("{} of {} within, {} open", s.within, s.fasteners, s.open),
+            (None, _) => progress(build),
         };
         let state = match &build.laid_aside {
             Some(aside) => format!("{state}, laid aside by {}", aside.by),
@@ -29,13 +31,10 @@ pub(crate) fn bench(view: &BenchView, ink: Ink) {
             ink.strong(&padded(&build.id, 24)),
             padded(&build.plan, 28)
         );
-        let c = build.check_summary;
-        if !c.is_empty() && build.finished.is_none() {
-            let done = c.within + c.kept;
-            let _ = write!(text, "  checks: {done} of {} within", c.checks);
-            if c.out > 0 {
-                text.push_str(&ink.low(&format!(", {} out of limits", c.out)));
-            }
+        let out = build.check_summary.out;
+        if out > 0 && build.finished.is_none() {
+            text.push_str("  ");
+            text.push_str(&ink.low(&counted(out, "check out of limits", "checks out of limits")));
         }
         if s.over > 0 {
             text.push_str("  ");
@@ -47,6 +46,69 @@ pub(crate) fn bench(view: &BenchView, ink: Ink) {
             text.push_str(" deferred");
         }
         line(&text);
+    }
+}
+
+/// How far a build is: in fasteners, in checks, or in both, as its plan has them.
+fn progress(build: &BuildView) -> String {
+    let (s, c) = (build.summary, build.check_summary);
+    let pulls = format!("{} of {} within, {} open", s.within, s.fasteners, s.open);
+    // What was kept though it is not within is done too, and the page counts it so.
+    let done = c.within + c.kept;
+    let checks = format!("checks: {done} of {} done, {} open", c.checks, c.open);
+    match (s.fasteners, c.is_empty()) {
+        (_, true) => pulls,
+        (0, false) => checks,
+        (_, false) => format!("{pulls}; {checks}"),
+    }
+}
+
+fn counted(count: u32, one: &str, more: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { more })
+}
+
+/// What is to be done where no pull comes next.
+fn what_is_left(build: &BuildView) -> String {
+    let checks = || build.stages.iter().flat_map(|stage| &stage.checks);
+    let titles = |wanted: &dyn Fn(&PlannedCheckView) -> bool| {
+        let titles = checks().filter(|check| wanted(check));
+        titles.map(|check| check.title.as_str()).collect::<Vec<_>>()
+    };
+    let decide = titles(&|check| check.needs_decision);
+    let set = titles(&|check| {
+        let is_out = matches!(
+            check.standing,
+            CheckStanding::Under | CheckStanding::Over | CheckStanding::Undecided
+        );
+        is_out && !check.needs_decision
+    });
+    let measure =
+        titles(&|check| matches!(check.standing, CheckStanding::Open | CheckStanding::PartWay));
+    let parts: Vec<String> = [
+        ("needs a decision", decide),
+        ("is out of limits", set),
+        ("is to be measured", measure),
+    ]
+    .into_iter()
+    .filter(|(_, titles)| !titles.is_empty())
+    .map(|(what, titles)| format!("{what}: {}", titles.join(", ")))
+    .collect();
+    if parts.is_empty() {
+        return "Nothing is open.".to_owned();
+    }
+    let fasteners = match build.summary.fasteners {
+        0 => "",
+        _ => "No fastener is open. ",
+    };
+    format!("{fasteners}What {}.", parts.join("; what "))
+}
+
+/// Says that limits rest on no maker's figure, where they do.
+pub(super) fn practice(sources: &[String]) -> &'static str {
+    if sources.iter().any(|place| place == COMMON_PRACTICE) {
+        COMMON_PRACTICE
+    } else {
+        ""
     }
 }
 
@@ -102,15 +164,12 @@ pub(crate) fn build_view(build: &BuildView, ink: Ink) {
     }
     match &build.next {
         Some(next) => {
-            line(&next_line(next, ink));
+            line(&next_line(next, &sources_of(build, &next.fastener), ink));
             for text in settings(next) {
                 line(&text);
             }
         }
-        None if build.check_summary.wants_work() => {
-            line("No fastener is open; checks are.");
-        }
-        None => line("Nothing is open."),
+        None => line(&what_is_left(build)),
     }
     if is_all_done(build) {
         for text in doubts(build) {
@@ -174,7 +233,14 @@ pub(crate) fn doubts(build: &BuildView) -> Vec<String> {
     lines
 }
 
-fn next_line(next: &NextView, ink: Ink) -> String {
+/// Where the figures of a fastener are written.
+fn sources_of(build: &BuildView, id: &str) -> Vec<String> {
+    let mut all = build.stages.iter().flat_map(|stage| &stage.fasteners);
+    let found = all.find(|fastener| fastener.id == id);
+    found.map(|found| found.sources.clone()).unwrap_or_default()
+}
+
+fn next_line(next: &NextView, sources: &[String], ink: Ink) -> String {
     let aim = torque(Torque::from_small_units(next.aim_millinewton_metre));
     let pass = if next.passes > 1 {
         format!(", pass {} of {}", next.pass + 1, next.passes)
@@ -187,10 +253,27 @@ fn next_line(next: &NextView, ink: Ink) -> String {
         format!("; {}", next.prep.join(", "))
     };
     ink.strong(&format!(
-        "Next: {}{pass}: aim {aim}, {}{prep}",
+        "Next: {}{pass}: aim {aim}, {}{}{prep}",
         next.title,
-        limits(&next.limits)
+        limits(&next.limits),
+        in_brackets(practice(sources))
     ))
+}
+
+/// The limits of a fastener that rest on common practice, where a list shows no more of them than a picture.
+fn limits_of_practice(fastener: &FastenerView) -> String {
+    match practice(&fastener.sources) {
+        "" => String::new(),
+        practice => format!("  {} ({practice})", limits(&fastener.limits)),
+    }
+}
+
+fn in_brackets(text: &str) -> String {
+    if text.is_empty() {
+        String::new()
+    } else {
+        format!(" ({text})")
+    }
 }
 
 fn fastener_line(fastener: &FastenerView, ink: Ink) -> String {
@@ -227,10 +310,11 @@ fn fastener_line(fastener: &FastenerView, ink: Ink) -> String {
     };
     let value = highest.map_or_else(String::new, torque);
     format!(
-        "  {picture} {}  {word} {}  {}  {reason}{noted}",
+        "  {picture} {}  {word} {}  {}  {reason}{noted}{}",
         padded(&value, 11),
         padded(&fastener.title, 34),
-        ink.faint(&fastener.id)
+        ink.faint(&fastener.id),
+        limits_of_practice(fastener)
     )
 }
 

@@ -32,9 +32,13 @@ pub(super) fn check_line(check: &PlannedCheckView, ink: Ink) -> String {
     } else {
         String::new()
     };
+    let practice = match super::build::practice(&check.sources) {
+        "" => String::new(),
+        practice => format!("  ({practice})"),
+    };
     let pointed = if check.pointed { "  next" } else { "" };
     format!(
-        "  {} {}  {word} {}  {}{reason}{pointed}",
+        "  {} {}  {word} {}  {}{reason}{pointed}{practice}",
         padded(&check.limits_text, 24),
         padded(&format!("{value}{several}"), 20),
         padded(&check.title, 34),

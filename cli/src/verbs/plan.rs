@@ -7,7 +7,7 @@ use crate::arguments::PlanVerb;
 use crate::print::{self, Ink};
 use crate::report::Outcome;
 use miette::{IntoDiagnostic as _, WrapErr as _};
-use pullmark_schema::plan::{self, PlanReading, Severity};
+use pullmark_schema::plan::{self, Plan, PlanReading, Severity};
 use pullmark_schema::tool::Tool;
 use std::path::{Path, PathBuf};
 
@@ -75,16 +75,28 @@ fn say(file: &Path, text: &str, reading: &PlanReading) {
     );
     match &reading.plan {
         Some(plan) => {
-            let fasteners = plan.fasteners().count();
-            let pulls = plan.step_count();
+            let sum = sum(plan);
             print::line(&format!(
-                "{name}: {fasteners} fasteners, {pulls} pulls; {warnings} warnings, {notes} notes"
+                "{name}: {sum}; {warnings} warnings, {notes} notes"
             ));
         }
         None => print::line(&format!(
             "{name}: {errors} errors, {warnings} warnings; a build cannot follow it yet"
         )),
     }
+}
+
+/// What a plan comes to: in pulls, in checks, or in both.
+fn sum(plan: &Plan) -> String {
+    let pulls = (plan.fasteners().count(), plan.step_count());
+    let pulls = (pulls.0 > 0).then(|| format!("{} fasteners, {} pulls", pulls.0, pulls.1));
+    let checks = match plan.checks().count() {
+        0 => None,
+        1 => Some("1 check".to_owned()),
+        checks => Some(format!("{checks} checks")),
+    };
+    let both: Vec<String> = pulls.into_iter().chain(checks).collect();
+    both.join(", ")
 }
 
 fn show(context: &Context, file: &Path) -> miette::Result<Outcome> {
