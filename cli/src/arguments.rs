@@ -207,7 +207,7 @@ pub(crate) enum BuildVerb {
         /// The build's name; made from the label or the frame's serial number if left out
         #[arg(long, value_name = "BUILD")]
         build: Option<String>,
-        /// A tool that serves it; may be given several times. All that serve no open build if left out
+        /// A tool that serves it; may be given several times. If left out, all that serve no open build and measure what the plan asks for
         #[arg(long = "tool", value_name = "TOOL")]
         tools: Vec<String>,
         #[command(flatten)]
@@ -269,6 +269,9 @@ pub(crate) enum BuildVerb {
     HandOver {
         /// The build's name
         build: String,
+        /// Who has it, where that is not who hands it over
+        #[arg(long, value_name = "NAME")]
+        from: Option<String>,
         /// Who gets it
         #[arg(long, value_name = "NAME")]
         to: String,

@@ -620,6 +620,7 @@ pub(crate) fn request(bench: &Bench, step: &Move) -> Option<Request> {
             build: name,
             from: build.in_hands().to_owned(),
             to: [MARA, OLE][usize::from(which % 2)].to_owned(),
+            by: (which % 3 == 0).then_some(by),
             note: None,
         },
         Move::Note(which) => Act::Note {
@@ -695,12 +696,7 @@ pub(crate) fn edition(plan: &plan::Plan, which: u8) -> String {
 }
 
 fn value(bench: &Bench, build: &Build, aim: &Aim, count: Count) -> Value {
-    let aimed = |limits: &plan::Limits, percent: u8| {
-        limits
-            .aim()
-            .percent(percent, Rounding::Nearest)
-            .small_units()
-    };
+    let part = |aim: Torque, percent: u8| aim.percent(percent, Rounding::Nearest).small_units();
     let fasteners: Vec<_> = build
         .plan
         .fasteners()
@@ -710,14 +706,13 @@ fn value(bench: &Bench, build: &Build, aim: &Aim, count: Count) -> Value {
         Aim::Next(percent) => build.next().map_or_else(
             || shows(i64::from(percent) * 100),
             |step| {
-                shows(aimed(
-                    &step.fastener.spec.limits.of_pass(step.percent),
-                    percent,
-                ))
+                let pass = step.fastener.spec.limits.of_pass(step.percent);
+                shows(part(pass.aim(), percent))
             },
         ),
-        Aim::Other(which, percent) => pick(&fasteners, which)
-            .map_or_else(past_its_range, |f| shows(aimed(&f.spec.limits, percent))),
+        Aim::Other(which, percent) => pick(&fasteners, which).map_or_else(past_its_range, |f| {
+            shows(part(f.spec.limits.aim(), percent))
+        }),
         Aim::Value(small) => shows(small),
         Aim::PastRange => past_its_range(),
     };

@@ -130,7 +130,7 @@ pub enum Act {
         plan: String,
         /// Who.
         by: String,
-        /// The tools that serve it; all that serve no open build if left out.
+        /// The tools that serve it; if left out, all that serve no open build and measure what the plan asks for.
         #[serde(default)]
         tools: Vec<String>,
         /// The build of the same bike that it goes on from.
@@ -383,6 +383,9 @@ pub enum Act {
         from: String,
         /// Who gets it.
         to: String,
+        /// Who does it; where somebody has it who has left, that has to be said.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        by: Option<String>,
         /// What the other has to know.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         note: Option<String>,

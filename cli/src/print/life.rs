@@ -201,13 +201,19 @@ pub(super) fn life_line(event: &Event, titles: &Titles) -> Option<String> {
                 because(noted.text.as_ref())
             )
         }
-        Event::HandedOver(handed) => format!(
-            "{} hands {} to {}{}",
-            handed.from,
-            handed.build,
-            handed.to,
-            because(handed.note.as_ref())
-        ),
+        Event::HandedOver(handed) => {
+            let whose = match &handed.by {
+                Some(by) if *by != handed.from => format!(", which {} had,", handed.from),
+                _ => String::new(),
+            };
+            format!(
+                "{} hands {}{whose} to {}{}",
+                handed.who(),
+                handed.build,
+                handed.to,
+                because(handed.note.as_ref())
+            )
+        }
         _ => return None,
     })
 }

@@ -91,16 +91,17 @@ pub(crate) async fn run(context: &Context, verb: BuildVerb) -> miette::Result<Ou
         }
         BuildVerb::HandOver {
             build,
+            from,
             to,
             note,
             by,
         } => {
             let said = format!("in the hands of {to} now");
-            let from = by.by;
             let act = Act::HandOver {
                 build,
-                from,
+                from: from.unwrap_or_else(|| by.by.clone()),
                 to,
+                by: Some(by.by),
                 note,
             };
             context.act(act, &said).await

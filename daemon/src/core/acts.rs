@@ -26,6 +26,8 @@ use super::refusal::Refusal;
 use pullmark_schema::api::Act;
 use pullmark_schema::build::{Build, Standing};
 use pullmark_schema::entry::{Bike, Decision, Event, Now, OnFastener};
+use pullmark_schema::plan::Plan;
+use pullmark_schema::tool::Tool;
 
 /// The longest name that is kept.
 const LONGEST_NAME: usize = 64;
@@ -241,8 +243,9 @@ fn decide_one(bench: &Bench, act: Act, now: Now) -> Result<Vec<Decided>, Refusal
             build,
             from,
             to,
+            by,
             note,
-        } => life::hand_over(bench, build, from, to, note),
+        } => life::hand_over(bench, build, (from, to), by, note),
         Act::Finish { build, by, sure } => finish::finish(bench, build, by, sure),
         Act::Recall { .. } => Err(Refusal::Recall("the tables were not at hand".to_owned())),
         Act::Timestamp { answer } => stamp::stamp(bench, &answer),
@@ -396,12 +399,13 @@ fn start_build(
     for tool in &tools {
         known_tool(bench, tool)?;
     }
+    let plan = editions::read(plan_text)?;
     let tools = if tools.is_empty() {
-        idle_tools(bench)
+        idle_tools(bench, &plan)
     } else {
         tools
     };
-    let pin = editions::pin(&editions::read(plan_text)?);
+    let pin = editions::pin(&plan);
     let started = Event::BuildStarted {
         build: build.clone(),
         bike,
@@ -424,13 +428,21 @@ fn start_build(
     Ok(list)
 }
 
-/// Tools that serve no open build: they serve the one that is begun, unless others are named.
-fn idle_tools(bench: &Bench) -> Vec<String> {
-    bench
-        .tools
-        .keys()
-        .filter(|tool| bench.served_by(tool).is_none())
-        .cloned()
+/// Tools that serve no open build and measure what the plan asks for: they serve the one that is begun, unless others are
+/// named. One that the plan has no use for stays free for the next.
+fn idle_tools(bench: &Bench, plan: &Plan) -> Vec<String> {
+    let pulls = plan.fasteners().next().is_some();
+    let measured = || plan.checks().filter(|(_, check)| !check.is_derived());
+    let is_wanted = |tool: &Tool| match &tool.measures {
+        None => pulls,
+        Some(measures) => {
+            let kind = measures.unit.kind();
+            measured().any(|(_, check)| check.unit().kind() == kind)
+        }
+    };
+    let idle = bench.tools.iter();
+    idle.filter(|(id, tool)| is_wanted(tool) && bench.served_by(id).is_none())
+        .map(|(id, _)| id.clone())
         .collect()
 }
 

@@ -322,10 +322,7 @@ fn words<'e>(build: &Build, event: &'e Event) -> Option<(Option<&'e str>, String
             ),
         ),
         Event::Noted(noted) => (Some(&noted.by), note_words(build, noted)),
-        Event::HandedOver(HandedOver { from, to, note, .. }) => (
-            Some(from),
-            format!("handed to {to}{}", because(note.as_deref())),
-        ),
+        Event::HandedOver(handed) => (Some(handed.who()), hand_words(handed)),
         Event::BuildFinished { by, sure, .. } => {
             (Some(by), format!("finished{}", because(sure.as_deref())))
         }
@@ -401,6 +398,15 @@ fn note_words(build: &Build, noted: &Noted) -> String {
         about.unwrap_or_default(),
         because(noted.text.as_deref())
     )
+}
+
+fn hand_words(handed: &HandedOver) -> String {
+    let whose = match &handed.by {
+        Some(by) if *by != handed.from => format!(", which {} had", handed.from),
+        _ => String::new(),
+    };
+    let note = because(handed.note.as_deref());
+    format!("handed to {}{whose}{note}", handed.to)
 }
 
 fn swap_words(build: &Build, swapped: &PartSwapped) -> String {

@@ -15,6 +15,7 @@ use pullmark_schema::check::CheckAnswer;
 use pullmark_schema::entry::{Confirmed, Entry, Event};
 use pullmark_schema::verdict::Answer;
 use std::collections::BTreeMap;
+use unicode_security::skeleton;
 
 /// A person.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,6 +26,8 @@ pub struct Person {
     pub name: String,
     /// Every name they were ever shown by: none of them can become another person's.
     names: Vec<String>,
+    /// What each of them looks like.
+    looks: Vec<[String; 2]>,
     /// Whether they work here.
     pub is_here: bool,
     /// The entry that made them known.
@@ -66,6 +69,13 @@ fn folded(name: &str) -> String {
     words.join(" ").to_lowercase()
 }
 
+/// What a name looks like, as it is written and in small letters: its skeletons after Unicode Technical Standard 39,
+/// section 4. Names with one skeleton in common are read as one.
+fn looks(name: &str) -> [String; 2] {
+    let words: Vec<&str> = name.split_whitespace().collect();
+    [words.join(" "), folded(name)].map(|text| skeleton(&text).collect())
+}
+
 impl People {
     /// Takes in one entry.
     pub(super) fn apply(&mut self, entry: &Entry) {
@@ -77,12 +87,14 @@ impl People {
                     id: named.person.clone(),
                     name: String::new(),
                     names: Vec::new(),
+                    looks: Vec::new(),
                     is_here: true,
                     since: entry.sequence,
                 });
                 person.is_here |= is_added;
                 person.name.clone_from(&named.name);
                 person.names.push(folded(&named.name));
+                person.looks.push(looks(&named.name));
             }
             Event::PersonLeft(left) => {
                 if let Some(person) = self.persons.get_mut(&left.person) {
@@ -127,6 +139,14 @@ impl People {
         all.find(|person| person.id == wanted || person.names.contains(&wanted))
     }
 
+    /// Somebody else whose name, now or once, looks like this one.
+    fn looks_like(&self, name: &str, whose: Option<&str>) -> Option<&Person> {
+        let wanted = looks(name);
+        let is_alike = |known: &[String; 2]| known.iter().zip(&wanted).any(|(one, two)| one == two);
+        let mut others = self.persons.values();
+        others.find(|other| whose != Some(other.id.as_str()) && other.looks.iter().any(is_alike))
+    }
+
     /// Somebody who works here.
     pub fn find(&self, name: &str) -> Result<&Person, Refusal> {
         self.whom(name)
@@ -135,6 +155,11 @@ impl People {
                 name: name.to_owned(),
                 known: self.here().iter().map(|one| one.name.clone()).collect(),
             })
+    }
+
+    /// Whether a name means somebody who worked here and has left.
+    pub fn has_left(&self, name: &str) -> bool {
+        self.whom(name).is_some_and(|person| !person.is_here)
     }
 
     /// Whether two names are one person's, as far as can be told.
@@ -211,7 +236,8 @@ fn names_in(act: &mut Act) -> Vec<&mut String> {
         Act::AddTool { by, .. } | Act::AssignTool { by, .. } => by.iter_mut().collect(),
         // What an authority has signed is checked by itself, whoever brings it.
         Act::Timestamp { .. } => Vec::new(),
-        Act::HandOver { to, .. } => vec![to],
+        // Who does it first: a PIN that comes along is theirs.
+        Act::HandOver { to, by, .. } => by.iter_mut().chain([to]).collect(),
         Act::CertifyTool { by, .. }
         | Act::FitAdapter { by, .. }
         | Act::BeginCheck { by, .. }
@@ -302,11 +328,15 @@ pub fn admit(bench: &Bench, mut act: Act, given: Option<&PinGiven>) -> Result<Ac
         return Err(Refusal::ByMissing);
     }
     let needs_pin = needs_pin(bench, &act);
-    if let Act::HandOver { from, .. } = &mut act
-        && let Ok(person) = bench.people.find(from)
-    {
-        // Who has it may have left, or may have begun it before there were people: it can be handed on all the same.
-        from.clone_from(&person.name);
+    if let Act::HandOver { from, by, .. } = &mut act {
+        // Who has it may have left, or may have begun it before there were people: it can be handed on all the same, by
+        // somebody who is here.
+        if by.is_none() && bench.people.has_left(from) {
+            return Err(Refusal::ByMissing);
+        }
+        if let Ok(person) = bench.people.find(from) {
+            from.clone_from(&person.name);
+        }
     }
     for known in names_in(&mut act) {
         let person = bench.people.find(known)?;

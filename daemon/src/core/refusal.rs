@@ -361,6 +361,28 @@ pub enum Refusal {
          with `pullmark people add`"
     )]
     ReturnsAtPrompt(String),
+    /// Their work has to go to somebody first.
+    #[error(
+        "{name} has builds in hand: {}. Hand each over first, so that what is pulled on it is somebody's who is here: on its page, or \
+         `pullmark build hand-over BUILD --from {name:?} --to NAME --by NAME`",
+        list(.builds)
+    )]
+    HasBuilds {
+        /// Who would leave.
+        name: String,
+        /// The builds.
+        builds: Vec<String>,
+    },
+    /// The name looks like another person's.
+    #[error(
+        "{name:?} looks like {other:?}, who is or was here, and is written with other letters: give a name that can be told from it"
+    )]
+    LooksLike {
+        /// The new name.
+        name: String,
+        /// Whose name it looks like.
+        other: String,
+    },
     /// It needs the PIN.
     #[error("this needs the PIN of {0}")]
     NeedsPin(String),
@@ -463,6 +485,8 @@ impl Refusal {
             Self::PersonNotKnown { .. } => "person/not-known",
             Self::PersonTaken(_) => "person/name-taken",
             Self::ReturnsAtPrompt(_) => "person/returns-at-prompt",
+            Self::HasBuilds { .. } => "person/has-builds",
+            Self::LooksLike { .. } => "person/looks-like",
             Self::NeedsPin(_) => "person/needs-pin",
             Self::ByMissing => "person/by-missing",
             Self::DeviceNotKnown { .. } => "device/not-known",

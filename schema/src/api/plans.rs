@@ -124,6 +124,9 @@ pub struct PlanToKeep {
     /// SHA-256 of the file as it was opened; none for a new file.
     #[serde(default)]
     pub before: Option<Digest32>,
+    /// Who writes it; it goes to the log.
+    #[serde(default)]
+    pub by: Option<String>,
 }
 
 /// What a new plan is made of.

@@ -202,7 +202,7 @@ pub fn withdrawable(event: &Event) -> Option<(&str, Option<&str>, Vec<String>)> 
             noted.text.as_deref(),
             noted.fastener.iter().cloned().collect(),
         ),
-        Event::HandedOver(handed) => (&handed.from, handed.note.as_deref(), Vec::new()),
+        Event::HandedOver(handed) => (handed.who(), handed.note.as_deref(), Vec::new()),
         _ => return None,
     })
 }
@@ -253,7 +253,7 @@ impl Build {
                 photo: noted.photo.clone(),
             }),
             Event::HandedOver(handed) => self.hands.push(HandOver {
-                act: act(entry, &handed.from, handed.note.as_deref()),
+                act: act(entry, handed.who(), handed.note.as_deref()),
                 to: handed.to.clone(),
             }),
             Event::PlanChanged(changed) => {

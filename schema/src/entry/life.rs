@@ -216,7 +216,17 @@ pub struct HandedOver {
     pub from: String,
     /// Who has it now.
     pub to: String,
+    /// Who says so, where that is said; it may be somebody else than who had it.
+    #[serde(skip_serializing_if = "Option::is_none", default)]
+    pub by: Option<String>,
     /// What the other has to know.
     #[serde(skip_serializing_if = "Option::is_none", default)]
     pub note: Option<String>,
+}
+
+impl HandedOver {
+    /// Who did it: who says so, or who had it.
+    pub fn who(&self) -> &String {
+        self.by.as_ref().unwrap_or(&self.from)
+    }
 }

@@ -5,7 +5,7 @@ use crate::core::bench::Bench;
 use crate::core::decide::Decided;
 use crate::core::refusal::Refusal;
 use pullmark_schema::build::Standing;
-use pullmark_schema::entry::{Event, Reopened};
+use pullmark_schema::entry::{Event, HandedOver, Reopened};
 
 pub(super) fn finish(
     bench: &Bench,
@@ -76,13 +76,27 @@ pub(super) fn reopen(
     by: String,
     reason: &str,
 ) -> Result<Vec<Decided>, Refusal> {
-    if known_build(bench, &build)?.finished.is_none() {
+    let known = known_build(bench, &build)?;
+    if known.finished.is_none() {
         return Err(Refusal::NotFinished(build));
     }
+    let holder = known.in_hands().to_owned();
+    let by = name(by)?;
+    // What is done from here on is not the work of somebody who has left.
+    let taken_over = bench.people.has_left(&holder).then(|| {
+        Event::HandedOver(HandedOver {
+            build: build.clone(),
+            from: holder,
+            to: by.clone(),
+            by: Some(by.clone()),
+            note: None,
+        })
+    });
     let reopened = Reopened {
         build,
-        by: name(by)?,
+        by,
         reason: reason_text(reason)?,
     };
-    Ok(vec![Event::Reopened(reopened).into()])
+    let events = [Event::Reopened(reopened)].into_iter().chain(taken_over);
+    Ok(events.map(Decided::from).collect())
 }

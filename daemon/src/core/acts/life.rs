@@ -190,8 +190,8 @@ pub(super) fn and_resumed(
 pub(super) fn hand_over(
     bench: &Bench,
     build: String,
-    from: String,
-    to: String,
+    (from, to): (String, String),
+    by: Option<String>,
     note: Option<String>,
 ) -> Result<Vec<Decided>, Refusal> {
     let known = open_build(bench, &build)?;
@@ -211,6 +211,7 @@ pub(super) fn hand_over(
             build,
             from: name(from)?,
             to: text(&to, "the name of who gets it", super::LONGEST_NAME)?,
+            by: by.map(name).transpose()?,
             note: maybe(note)?,
         })
         .into(),

@@ -562,3 +562,38 @@ fn a_tool_that_counts_sends_a_reading_again_only_once() {
     assert!(matches!(entries[0].event, Event::Unreadable { .. }));
     assert_eq!(day.build().checks.readings.len(), 1);
 }
+
+#[test]
+fn a_build_takes_the_idle_tools_that_measure_what_its_plan_asks_for() {
+    let mut day = Day::begun();
+    day.must(Act::AddTool {
+        by: None,
+        tool: Box::new(crate::testing::wrench("w1")),
+    });
+    for text in TOOLS {
+        day.must(Act::AddTool {
+            by: None,
+            tool: Box::new(Tool::read(text).unwrap()),
+        });
+    }
+    let mut begin = |build: &str, body: &str| {
+        let head = "title = \"t\"\nedition = \"1\"\n[[stage]]\nid = \"s\"\ntitle = \"s\"\n";
+        let mut start = start_build(build, &format!("{head}{body}"));
+        if let Act::StartBuild { tools, .. } = &mut start {
+            tools.clear();
+        }
+        let entries = day.must(start);
+        let tools = entries.into_iter().filter_map(|entry| match entry.event {
+            Event::ToolAssigned { tool, .. } => Some(tool),
+            _ => None,
+        });
+        tools.collect::<Vec<_>>()
+    };
+    let tyre = "check = [{ id = \"front\", title = \"Front\", spec = { lower = \"5 bar\", upper = \"6 bar\" } }]\n";
+    let bolt = "fastener = [{ id = \"b\", title = \"b\", prep = [\"dry\"], spec = { target = \"5 N·m\" } }]\n";
+    assert_eq!(begin("tyres", tyre), ["g1"]);
+    assert_eq!(begin("bolts", bolt), ["w1"]);
+    let post = "check = [{ id = \"p\", title = \"p\", spec = { lower = \"70 mm\" } }]\n";
+    assert_eq!(begin("post", post), ["c1", "r1"]);
+    assert_eq!(begin("more", bolt), Vec::<String>::new());
+}

@@ -82,7 +82,13 @@ pub fn decide_house(bench: &Bench, act: HouseAct) -> Result<Vec<Decided>, Refusa
             Event::PinChanged(PinChanged { person, by, reset })
         }
         HouseAct::Leave { person, by } => {
-            let person = bench.people.find(&person)?.id.clone();
+            let known = bench.people.find(&person)?;
+            let builds = in_hands_of(bench, &known.name);
+            if !builds.is_empty() {
+                let name = known.name.clone();
+                return Err(Refusal::HasBuilds { name, builds });
+            }
+            let person = known.id.clone();
             let by = who(bench, by)?;
             Event::PersonLeft(PersonLeft { person, by })
         }
@@ -95,6 +101,15 @@ pub fn decide_house(bench: &Bench, act: HouseAct) -> Result<Vec<Decided>, Refusa
         HouseAct::Revoke { device, by, reason } => revoke(bench, &device, by, reason)?,
     };
     Ok(vec![event.into()])
+}
+
+/// The builds that are not finished and in somebody's hands: what is pulled on them is theirs.
+fn in_hands_of(bench: &Bench, name: &str) -> Vec<String> {
+    let open = bench.builds.values();
+    open.filter(|build| build.finished.is_none())
+        .filter(|build| bench.people.are_one(build.in_hands(), name))
+        .map(|build| build.id.clone())
+        .collect()
 }
 
 /// Who does it, as shown.
@@ -119,13 +134,27 @@ fn add(
         Some(known) if known.is_here => return Err(Refusal::PersonTaken(shown)),
         Some(_) if !may_return => return Err(Refusal::ReturnsAtPrompt(shown)),
         Some(known) => known.id.clone(),
-        None => free_id(bench, &shown),
+        None => {
+            can_be_told_apart(bench, &shown, None)?;
+            free_id(bench, &shown)
+        }
     };
     Ok(Event::PersonAdded(PersonNamed {
         person,
         name: shown,
         by,
     }))
+}
+
+/// Refuses a name that people would read as another person's.
+fn can_be_told_apart(bench: &Bench, shown: &str, whose: Option<&str>) -> Result<(), Refusal> {
+    let like = bench.people.looks_like(shown, whose);
+    like.map_or(Ok(()), |other| {
+        Err(Refusal::LooksLike {
+            name: shown.to_owned(),
+            other: other.name.clone(),
+        })
+    })
 }
 
 /// A name for use in addresses and commands, which nobody else answers to.
@@ -158,6 +187,7 @@ fn rename(bench: &Bench, person: &str, shown: String, by: String) -> Result<Even
     {
         return Err(Refusal::PersonTaken(shown));
     }
+    can_be_told_apart(bench, &shown, Some(&known.id))?;
     Ok(Event::PersonRenamed(PersonNamed {
         person: known.id.clone(),
         name: shown,

@@ -1,5 +1,6 @@
 //! People: who is let act, under which name, with which proof.
 
+mod hands;
 mod moved;
 
 use super::{HouseAct, PinGiven, admit, admit_name, confirm, decide_house};
@@ -138,6 +139,7 @@ fn from_the_first_person_on_every_act_carries_one_of_the_people() {
         build: "b".into(),
         from: "tore-lund".into(),
         to: "Someone".into(),
+        by: Some("mara-ek".into()),
         note: None,
     };
     assert_eq!(
@@ -333,4 +335,44 @@ fn a_device_is_let_in_and_shut_out_for_good() {
         house.ask(unknown),
         Err(Refusal::PersonNotKnown { .. })
     ));
+}
+
+#[test]
+fn a_name_that_looks_like_another_persons_is_refused() {
+    let mut house = House::with(&["Ines Falk", "Ola Holm"]);
+    let add = |name: &str| HouseAct::AddPerson {
+        name: name.to_owned(),
+        by: Some("Ola Holm".to_owned()),
+        may_return: true,
+    };
+    // Cyrillic і and а, Greek Α, a capital I for a small l, a zero, full-width letters
+    for name in [
+        "\u{456}nes Falk",
+        "Ines F\u{430}lk",
+        "Ol\u{430} Holm",
+        "OIa Holm",
+        "0la Holm",
+        "\u{ff29}nes Falk",
+    ] {
+        let refused = house.ask(add(name)).unwrap_err();
+        assert!(
+            matches!(refused, Refusal::LooksLike { .. }),
+            "{name}: {refused}"
+        );
+    }
+    let rename = |person: &str, name: &str| HouseAct::Rename {
+        person: person.to_owned(),
+        name: name.to_owned(),
+        by: "Ola Holm".to_owned(),
+    };
+    assert!(matches!(
+        house.ask(rename("ola-holm", "\u{406}nes Falk")),
+        Err(Refusal::LooksLike { .. })
+    ));
+    // One's own name may be written otherwise, and another script is no harm where it is like nobody's.
+    house.must(rename("ines-falk", "INES Falk"));
+    house.must(add(
+        "\u{418}\u{432}\u{430}\u{43d} \u{41b}\u{438}\u{43f}\u{430}",
+    ));
+    house.must(add("Mara Ek"));
 }

@@ -165,7 +165,7 @@ pub(crate) fn judged(
     else {
         return (None, None);
     };
-    let limits = step.fastener.spec.limits.of_pass(step.percent);
+    let limits = step.fastener.spec.limits.of_pass(step.percent).limits;
     let applied = step.fastener.hand.tightening(reading.applied);
     let worth = reading.worth.as_ref();
     let rule = step.fastener.rule;
@@ -308,6 +308,7 @@ impl Log {
             build: BUILD.into(),
             from,
             to: to.into(),
+            by: None,
             note: Some("the pedal is open".into()),
         }))
     }

@@ -66,6 +66,7 @@ pub(super) fn life_entries() -> Vec<Event> {
             build: build(),
             from: by(),
             to: "M. Oduya".into(),
+            by: Some("I. Berg".into()),
             note: Some("the pedal is open".into()),
         }),
         Event::PlanChanged(Box::new(PlanChanged {
@@ -164,6 +165,7 @@ pub(super) fn life_acts() -> Vec<Act> {
             build: build(),
             from: by(),
             to: "M. Oduya".into(),
+            by: Some(by()),
             note: Some(reason()),
         },
     ]

@@ -72,6 +72,7 @@ fn hand_over(from: &str, to: &str) -> Act {
         build: BUILD.to_owned(),
         from: from.to_owned(),
         to: to.to_owned(),
+        by: None,
         note: Some("the pedal is open".to_owned()),
     }
 }
