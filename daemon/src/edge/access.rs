@@ -3,6 +3,7 @@
 //!
 //! The files lie beside the bench's keys, in a folder that only its owner can open, and only their owner can read them.
 
+pub mod counts;
 pub mod devices;
 pub mod files;
 pub mod pairing;
@@ -12,6 +13,7 @@ pub mod tries;
 use crate::core::people::People;
 use crate::edge::clock::Clock;
 use crate::edge::keys;
+use counts::Counts;
 use devices::Devices;
 use pairing::Pairing;
 use pins::Pins;
@@ -81,6 +83,8 @@ pub struct Access {
     pub devices: Devices,
     /// The code that lets the next device in.
     pub pairing: Pairing,
+    /// Tries at PINs during a wait.
+    pub not_looked_at: Counts,
     lan: RwLock<Option<Lan>>,
     clock: Clock,
 }
@@ -95,6 +99,7 @@ impl Access {
             pins: Pins::open(folder.join("pins.json"))?,
             devices,
             pairing: Pairing::default(),
+            not_looked_at: Counts::default(),
             lan: RwLock::new(None),
             clock,
         })

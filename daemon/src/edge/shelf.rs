@@ -191,7 +191,6 @@ impl Shelf {
             io::ErrorKind::AlreadyExists => ShelfError::Taken(name.to_owned()),
             _ => io_error(&path, error),
         })?;
-        tracing::info!(name, "a plan was written");
         Ok(text)
     }
 

@@ -31,11 +31,24 @@ impl Caller {
         }
     }
 
-    /// Whether it is on the bench's own machine; the answer to others.
-    pub(super) fn at_the_bench(&self) -> Answer<()> {
+    /// From where, in the log.
+    pub(super) fn named(&self) -> &str {
+        match self {
+            Self::Prompt | Self::Bench => "at the bench",
+            Self::Device(id) => id,
+        }
+    }
+
+    /// Whether it is on the bench's own machine; the answer to others. The log says that they tried, and `what`.
+    pub(super) fn at_the_bench(&self, what: &'static str) -> Answer<()> {
         match self {
             Self::Prompt | Self::Bench => Ok(()),
-            Self::Device(_) => {
+            Self::Device(device) => {
+                tracing::warn!(
+                    device,
+                    what,
+                    "refused what is done on the bench's own machine alone"
+                );
                 let detail = "this is done on the bench's own machine: its page there, or `pullmark` at a prompt";
                 Err(problem(StatusCode::FORBIDDEN, "access/bench-only", detail).into())
             }

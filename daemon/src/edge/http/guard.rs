@@ -118,6 +118,13 @@ pub(super) fn form_refusal(request: &Request) -> Option<Response> {
     let is_picture = request.uri().path() == super::PHOTOS
         && header(header::CONTENT_TYPE).is_some_and(|kind| kind.starts_with("image/"));
     if !is_read && !is_json && !is_picture {
+        let device = request.extensions().get::<Caller>().map(Caller::named);
+        tracing::warn!(
+            path = request.uri().path(),
+            kind = header(header::CONTENT_TYPE),
+            device,
+            "refused a request that is not JSON"
+        );
         return Some(problem(
             StatusCode::UNSUPPORTED_MEDIA_TYPE,
             "http/not-json",

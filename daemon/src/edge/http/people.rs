@@ -72,7 +72,10 @@ async fn prove(
         access.pins.check(&id, &device, &pin, now)
     });
     match tried.await? {
-        Tried::Right => Ok(PinGiven { person }),
+        Tried::Right => {
+            not_looked_at(handle, caller, &person, Tell::AllThatIsLeft);
+            Ok(PinGiven { person })
+        }
         Tried::NoPin => {
             let detail = format!(
                 "{name} has no PIN yet: on the bench's own machine, `pullmark people reset-pin` sets one"
@@ -80,15 +83,11 @@ async fn prove(
             Err(problem(StatusCode::FORBIDDEN, "person/no-pin", detail).into())
         }
         Tried::Locked { seconds } => {
-            tracing::info!(
-                person,
-                device = caller.key(),
-                seconds,
-                "a PIN was not looked at: there is a wait"
-            );
+            not_looked_at(handle, caller, &person, Tell::OneMore { seconds });
             Err(locked(&name, seconds).into())
         }
         Tried::Wrong { wrong, seconds } => {
+            not_looked_at(handle, caller, &person, Tell::AllThatIsLeft);
             tracing::warn!(person, device = caller.key(), wrong, seconds, "a wrong PIN");
             if seconds > 0 {
                 let device = caller.device();
@@ -107,6 +106,37 @@ async fn prove(
             let detail = format!("this is not the PIN of {name}{wait}");
             Err(problem(StatusCode::FORBIDDEN, "person/wrong-pin", detail).into())
         }
+    }
+}
+
+/// What the log has to tell of tries that were not looked at.
+enum Tell {
+    /// There was one more, and there are so many seconds to wait.
+    OneMore { seconds: u64 },
+    /// The wait is over.
+    AllThatIsLeft,
+}
+
+/// Tries during a wait come to nothing, and cost whoever makes them nothing: they are counted, and the log gets a line for
+/// the first and then one an interval, or it could be filled from a phone.
+fn not_looked_at(handle: &Handle, caller: &Caller, person: &str, tell: Tell) {
+    let device = caller.key();
+    let counts = &handle.access.not_looked_at;
+    let (tries, seconds) = match tell {
+        Tell::OneMore { seconds } => {
+            let now = handle.access.now().since_boot_ms;
+            (counts.one_more(person, device, now), seconds)
+        }
+        Tell::AllThatIsLeft => (counts.left(person, device), 0),
+    };
+    if let Some(tries) = tries {
+        tracing::warn!(
+            person,
+            device,
+            tries,
+            seconds,
+            "a PIN was not looked at: there is a wait"
+        );
     }
 }
 
@@ -180,7 +210,7 @@ async fn add(
     Extension(caller): Extension<Caller>,
     asked: Body<NewPerson>,
 ) -> Answer<Json<Done>> {
-    caller.at_the_bench()?;
+    caller.at_the_bench("enter a person")?;
     let NewPerson { name, pin, by } = body(asked)?;
     good_pin(&pin.0)?;
     let act = HouseAct::AddPerson {
@@ -204,7 +234,7 @@ async fn rename(
     Path(person): Path<String>,
     asked: Body<NewName>,
 ) -> Answer<Json<Done>> {
-    caller.at_the_bench()?;
+    caller.at_the_bench("rename a person")?;
     let NewName { name, by } = body(asked)?;
     let act = HouseAct::Rename { person, name, by };
     Ok(Json(house(&handle, act).await?))
@@ -223,6 +253,11 @@ async fn change_pin(
         let whose = (person.clone(), name.clone());
         prove(&handle, &caller, whose, before.0).await?;
     } else if !caller.is_prompt() {
+        tracing::warn!(
+            person,
+            device = caller.named(),
+            "refused a PIN without the one before"
+        );
         return Err(not_forgotten_here(&name).into());
     }
     good_pin(&pin.0)?;
@@ -252,7 +287,7 @@ async fn leave(
     Path(person): Path<String>,
     asked: Body<ByWhom>,
 ) -> Answer<Json<Done>> {
-    caller.at_the_bench()?;
+    caller.at_the_bench("say that somebody left")?;
     let ByWhom { by, .. } = body(asked)?;
     let (person, _) = find(&handle, person).await?;
     let act = HouseAct::Leave {
@@ -269,7 +304,7 @@ async fn devices(
     State(handle): State<Handle>,
     Extension(caller): Extension<Caller>,
 ) -> Answer<Json<DevicesView>> {
-    caller.at_the_bench()?;
+    caller.at_the_bench("see the devices")?;
     let devices = handle.look(|heart| devices_view(&heart.bench)).await?;
     let lan = handle.access.lan();
     Ok(Json(DevicesView {
@@ -288,7 +323,7 @@ async fn pair(
     Extension(caller): Extension<Caller>,
     asked: Body<NewDevice>,
 ) -> Answer<Json<PairingView>> {
-    caller.at_the_bench()?;
+    caller.at_the_bench("let a device in")?;
     let NewDevice { name, by } = body(asked)?;
     let Some(lan) = handle.access.lan() else {
         let detail = "nothing is served on the network: set `lan = \"0.0.0.0:8461\"` in the settings and start the daemon anew";
@@ -321,7 +356,7 @@ async fn revoke(
     Path(device): Path<String>,
     asked: Body<ByWhom>,
 ) -> Answer<Json<Done>> {
-    caller.at_the_bench()?;
+    caller.at_the_bench("shut a device out")?;
     let ByWhom { by, reason } = body(asked)?;
     let found = handle.look(move |heart| {
         let known = heart.bench.people.device_called(&device)?;

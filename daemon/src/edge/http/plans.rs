@@ -1,14 +1,16 @@
 //! Plans while they are written: the plan folder, drafts, templates, tables. Nothing here is an entry: a plan counts from
 //! when a build is held to it.
 
+use super::caller::Caller;
 use super::{Answer, Body, Ended, apart, body, broken, problem, problem_response};
+use crate::core::people::admit_name;
 use crate::edge::shelf::{Shelf, ShelfError};
 use crate::run::Handle;
 use axum::extract::{Path, State};
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse as _, Response};
 use axum::routing::{get, post};
-use axum::{Json, Router};
+use axum::{Extension, Json, Router};
 use pullmark_schema::api::{
     LibraryView, PlanCheckView, PlanFileView, PlanQuestion, PlanRowView, PlanShelfView, PlanTable,
     PlanToKeep, PlanWish, Problem,
@@ -133,10 +135,16 @@ impl From<NotKept> for Ended {
 /// Keeps a plan; one with errors is no plan and stays a draft in the browser.
 async fn keep(
     State(handle): State<Handle>,
+    Extension(caller): Extension<Caller>,
     Path(name): Path<String>,
     plan: Body<PlanToKeep>,
 ) -> Answer<Json<PlanFileView>> {
-    let PlanToKeep { draft, before } = body(plan)?;
+    let PlanToKeep { draft, before, by } = body(plan)?;
+    let by = match by {
+        Some(by) => Some(handle.look(|heart| admit_name(&heart.bench, by)).await??),
+        None => None,
+    };
+    let plan_name = name.clone();
     let kept = at_the_shelf(&handle, move |shelf| {
         let fresh = draft.to_toml();
         let findings = read(&fresh).findings;
@@ -153,7 +161,15 @@ async fn keep(
         let text = kept.map_err(NotKept::Shelf)?;
         Ok(PlanFileView::of(name, text))
     });
-    Ok(Json(kept.await??))
+    let kept = kept.await??;
+    tracing::info!(
+        name = plan_name,
+        by = by.as_deref().unwrap_or("nobody named"),
+        from = caller.named(),
+        sha256 = %kept.sha256,
+        "a plan was written"
+    );
+    Ok(Json(kept))
 }
 
 async fn templates(State(handle): State<Handle>) -> Answer<Json<LibraryView>> {

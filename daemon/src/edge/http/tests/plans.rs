@@ -1,6 +1,7 @@
 //! Plans while they are written.
 
 use super::{Answer, Site};
+use crate::edge::http::caller::Caller;
 use axum::body::Body;
 use axum::http::{Method, Request, StatusCode, header};
 use pullmark_schema::api::{PlanCheckView, PlanFileView, PlanShelfView};
@@ -14,6 +15,7 @@ impl Site {
             .method(method)
             .uri(path)
             .header(header::CONTENT_TYPE, "application/json")
+            .extension(Caller::Bench)
             .body(Body::from(body.to_string()));
         self.ask(request.unwrap()).await
     }
