@@ -366,6 +366,71 @@ mod tests {
         assert_eq!(doubts(&build(&json!([]), 0)), Vec::<String>::new());
     }
 
+    /// A plan of checks alone, with one check that stands so.
+    fn of_checks(standing: &str, decision: bool, summary: &serde_json::Value) -> BuildView {
+        let mut view = build(&json!([]), 0);
+        view.summary.fasteners = 0;
+        view.summary.within = 0;
+        view.check_summary = serde_json::from_value(summary.clone()).unwrap();
+        view.stages = serde_json::from_value(json!([{
+            "id": "w", "title": "Wheels", "passes_percent": [100], "fasteners": [],
+            "checks": [{
+                "id": "front", "title": "Front tyre", "at": null, "quantity": "pressure", "standing": standing,
+                "needs_decision": decision, "may_be_decided": true,
+                "limits": {"unit": "Pa", "upper": 300_000}, "limits_text": "at most 3 bar", "sources": [COMMON_PRACTICE],
+                "value_text": null, "expanded_text": null, "displayed": null, "readings": 1, "readings_done": 0,
+                "formula": null, "rule": "simple", "cautions": [], "note": null, "pointed": false, "deferred": null,
+                "waits_for": null, "notes": 0, "photos": 0,
+            }],
+        }]))
+        .unwrap();
+        view
+    }
+
+    #[test]
+    fn a_plan_of_checks_alone_is_told_of_in_checks() {
+        let open = json!({"checks": 1, "within": 0, "kept": 0, "out": 0, "deferred": 0, "open": 1});
+        let out = json!({"checks": 1, "within": 0, "kept": 0, "out": 1, "deferred": 0, "open": 0});
+        let view = of_checks("open", false, &open);
+        assert_eq!(progress(&view), "checks: 0 of 1 done, 1 open");
+        assert_eq!(what_is_left(&view), "What is to be measured: Front tyre.");
+        let over = of_checks("over", true, &out);
+        assert_eq!(what_is_left(&over), "What needs a decision: Front tyre.");
+        let mut under = of_checks("under", false, &out);
+        under.summary.fasteners = 4;
+        under.summary.within = 4;
+        assert_eq!(
+            what_is_left(&under),
+            "No fastener is open. What is out of limits: Front tyre."
+        );
+        assert_eq!(
+            progress(&under),
+            "4 of 4 within, 0 open; checks: 0 of 1 done, 0 open"
+        );
+        let line = super::super::checks::check_line(&view.stages[0].checks[0], Ink::none());
+        assert!(line.contains(&format!("({COMMON_PRACTICE})")), "{line}");
+    }
+
+    #[test]
+    fn limits_that_rest_on_common_practice_say_so() {
+        let fastener = |sources: &[&str]| -> FastenerView {
+            serde_json::from_value(json!({
+                "id": "clamp", "title": "Clamp", "standing": "open", "at": null, "needs_decision": false, "passes_done": 0,
+                "joint": null, "limits": {"lower_millinewton_metre": 4_000, "upper_millinewton_metre": 8_000},
+                "highest_millinewton_metre": null, "prep": [], "prepared": false, "second_look": false, "looked": false,
+                "deferred": null, "sources": sources,
+            }))
+            .unwrap()
+        };
+        let line = fastener_line(&fastener(&[COMMON_PRACTICE]), Ink::none());
+        assert!(
+            line.ends_with(&format!("N·m ({COMMON_PRACTICE})")),
+            "{line}"
+        );
+        let line = fastener_line(&fastener(&["marking on the clamp"]), Ink::none());
+        assert!(!line.contains("practice"), "{line}");
+    }
+
     #[test]
     fn doubts_are_asked_about_when_nothing_else_is_open() {
         assert!(is_all_done(&build(&json!([]), 0)));
