@@ -25,6 +25,21 @@ impl Case {
         Self { home }
     }
 
+    /// What a stand's sealed build is exported as.
+    fn of(stand: &Stand) -> Self {
+        let home = tempfile::tempdir().unwrap();
+        let out = home.path().join("out");
+        let export = [
+            "record",
+            "export",
+            &stand.build,
+            "--out",
+            out.to_str().unwrap(),
+        ];
+        stand.shop.pullmark(export).ok();
+        Self { home }
+    }
+
     fn file(&self, name: &str) -> PathBuf {
         self.home.path().join("out").join(name)
     }
@@ -63,6 +78,14 @@ impl Case {
             .collect::<Vec<_>>()
             .join(" ")
     }
+}
+
+/// A build that is done and sealed.
+fn sealed(plan: &str) -> Stand {
+    let mut stand = Stand::begin(plan);
+    stand.work_to_the_end();
+    stand.finish();
+    stand
 }
 
 fn one_line(text: &str) -> String {
@@ -268,22 +291,50 @@ fn the_shop_puts_its_name_and_logo_on_the_paper() {
 }
 
 #[test]
+fn a_letter_that_no_font_has_keeps_nothing_back() {
+    let plan = plans::SMALL
+        .replace("Rack, left eyelet", "⌀ 6 mm eyelet 👨\u{200D}🔧 自転車")
+        .replace("Seat clamp bolt", "مفتاح ☐ clamp");
+    let case = Case::of(&sealed(&plan));
+    let text = case.text();
+    for wanted in [
+        "[U+2300] 6 mm eyelet [U+1F468 U+200D U+1F527] [U+81EA U+8EE2 U+8ECA]",
+        "[U+2610] clamp",
+        "Some characters cannot be printed here",
+    ] {
+        assert!(text.contains(wanted), "{wanted:?} is not in:\n{text}");
+    }
+    let record = case.record();
+    let title = &record["credentialSubject"]["fasteners"][0]["title"];
+    assert_eq!(title, "⌀ 6 mm eyelet 👨\u{200D}🔧 自転車");
+}
+
+#[test]
+fn without_a_pdf_the_other_files_are_there_and_one_sentence_says_why() {
+    let case = Case::demo();
+    let write = |name, text| std::fs::write(case.home.path().join(name), text).unwrap();
+    write("logo.svg", "<svg nothing of the kind");
+    write("letterhead.toml", "logo = \"logo.svg\"\n");
+    let said = views(
+        &case,
+        &case.file("record.json"),
+        "none",
+        &["--letterhead", "letterhead.toml"],
+    );
+    said.status(1).says(&[
+        "No PDF was made: the shop's logo cannot be put on paper",
+        "The other files are whole",
+    ]);
+    assert_eq!(said.err.trim().lines().count(), 1, "{}", said.err);
+    for name in ["record.json", "record.html", "readings.csv", "record.zip"] {
+        assert!(case.home.path().join("none").join(name).exists(), "{name}");
+    }
+    assert!(!case.home.path().join("none/record.pdf").exists());
+}
+
+#[test]
 fn a_long_build_goes_over_pages_and_each_has_the_heads() {
-    let mut stand = Stand::begin(&plans::long(18));
-    stand.work_to_the_end();
-    stand.finish();
-    let home = tempfile::tempdir().unwrap();
-    stand
-        .shop
-        .pullmark([
-            "record",
-            "export",
-            &stand.build,
-            "--out",
-            home.path().join("out").to_str().unwrap(),
-        ])
-        .ok();
-    let case = Case { home };
+    let case = Case::of(&sealed(&plans::long(18)));
     let pdf = case.file("record.pdf");
     let pages = case.run("pdfinfo", [pdf.as_os_str()]).ok().out.clone();
     let count: usize = pages

@@ -93,6 +93,10 @@ fn sheet(fasteners: usize) -> Sheet {
 const RECORD: &[u8] = br#"{"a":1}"#;
 
 fn set(sheet: &Sheet, letterhead: &Letterhead) -> Vec<u8> {
+    try_set(sheet, letterhead).unwrap()
+}
+
+fn try_set(sheet: &Sheet, letterhead: &Letterhead) -> Result<Vec<u8>, PaperError> {
     let map = "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 10 10\"><path d=\"M1 1h8\" stroke=\"#000\"/></svg>";
     pdf(&Paper {
         sheet,
@@ -103,7 +107,6 @@ fn set(sheet: &Sheet, letterhead: &Letterhead) -> Vec<u8> {
         letterhead,
         customer: None,
     })
-    .unwrap()
 }
 
 #[test]
@@ -136,4 +139,38 @@ fn what_markup_would_be_is_only_text() {
     sheet.bike = "#pagebreak() *bold* $x$ <label> [x]".to_owned();
     sheet.not_done = vec![item("#import \"@preview/x\"", "#read(\"/etc/passwd\")")];
     assert!(set(&sheet, &Letterhead::default()).starts_with(b"%PDF-1.7"));
+}
+
+#[test]
+fn what_no_font_has_stops_no_page() {
+    let mut sheet = sheet(6);
+    sheet.bike = "⌀ 31.6 自転車 👨\u{200D}🔧 مفتاح ปุ่ม ☐ \u{1B}[0m \u{E000} \u{202E}x".to_owned();
+    for row in sheet
+        .sections
+        .iter_mut()
+        .flat_map(|section| &mut section.rows)
+    {
+        row.title.push_str(" ⌀\u{FE0F}\0");
+    }
+    let letterhead = Letterhead {
+        name: Some("Кафе 自転車".to_owned()),
+        lines: vec!["☎ 1".to_owned()],
+        logo: None,
+    };
+    assert!(set(&sheet, &letterhead).starts_with(b"%PDF-1.7"));
+}
+
+#[test]
+fn a_logo_that_cannot_be_drawn_is_named_in_one_line() {
+    let logo = Logo::of(b"<svg nothing of the kind".to_vec());
+    assert!(logo.is_some());
+    let letterhead = Letterhead {
+        logo,
+        ..Letterhead::default()
+    };
+    let sheet = sheet(3);
+    let error = try_set(&sheet, &letterhead).unwrap_err();
+    assert!(matches!(error, PaperError::Logo(_)), "{error}");
+    let said = error.to_string();
+    assert!(!said.contains('\n') && said.len() < 250, "{said}");
 }
