@@ -2,7 +2,7 @@
 //! came out at all says that much. Programs from elsewhere look at the pages in the tests of the workspace.
 
 use super::*;
-use pullmark_schema::sheet::{CheckRow, Fact, Item, Row, Section, Tool};
+use pullmark_schema::sheet::{CheckRow, Fact, Item, Note, Row, Section, Tool};
 
 fn fact(label: &str, value: &str) -> Fact {
     Fact {
@@ -13,6 +13,7 @@ fn fact(label: &str, value: &str) -> Fact {
 
 fn item(what: &str, says: &str) -> Item {
     Item {
+        rows: String::new(),
         what: what.to_owned(),
         says: says.to_owned(),
     }
@@ -37,9 +38,11 @@ fn row(number: usize) -> Row {
         expanded: "0.12".to_owned(),
         mark: mark.to_owned(),
         standing: mark.replace('-', ", "),
-        tool: "w1".to_owned(),
-        time: "2026-11-27 10:32 +01:00".to_owned(),
-        remarks: vec!["grease: Mara Lind".to_owned()],
+        shown: "5.10".to_owned(),
+        tool: String::new(),
+        time: "10:32".to_owned(),
+        notes: "a".to_owned(),
+        remarks: Vec::new(),
     }
 }
 
@@ -58,8 +61,11 @@ fn sheet(fasteners: usize) -> Sheet {
             fact("Handed over", "2026-11-27 16:00 +01:00 by Mara Lind"),
         ],
         practice: false,
+        before: None,
         summary: "16 fasteners: 15 within limits, 1 deferred.".to_owned(),
         measured: "15 torques were measured by a tool; none was only attested.".to_owned(),
+        common: "Where a row says nothing else: pulled with w1, on 2026-11-27.".to_owned(),
+        not_done_in_full: Vec::new(),
         not_done: vec![item("Left pedal", "not tightened: washer not delivered")],
         attention: vec![item(
             "Seat clamp bolt",
@@ -74,9 +80,17 @@ fn sheet(fasteners: usize) -> Sheet {
             expanded: "0.021 mm".to_owned(),
             mark: "within".to_owned(),
             standing: "within".to_owned(),
+            number: fasteners + 1,
+            shown: "2.81 in".to_owned(),
             tool: "c1".to_owned(),
-            time: "2026-11-27 10:40".to_owned(),
-            remarks: vec!["shown 2.81 in".to_owned()],
+            time: "10:40".to_owned(),
+            notes: String::new(),
+            remarks: Vec::new(),
+        }],
+        notes: vec![Note {
+            mark: "a".to_owned(),
+            says: "grease".to_owned(),
+            rows: format!("1–{fasteners}"),
         }],
         history: vec![item("Stem", "serial number ST-1")],
         tools: vec![Tool {
@@ -86,6 +100,7 @@ fn sheet(fasteners: usize) -> Sheet {
         }],
         due: vec![item("Left pedal", "when the washer is there")],
         cautions: vec!["A torque within its limits is no proof of a sound joint.".to_owned()],
+        fingerprint: "ab12 cd34 ef56 7890".to_owned(),
         proof: vec![fact("SHA-256", "ab12 cd34")],
     }
 }
