@@ -165,6 +165,11 @@ fn its_text_reads_in_order_and_what_was_not_done_comes_first() {
     assert!(at("not tightened: ") < at("What was done"));
     assert!(at("Over readings and what was decided") < at("What was done"));
     assert!(at("part replaced: ") < at("What was done"));
+    let stage = fasteners[0]["stage"].as_str().unwrap();
+    at(&format!(
+        "{stage} 1 {}",
+        fasteners[0]["title"].as_str().unwrap()
+    ));
     // The table goes from stage to stage, as the plan does. A title may stand higher up too: the table's is the last.
     let table = &text[at("Limits N·m")..];
     let mut before = 0;

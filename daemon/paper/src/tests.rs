@@ -189,3 +189,23 @@ fn a_logo_that_cannot_be_drawn_is_named_in_one_line() {
     let said = error.to_string();
     assert!(!said.contains('\n') && said.len() < 250, "{said}");
 }
+
+#[test]
+fn long_titles_are_broken_and_stay_in_their_column() {
+    let mut sheet = sheet(45);
+    for (number, row) in sheet
+        .sections
+        .iter_mut()
+        .flat_map(|section| &mut section.rows)
+        .enumerate()
+    {
+        row.title = match number % 3 {
+            0 => "Bracket_of_the_left_rear_pannier_rack_lower_eyelet_that_has_no_space_in_it".to_owned(),
+            1 => "The bolt of the bracket of the left rear pannier rack's lower eyelet at the seat stay, seen from behind, with its washer".to_owned(),
+            _ => "W".repeat(60),
+        };
+    }
+    sheet.sections[0].title = "Everything that has to do with the rear pannier rack".to_owned();
+    let pdf = set(&sheet, &Letterhead::default());
+    assert!(pdf.starts_with(b"%PDF-1.7"));
+}

@@ -30,9 +30,10 @@ pub(super) fn before(subject: &Subject) -> Option<Before> {
         let reason = act.reason.as_ref();
         let reason = reason.map_or_else(String::new, |reason| format!(": {reason}"));
         format!(
-            "Taken up again {} by {}{reason}",
+            "Taken up again {} by {}{}.",
             moment(&act.time),
-            person(&act.by)
+            person(&act.by),
+            reason.trim_end_matches('.')
         )
     }));
     let heading = match &subject.amends {
