@@ -464,9 +464,9 @@ fn a_record_in_the_place_of_another_says_so_and_what_is_different() {
         by: by.clone(),
         reason,
     });
-    let test = stand.pull(1.2).entry();
+    let trial = stand.pull(1.2).entry();
     stand.shop.act(&Act::Place {
-        reading: test.sequence,
+        reading: trial.sequence,
         fastener: None,
         pass: None,
         by: by.clone(),

@@ -208,14 +208,15 @@ fn write(views: Views, out: &Path, over: Over) -> miette::Result<Written> {
 }
 
 fn no_pdf(why: &PaperError, place: &Path) -> String {
-    let mut said = format!(
-        "No PDF was made: {why}. The other files are whole, and record.json is the one that counts."
-    );
-    if place.exists() {
-        said.push_str(&format!(
+    let older = if place.exists() {
+        format!(
             " {} is an older one and may be of another record.",
             place.display()
-        ));
-    }
-    said
+        )
+    } else {
+        String::new()
+    };
+    format!(
+        "No PDF was made: {why}. The other files are whole, and record.json is the one that counts.{older}"
+    )
 }

@@ -146,8 +146,7 @@ fn with_titles(subject: &Subject, formula: &Formula) -> String {
     let mut rest = formula.text.as_str();
     while let Some((before, after)) = rest.split_once('{') {
         let (id, more) = after.split_once('}').unwrap_or((after, ""));
-        text.push_str(before);
-        text.push_str(&format!("“{}”", super::title(subject, id)));
+        text.extend([before, "“", super::title(subject, id), "”"]);
         rest = more;
     }
     text.push_str(rest);
