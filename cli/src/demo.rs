@@ -35,7 +35,7 @@ pub(crate) async fn run(arguments: DemoArguments) -> miette::Result<Outcome> {
     let mut mechanic = Mechanic::begin(&mut bench, arguments.fast, ink).await?;
     story::work(&mut mechanic).await?;
     let build = mechanic.finish(MECHANIC).await?;
-    verbs::export(&bench.client, &build, &out).await?;
+    let outcome = verbs::export(&bench.client, &build, &out).await?.outcome();
     closing(&out, ink)?;
     if arguments.stay {
         line("");
@@ -46,7 +46,7 @@ pub(crate) async fn run(arguments: DemoArguments) -> miette::Result<Outcome> {
         tokio::signal::ctrl_c().await.into_diagnostic()?;
     }
     bench.stop().await?;
-    Ok(Outcome::AsAsked)
+    Ok(outcome)
 }
 
 /// The folder for everything; a fresh one that stays, if none was named.

@@ -7,8 +7,8 @@ mod letterhead;
 pub(crate) use html::checker;
 pub(crate) use letterhead::letterhead;
 
-use miette::{IntoDiagnostic as _, WrapErr as _};
-use pullmark_paper::{Letterhead, Paper};
+use miette::IntoDiagnostic as _;
+use pullmark_paper::{Letterhead, Paper, PaperError};
 use pullmark_schema::map::{self, Spot};
 use pullmark_schema::record::{Record, Verified};
 use pullmark_schema::sheet;
@@ -25,22 +25,36 @@ pub(crate) struct Beside {
     pub(crate) letterhead: Letterhead,
 }
 
+/// The record on paper.
+pub(crate) const PDF: &str = "record.pdf";
+
 /// A file's name and its bytes.
 pub(crate) type Named = (&'static str, Vec<u8>);
 
+/// What a record file gives.
+pub(crate) struct Views {
+    /// The record file itself, and what was made from it.
+    pub(crate) files: Vec<Named>,
+    /// Why there is no PDF among them.
+    pub(crate) no_pdf: Option<PaperError>,
+}
+
 /// Every view of a record file, the file itself first. It was checked before: no view is made of a record that does not hold.
-pub(crate) fn views(
-    file: &[u8],
-    verified: &Verified,
-    beside: &Beside,
-) -> miette::Result<Vec<Named>> {
+/// A PDF that can't be made keeps back none of the others: the record is sealed, and it is the record that counts.
+pub(crate) fn views(file: &[u8], verified: &Verified, beside: &Beside) -> miette::Result<Views> {
     let shown = &verified.record;
-    let mut all = vec![("record.json", file.to_vec())];
-    all.push(("record.pdf", pdf(file, verified, beside)?));
-    all.push(("record.html", html::page(file, shown, beside)?));
-    all.push(("readings.csv", csv(shown)?));
-    all.push(("record.zip", archive(&all, &shown.valid_from)?));
-    Ok(all)
+    let mut files = vec![("record.json", file.to_vec())];
+    let no_pdf = match pdf(file, verified, beside) {
+        Ok(pdf) => {
+            files.push((PDF, pdf));
+            None
+        }
+        Err(error) => Some(error),
+    };
+    files.push(("record.html", html::page(file, shown, beside)?));
+    files.push(("readings.csv", csv(shown)?));
+    files.push(("record.zip", archive(&files, &shown.valid_from)?));
+    Ok(Views { files, no_pdf })
 }
 
 fn csv(record: &Record) -> miette::Result<Vec<u8>> {
@@ -48,7 +62,7 @@ fn csv(record: &Record) -> miette::Result<Vec<u8>> {
     Ok(table.into())
 }
 
-fn pdf(file: &[u8], verified: &Verified, beside: &Beside) -> miette::Result<Vec<u8>> {
+fn pdf(file: &[u8], verified: &Verified, beside: &Beside) -> Result<Vec<u8>, PaperError> {
     let shown = &verified.record;
     let (sha256, identity) = (
         verified.sha256.to_string(),
@@ -68,8 +82,6 @@ fn pdf(file: &[u8], verified: &Verified, beside: &Beside) -> miette::Result<Vec<
         letterhead: &beside.letterhead,
         customer: verified.for_customer.as_deref(),
     })
-    .into_diagnostic()
-    .wrap_err("the PDF could not be made")
 }
 
 /// All files in one archive, the same bytes for the same files: its times are the record's.

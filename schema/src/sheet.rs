@@ -3,18 +3,25 @@
 //!
 //! What was not done stands before what was.
 
+mod amended;
 mod checks;
+mod elsewhere;
+mod not_done;
+mod notes;
+mod ranges;
 mod rows;
 mod words;
 
+pub use amended::Before;
 pub use checks::CheckRow;
+pub use notes::Note;
 pub use rows::{Row, Section};
 use words::person;
 pub use words::{moment, torque_in_both};
 
 use crate::check::MeasuringTool;
 use crate::due::DueRecord;
-use crate::record::{Missing, Record, Subject, ToolRecord};
+use crate::record::{Record, Subject, ToolRecord};
 use serde::Serialize;
 
 /// A record made ready for the eye.
@@ -26,18 +33,26 @@ pub struct Sheet {
     pub facts: Vec<Fact>,
     /// Made in practice: it speaks of no real bike.
     pub practice: bool,
+    /// Which record it takes the place of, and that the bike came back.
+    pub before: Option<Before>,
     /// How many fasteners stand how, in one sentence.
     pub summary: String,
     /// What was measured, and what only attested, in one sentence.
     pub measured: String,
-    /// What was not done.
+    /// What the rows share, in one sentence; empty where they share nothing.
+    pub common: String,
+    /// What was not done, short enough to be seen whole.
     pub not_done: Vec<Item>,
+    /// What was not done one by one, where the above only sums it up.
+    pub not_done_in_full: Vec<Item>,
     /// Over readings, what was decided about them, and recalls.
     pub attention: Vec<Item>,
     /// The fasteners, stage by stage.
     pub sections: Vec<Section>,
     /// The checks: what was measured that is no torque.
     pub checks: Vec<CheckRow>,
+    /// What is said of rows, each once.
+    pub notes: Vec<Note>,
     /// What else happened: parts, other editions, hands, notes, acts taken back.
     pub history: Vec<Item>,
     /// The tools and their calibration.
@@ -46,6 +61,8 @@ pub struct Sheet {
     pub due: Vec<Item>,
     /// What a reader has to keep in mind.
     pub cautions: Vec<String>,
+    /// The fingerprint of the shop's key history, in groups.
+    pub fingerprint: String,
     /// How the record can be checked.
     pub proof: Vec<Fact>,
 }
@@ -62,6 +79,8 @@ pub struct Fact {
 /// Something that is said about a thing.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Item {
+    /// The numbers of the rows that are meant; empty where it is said of none.
+    pub rows: String,
     /// The thing.
     pub what: String,
     /// What is said.
@@ -81,6 +100,7 @@ pub struct Tool {
 
 fn item(what: impl Into<String>, says: impl Into<String>) -> Item {
     Item {
+        rows: String::new(),
         what: what.into(),
         says: says.into(),
     }
@@ -97,6 +117,11 @@ fn fact(label: &str, value: impl Into<String>) -> Fact {
 /// entry; both as the one who checked the record found them.
 pub fn sheet(record: &Record, sha256: &str, fingerprint: &str) -> Sheet {
     let subject = &record.subject;
+    let common = notes::Common::of(subject);
+    let mut sections = rows::sections(subject, &common);
+    let mut checks = checks::rows(subject, &common);
+    let notes = notes::notes(&mut sections, &mut checks);
+    let (not_done, not_done_in_full) = not_done::not_done(subject);
     Sheet {
         bike: subject
             .bike
@@ -105,12 +130,16 @@ pub fn sheet(record: &Record, sha256: &str, fingerprint: &str) -> Sheet {
             .unwrap_or_else(|| format!("Frame {}", subject.bike.frame)),
         facts: facts(record),
         practice: subject.practice,
+        before: amended::before(subject),
         summary: summary(subject),
         measured: rows::measured(subject),
-        not_done: not_done(subject),
+        common: common.sentence(),
+        not_done,
+        not_done_in_full,
         attention: attention(subject),
-        sections: rows::sections(subject),
-        checks: checks::rows(subject),
+        sections,
+        checks,
+        notes,
         history: history(subject),
         tools: subject
             .tools
@@ -119,10 +148,10 @@ pub fn sheet(record: &Record, sha256: &str, fingerprint: &str) -> Sheet {
             .collect(),
         due: due(subject),
         cautions: subject.cautions.clone(),
+        fingerprint: words::groups(fingerprint),
         proof: vec![
             fact("Record", record.id.clone()),
             fact("SHA-256", words::groups(sha256)),
-            fact("Key fingerprint", words::groups(fingerprint)),
             fact("Signed by", record.issuer.trim_start_matches("did:key:")),
             fact(
                 "Ledger",
@@ -188,11 +217,15 @@ fn summary(subject: &Subject) -> String {
         .filter(|(count, _)| *count > 0)
         .map(|(count, words)| format!("{count} {words}"))
         .collect();
-    let fasteners = format!(
-        "{}: {}.",
-        words::count(u64::from(s.fasteners), "fastener", "fasteners"),
-        said.join(", ")
-    );
+    let fasteners = if s.fasteners == 0 {
+        "The plan has no fasteners.".to_owned()
+    } else {
+        format!(
+            "{}: {}.",
+            words::count(u64::from(s.fasteners), "fastener", "fasteners"),
+            said.join(", ")
+        )
+    };
     match checks::summary(subject) {
         Some(checks) => format!("{fasteners} {checks}"),
         None => fasteners,
@@ -208,26 +241,6 @@ fn title<'s>(subject: &'s Subject, fastener: &'s str) -> &'s str {
         .find(|(id, _)| *id == fastener)
         .or_else(|| checks.find(|(id, _)| *id == fastener))
         .map_or(fastener, |(_, title)| title)
-}
-
-fn not_done(subject: &Subject) -> Vec<Item> {
-    let lines = subject.not_done.iter().map(|missing| {
-        let what = match missing.what {
-            Missing::Torque => "not tightened",
-            Missing::Prep => "prep not confirmed",
-            Missing::SecondLook => "no second look",
-            Missing::Measurement => "not measured",
-        };
-        let mut says = what.to_owned();
-        if let Some(reason) = &missing.reason {
-            says = format!("{says}: {reason}");
-        }
-        if let Some(waits) = &missing.waits_for {
-            says = format!("{says}; waits for {waits}");
-        }
-        item(title(subject, &missing.fastener), says)
-    });
-    lines.collect()
 }
 
 fn attention(subject: &Subject) -> Vec<Item> {
@@ -279,7 +292,7 @@ fn attention(subject: &Subject) -> Vec<Item> {
 }
 
 fn history(subject: &Subject) -> Vec<Item> {
-    let mut all = Vec::new();
+    let mut all = elsewhere::elsewhere(subject);
     for part in &subject.parts {
         all.push(item(
             part.title.as_str(),
@@ -384,10 +397,15 @@ fn tool_line(tool: &ToolRecord, handed_over: &str) -> Tool {
         }
     };
     Tool {
-        tool: format!("{}, serial number {}", tool.title, tool.serial),
+        tool: tool_name(tool),
         calibration,
         is_good,
     }
+}
+
+/// As the rows call it, and as it says on it.
+fn tool_name(tool: &ToolRecord) -> String {
+    format!("{}: {}, serial number {}", tool.id, tool.title, tool.serial)
 }
 
 /// A tool that measures no torque.
@@ -412,38 +430,16 @@ fn measuring_line(tool: &ToolRecord, measures: &MeasuringTool, handed_over: &str
         (None, None) => "nothing states how good it is".to_owned(),
     };
     Tool {
-        tool: format!("{}, serial number {}", tool.title, tool.serial),
+        tool: tool_name(tool),
         calibration,
         is_good: measures.certificate.is_some() && !is_past,
     }
 }
 
-/// What a record can say about what comes next: what waits, and whatever is to be looked at again.
+/// What is to be looked at again. What only waits stands under what was not done.
 fn due(subject: &Subject) -> Vec<Item> {
-    let waiting = subject
-        .fasteners
-        .iter()
-        .filter(|fastener| !fastener.standing.is_done());
-    waiting
-        .map(|fastener| {
-            let says = fastener.waits_for.as_ref().map_or_else(
-                || format!("to be tightened to {}", rows::limits(&fastener.spec.limits)),
-                |waits| {
-                    format!(
-                        "when {waits} is there: to be tightened to {}",
-                        rows::limits(&fastener.spec.limits)
-                    )
-                },
-            );
-            item(fastener.title.as_str(), says)
-        })
-        .chain(checks::due(subject))
-        .chain(
-            subject
-                .due
-                .iter()
-                .map(|due| item(due.title.as_str(), again(subject, due))),
-        )
+    let due = subject.due.iter();
+    due.map(|due| item(due.title.as_str(), again(subject, due)))
         .collect()
 }
 

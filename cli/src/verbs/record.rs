@@ -3,11 +3,12 @@
 use super::{Context, read_file};
 use crate::arguments::RecordVerb;
 use crate::client::{Client, segment};
-use crate::export::{self, Beside, Named};
+use crate::export::{self, Beside, Views};
 use crate::files::{self, Over, ToWrite};
 use crate::print;
 use crate::report::Outcome;
 use miette::{IntoDiagnostic as _, WrapErr as _};
+use pullmark_paper::PaperError;
 use pullmark_schema::api::Act;
 use pullmark_schema::record::file::{ForCustomer, RecordFile};
 use pullmark_schema::record::{self, Verified};
@@ -46,9 +47,8 @@ pub(crate) async fn run(context: &Context, verb: RecordVerb) -> miette::Result<O
                 letterhead,
             };
             let over = Over::asked(replace);
-            let files = export_as(&context.client, &build, &out, asked, over).await?;
-            told(context, &files, &out);
-            Ok(Outcome::AsAsked)
+            let written = export_as(&context.client, &build, &out, asked, over).await?;
+            Ok(told(context, &written, &out))
         }
         RecordVerb::Views {
             file,
@@ -75,17 +75,40 @@ struct Asked {
     letterhead: Option<PathBuf>,
 }
 
-/// Which files were written where.
-fn told(context: &Context, files: &[PathBuf], out: &Path) {
-    if context.json {
-        print::json(&serde_json::json!({ "files": files }));
-        return;
+/// What lies in the folder now.
+pub(crate) struct Written {
+    files: Vec<PathBuf>,
+    no_pdf: Option<String>,
+}
+
+impl Written {
+    /// Says that there is no PDF and why, where there is none.
+    pub(crate) fn outcome(&self) -> Outcome {
+        let Some(why) = &self.no_pdf else {
+            return Outcome::AsAsked;
+        };
+        eprintln!("{why}");
+        Outcome::No
     }
-    let names: Vec<_> = files
-        .iter()
-        .filter_map(|file| Some(file.file_name()?.to_string_lossy().into_owned()))
-        .collect();
-    print::line(&format!("{} are in {}", names.join(", "), out.display()));
+}
+
+/// Which files were written where.
+fn told(context: &Context, written: &Written, out: &Path) -> Outcome {
+    if context.json {
+        let mut said = serde_json::json!({ "files": written.files });
+        if let Some(why) = &written.no_pdf {
+            said["no_pdf"] = why.as_str().into();
+        }
+        print::json(&said);
+    } else {
+        let names: Vec<_> = written
+            .files
+            .iter()
+            .filter_map(|file| Some(file.file_name()?.to_string_lossy().into_owned()))
+            .collect();
+        print::line(&format!("{} are in {}", names.join(", "), out.display()));
+    }
+    written.outcome()
 }
 
 /// Views of a record file that lies there already.
@@ -111,17 +134,12 @@ fn views(
         letterhead: export::letterhead(letterhead)?,
         ..Beside::default()
     };
-    let files = write(export::views(&bytes, &verified, &beside)?, out, over)?;
-    told(context, &files, out);
-    Ok(Outcome::AsAsked)
+    let written = write(export::views(&bytes, &verified, &beside)?, out, over)?;
+    Ok(told(context, &written, out))
 }
 
 /// Writes a sealed record and its views to a folder, in the place of the last ones.
-pub(crate) async fn export(
-    client: &Client,
-    build: &str,
-    out: &Path,
-) -> miette::Result<Vec<PathBuf>> {
+pub(crate) async fn export(client: &Client, build: &str, out: &Path) -> miette::Result<Written> {
     export_as(client, build, out, Asked::default(), Over::Asked).await
 }
 
@@ -131,7 +149,7 @@ async fn export_as(
     out: &Path,
     asked: Asked,
     over: Over,
-) -> miette::Result<Vec<PathBuf>> {
+) -> miette::Result<Written> {
     let path = format!("/v1/builds/{}", segment(build));
     let record = client
         .bytes(&format!("{path}/record-file?redact={}", asked.redact))
@@ -172,14 +190,33 @@ async fn traces(client: &Client, verified: &Verified) -> miette::Result<BTreeMap
     Ok(all)
 }
 
-fn write(files: Vec<Named>, out: &Path, over: Over) -> miette::Result<Vec<PathBuf>> {
+fn write(views: Views, out: &Path, over: Over) -> miette::Result<Written> {
     std::fs::create_dir_all(out)
         .into_diagnostic()
         .wrap_err_with(|| format!("the folder {} cannot be made", out.display()))?;
-    let (paths, files): (Vec<_>, Vec<_>) = files
+    let (paths, files): (Vec<_>, Vec<_>) = views
+        .files
         .into_iter()
         .map(|(name, bytes)| (out.join(name), ToWrite::new(out.join(name), bytes)))
         .unzip();
     files::write(&files, over)?;
-    Ok(paths)
+    let no_pdf = views.no_pdf.map(|why| no_pdf(&why, &out.join(export::PDF)));
+    Ok(Written {
+        files: paths,
+        no_pdf,
+    })
+}
+
+fn no_pdf(why: &PaperError, place: &Path) -> String {
+    let older = if place.exists() {
+        format!(
+            " {} is an older one and may be of another record.",
+            place.display()
+        )
+    } else {
+        String::new()
+    };
+    format!(
+        "No PDF was made: {why}. The other files are whole, and record.json is the one that counts.{older}"
+    )
 }

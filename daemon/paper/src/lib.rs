@@ -5,10 +5,13 @@
 //! reaches no clock, no file system and no network.
 #![forbid(unsafe_code)]
 
+mod letters;
 mod world;
 
+use letters::Letters;
 use pullmark_schema::sheet::Sheet;
 use serde::Serialize;
+use typst::World as _;
 use typst::foundations::{Datetime, Smart};
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards, Timestamp};
@@ -75,6 +78,9 @@ pub enum PaperError {
     /// The typesetter refused; what it said.
     #[error("the page could not be set: {0}")]
     Set(String),
+    /// Without the logo it would have come out; what the typesetter said.
+    #[error("the shop's logo cannot be put on paper, try it as PNG ({0})")]
+    Logo(String),
 }
 
 #[derive(Serialize)]
@@ -89,7 +95,19 @@ struct Data<'a> {
 
 /// Sets a record; the PDF's bytes.
 pub fn pdf(paper: &Paper<'_>) -> Result<Vec<u8>, PaperError> {
-    let logo = paper.letterhead.logo.as_ref();
+    let set = set(paper, paper.letterhead.logo.as_ref());
+    match set {
+        // Whose fault it is, is worth another try: the logo is the one thing on the page that others drew.
+        Err(PaperError::Set(why))
+            if paper.letterhead.logo.is_some() && self::set(paper, None).is_ok() =>
+        {
+            Err(PaperError::Logo(why))
+        }
+        set => set,
+    }
+}
+
+fn set(paper: &Paper<'_>, logo: Option<&Logo>) -> Result<Vec<u8>, PaperError> {
     let data = Data {
         sheet: paper.sheet,
         shop: paper.letterhead.name.as_deref(),
@@ -99,9 +117,10 @@ pub fn pdf(paper: &Paper<'_>) -> Result<Vec<u8>, PaperError> {
         customer: paper.customer,
     };
     let not_set = |error: &dyn std::fmt::Display| PaperError::Set(error.to_string());
-    let data = serde_json::to_vec(&data).map_err(|error| not_set(&error))?;
+    let mut data = serde_json::to_value(&data).map_err(|error| not_set(&error))?;
     let mut desk = Desk::new();
-    desk.put("data.json", data);
+    data["has_marks"] = Letters(desk.book()).fit(&mut data).into();
+    desk.put("data.json", data.to_string().into_bytes());
     desk.put("record.json", paper.record.to_vec());
     desk.put("code.svg", code(paper.code)?.into_bytes());
     if let Some((map, _)) = paper.map {

@@ -85,14 +85,20 @@ impl World for Desk {
     }
 }
 
-/// Errors of the typesetter in one line.
+/// The first thing that the typesetter found fault with, short enough for one line: what else it says follows from it, or is for
+/// those who write templates.
 pub(crate) fn told(errors: &[SourceDiagnostic]) -> String {
-    let said: Vec<String> = errors
-        .iter()
-        .map(|error| {
-            let hints: Vec<String> = error.hints.iter().map(|hint| format!("{hint:?}")).collect();
-            format!("{} {}", error.message, hints.join(" "))
-        })
-        .collect();
-    said.join("; ")
+    const LONGEST: usize = 120;
+    let Some(first) = errors.first() else {
+        return "it gave no reason".to_owned();
+    };
+    let said = first
+        .message
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
+    match said.char_indices().nth(LONGEST) {
+        Some((at, _)) => format!("{}…", said.get(..at).unwrap_or_default()),
+        None => said,
+    }
 }

@@ -1,8 +1,9 @@
 //! The table of checks, and what else the sheet says of them.
 
+use super::notes::Common;
 use super::{Item, item, words};
 use crate::build::CheckStanding;
-use crate::check::CheckLimits;
+use crate::check::{CheckLimits, Formula};
 use crate::reading::Origin;
 use crate::record::{CheckReadingRecord, CheckRecord, Subject};
 use serde::Serialize;
@@ -10,6 +11,8 @@ use serde::Serialize;
 /// One check.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct CheckRow {
+    /// Its number: they go on from the last fastener's.
+    pub number: usize,
     /// Its title.
     pub title: String,
     /// Its stage's title.
@@ -24,11 +27,16 @@ pub struct CheckRow {
     pub mark: String,
     /// How it stands, in words.
     pub standing: String,
+    /// What the tool showed, where one reading counts.
+    pub shown: String,
     /// The tool that measured it.
     pub tool: String,
-    /// When.
+    /// When: the time of day, and the day where it is another one than that of most rows.
     pub time: String,
-    /// What else there is to say.
+    /// The letters of the remarks about it.
+    pub notes: String,
+    /// What else there is to say; paper has it in the notes.
+    #[serde(skip)]
     pub remarks: Vec<String>,
 }
 
@@ -36,8 +44,11 @@ fn all(subject: &Subject) -> impl Iterator<Item = &CheckRecord> {
     subject.checks.iter().chain(&subject.removed_checks)
 }
 
-pub(super) fn rows(subject: &Subject) -> Vec<CheckRow> {
-    subject.checks.iter().map(row).collect()
+pub(super) fn rows(subject: &Subject, common: &Common) -> Vec<CheckRow> {
+    let numbered = (subject.fasteners.len() + 1..).zip(&subject.checks);
+    numbered
+        .map(|(number, check)| row(subject, number, check, common))
+        .collect()
 }
 
 pub(super) fn limits(limits: &CheckLimits) -> String {
@@ -48,7 +59,7 @@ pub(super) fn limits(limits: &CheckLimits) -> String {
     .text()
 }
 
-fn row(check: &CheckRecord) -> CheckRow {
+fn row(subject: &Subject, number: usize, check: &CheckRecord, common: &Common) -> CheckRow {
     let unit = check.spec.limits.unit;
     let counting: Vec<&CheckReadingRecord> = check
         .readings
@@ -64,17 +75,28 @@ fn row(check: &CheckRecord) -> CheckRow {
             .filter_map(|known| known.verdict.as_ref()?.expanded)
             .max(),
     };
+    let (tool, time) = newest.map_or_else(Default::default, |known| {
+        common.tool_and_time(&known.reading.tool, &known.time)
+    });
+    let shown = match counting.as_slice() {
+        [one] => one.reading.displayed.as_ref().map(ToString::to_string),
+        _ => None,
+    };
+    let value = value(check, &counting).unwrap_or_else(dash);
     CheckRow {
+        number,
         title: check.title.clone(),
         stage: check.stage.clone(),
         limits: limits(&check.spec.limits),
-        value: value(check, &counting).unwrap_or_else(dash),
+        shown: shown.filter(|shown| *shown != value).unwrap_or_default(),
+        value,
         expanded: expanded.map_or_else(dash, |expanded| unit.step_text(expanded)),
         mark: mark(check.standing),
         standing: check.standing.to_string(),
-        tool: newest.map_or_else(String::new, |known| known.reading.tool.clone()),
-        time: newest.map_or_else(String::new, |known| words::minute(&known.time)),
-        remarks: remarks(check, &counting),
+        tool,
+        time,
+        notes: String::new(),
+        remarks: remarks(subject, check, &counting),
     }
 }
 
@@ -118,7 +140,24 @@ fn mark(standing: CheckStanding) -> String {
         .unwrap_or_default()
 }
 
-fn remarks(check: &CheckRecord, counting: &[&CheckReadingRecord]) -> Vec<String> {
+/// A formula with the titles of its checks, so that nobody needs the plan to read it.
+fn with_titles(subject: &Subject, formula: &Formula) -> String {
+    let mut text = String::new();
+    let mut rest = formula.text.as_str();
+    while let Some((before, after)) = rest.split_once('{') {
+        let (id, more) = after.split_once('}').unwrap_or((after, ""));
+        text.extend([before, "“", super::title(subject, id), "”"]);
+        rest = more;
+    }
+    text.push_str(rest);
+    text
+}
+
+fn remarks(
+    subject: &Subject,
+    check: &CheckRecord,
+    counting: &[&CheckReadingRecord],
+) -> Vec<String> {
     let mut said = Vec::new();
     let mut say = |text: String| {
         if !said.contains(&text) {
@@ -129,7 +168,7 @@ fn remarks(check: &CheckRecord, counting: &[&CheckReadingRecord]) -> Vec<String>
         say(practice);
     }
     if let Some(formula) = &check.formula {
-        say(format!("computed: {}", formula.text));
+        say(format!("computed: {}", with_titles(subject, formula)));
     }
     if let Some(derived) = &check.derived {
         let from: Vec<String> = derived.inputs.iter().map(u64::to_string).collect();
@@ -149,9 +188,6 @@ fn remarks(check: &CheckRecord, counting: &[&CheckReadingRecord]) -> Vec<String>
         if let Origin::Attested { by } = &reading.reading.origin {
             say(format!("attested by {}", words::person(by)));
         }
-        if let (Some(displayed), 1) = (&reading.reading.displayed, counting.len()) {
-            say(format!("shown {displayed}"));
-        }
         for caution in reading.verdict.iter().flat_map(|verdict| &verdict.cautions) {
             if !matches!(caution, crate::check::CheckCaution::Attested) {
                 say(caution.to_string());
@@ -165,10 +201,6 @@ fn remarks(check: &CheckRecord, counting: &[&CheckReadingRecord]) -> Vec<String>
             "{} no longer {verb}",
             words::count(early as u64, "reading", "readings")
         ));
-    }
-    if let Some(deferred) = &check.deferred {
-        let why = deferred.reason.clone().unwrap_or_default();
-        say(format!("deferred: {why}"));
     }
     said
 }
@@ -238,20 +270,4 @@ pub(super) fn attention(subject: &Subject) -> Vec<Item> {
         })
     });
     alarms.chain(decisions).collect()
-}
-
-/// What waits to be measured.
-pub(super) fn due(subject: &Subject) -> impl Iterator<Item = Item> {
-    let waiting = subject
-        .checks
-        .iter()
-        .filter(|check| !check.standing.is_done());
-    waiting.map(|check| {
-        let wanted = limits(&check.spec.limits);
-        let says = check.waits_for.as_ref().map_or_else(
-            || format!("to be measured: {wanted}"),
-            |waits| format!("when {waits} is there: to be measured: {wanted}"),
-        );
-        item(check.title.as_str(), says)
-    })
 }

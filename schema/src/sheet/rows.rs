@@ -1,5 +1,6 @@
 //! The table of fasteners.
 
+use super::notes::Common;
 use super::words;
 use crate::build::Standing;
 use crate::plan::Limits;
@@ -37,11 +38,16 @@ pub struct Row {
     pub mark: String,
     /// How it stands, in words.
     pub standing: String,
-    /// The tool that pulled it.
+    /// What the tool showed, where that is not the torque that counts; in N·m where no unit stands with it.
+    pub shown: String,
+    /// The tool that pulled it, where it is another one than that of most rows.
     pub tool: String,
-    /// When.
+    /// When: the time of day, and the day where it is another one than that of most rows.
     pub time: String,
-    /// What else there is to say.
+    /// The letters of the remarks about it.
+    pub notes: String,
+    /// What else there is to say; paper has it in the notes.
+    #[serde(skip)]
     pub remarks: Vec<String>,
 }
 
@@ -58,10 +64,10 @@ fn bare(torque: Torque) -> String {
     words::torque_in_both(torque).0
 }
 
-pub(super) fn sections(subject: &Subject) -> Vec<Section> {
+pub(super) fn sections(subject: &Subject, common: &Common) -> Vec<Section> {
     let mut all: Vec<Section> = Vec::new();
     for (number, fastener) in (1..).zip(&subject.fasteners) {
-        let row = row(number, fastener);
+        let row = row(number, fastener, common);
         match all.last_mut() {
             Some(section) if section.title == fastener.stage => section.rows.push(row),
             _ => all.push(Section {
@@ -74,7 +80,7 @@ pub(super) fn sections(subject: &Subject) -> Vec<Section> {
 }
 
 /// The reading that the row speaks of: the highest that counts.
-fn shown(fastener: &FastenerRecord) -> Option<&ReadingRecord> {
+pub(super) fn shown(fastener: &FastenerRecord) -> Option<&ReadingRecord> {
     fastener
         .readings
         .iter()
@@ -86,7 +92,7 @@ fn shown(fastener: &FastenerRecord) -> Option<&ReadingRecord> {
         })
 }
 
-fn row(number: usize, fastener: &FastenerRecord) -> Row {
+fn row(number: usize, fastener: &FastenerRecord, common: &Common) -> Row {
     let reading = shown(fastener);
     let applied = reading.map(|known| known.reading.applied.map(Torque::magnitude));
     let (torque, torque_inch) = match applied {
@@ -97,6 +103,9 @@ fn row(number: usize, fastener: &FastenerRecord) -> Row {
     let expanded = reading
         .and_then(|known| known.verdict.as_ref()?.expanded_uncertainty)
         .map_or_else(|| "–".to_owned(), bare);
+    let (tool, time) = reading.map_or_else(Default::default, |known| {
+        common.tool_and_time(&known.reading.tool, &known.time)
+    });
     Row {
         number,
         title: fastener.title.clone(),
@@ -108,9 +117,11 @@ fn row(number: usize, fastener: &FastenerRecord) -> Row {
         expanded,
         mark: mark(fastener.standing),
         standing: fastener.standing.to_string(),
-        tool: reading.map_or_else(String::new, |known| known.reading.tool.clone()),
-        time: reading.map_or_else(String::new, |known| words::minute(&known.time)),
-        remarks: remarks(fastener, reading),
+        shown: reading.map_or_else(String::new, as_shown),
+        tool,
+        time,
+        notes: String::new(),
+        remarks: remarks(fastener, reading, common),
     }
 }
 
@@ -122,18 +133,33 @@ fn mark(standing: Standing) -> String {
         .unwrap_or_default()
 }
 
-fn remarks(fastener: &FastenerRecord, reading: Option<&ReadingRecord>) -> Vec<String> {
+/// What stood on the tool's display, where that is another number or another unit.
+fn as_shown(known: &ReadingRecord) -> String {
+    let reading = &known.reading;
+    let Some(displayed) = &reading.displayed else {
+        return String::new();
+    };
+    let is_in_nm = displayed.unit == "N.m";
+    if is_in_nm && reading.shown() == reading.applied {
+        return String::new();
+    }
+    let shown = displayed.to_string();
+    if is_in_nm {
+        shown.trim_end_matches(" N·m").to_owned()
+    } else {
+        shown
+    }
+}
+
+fn remarks(
+    fastener: &FastenerRecord,
+    reading: Option<&ReadingRecord>,
+    common: &Common,
+) -> Vec<String> {
     let mut all = Vec::new();
     if let Some(reading) = reading {
         if let Origin::Attested { by } = &reading.reading.origin {
             all.push(format!("attested by {}, not measured", words::person(by)));
-        }
-        if let Some(displayed) = &reading.reading.displayed {
-            let as_shown = displayed.to_string();
-            let differs = reading.reading.shown() != reading.reading.applied;
-            if differs || displayed.unit != "N.m" {
-                all.push(format!("shown {as_shown}"));
-            }
         }
         let cautions = reading.verdict.iter().flat_map(|verdict| &verdict.cautions);
         all.extend(
@@ -161,14 +187,10 @@ fn remarks(fastener: &FastenerRecord, reading: Option<&ReadingRecord>) -> Vec<St
         } else {
             fastener.prep.join(", ")
         };
-        all.push(format!("{what}: {}", words::person(&prepared.by)));
+        all.push(common.prep(&what, &prepared.by));
     }
     if let Some(looked) = fastener.looked.last() {
         all.push(format!("second look: {}", words::person(&looked.by)));
-    }
-    if let Some(deferred) = &fastener.deferred {
-        let why = deferred.reason.clone().unwrap_or_default();
-        all.push(format!("deferred: {why}"));
     }
     all
 }
@@ -188,6 +210,13 @@ pub(super) fn measured(subject: &Subject) -> String {
             Origin::Measured { .. } => measured += 1,
             Origin::Attested { .. } => attested += 1,
         }
+    }
+    if measured + attested == 0 {
+        return if subject.fasteners.is_empty() {
+            String::new()
+        } else {
+            "No torque was measured.".to_owned()
+        };
     }
     let first = format!(
         "{} measured by a tool",

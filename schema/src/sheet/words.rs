@@ -13,6 +13,16 @@ pub(super) fn minute(time: &str) -> String {
     written(time, "%Y-%m-%d %H:%M")
 }
 
+/// The day alone.
+pub(super) fn day(time: &str) -> &str {
+    time.get(..10).unwrap_or(time)
+}
+
+/// The time of day alone.
+pub(super) fn clock(time: &str) -> String {
+    written(time, "%H:%M")
+}
+
 fn written(time: &str, form: &str) -> String {
     chrono::DateTime::parse_from_rfc3339(time)
         .map_or_else(|_| time.to_owned(), |time| time.format(form).to_string())
