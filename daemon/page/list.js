@@ -4,7 +4,7 @@ import { BOLD, button, draw, h } from "./elements.js";
 import { figure, torque, unbroken, uncertainty, unit } from "./figures.js";
 import { act } from "./live.js";
 import { checkHindrances, checkRow, wholeSummary } from "./measures.js";
-import { mark, standingMark } from "./marks.js";
+import { mark, practiceMark, standingMark } from "./marks.js";
 import { fastenerNotes, notDone } from "./parts.js";
 import { openSheet } from "./sheet.js";
 import { doubtsShown, nextOf, recalledOf, state, toolTitle } from "./state.js";
@@ -36,7 +36,7 @@ function fastenerRow(build, stage, fastener) {
     standingMark(fastener),
     h("span", { class: "fastener-text" },
       h("b", {}, fastener.title),
-      h("span", { class: "quiet" }, limitsInWords(fastener.limits)),
+      h("span", { class: "quiet" }, limitsInWords(fastener.limits)), practiceMark(fastener),
       notes.map((note) => h("span", { class: "note" }, note)),
       isDoubted && h("span", { class: "note doubt" }, mark("doubt"), t("may-be-missed"))),
     h("span", { class: "fastener-state" },

@@ -6,10 +6,10 @@ import { MOST_DRAFTS, changed, free, items, keep, openFile, plan, slug, snapshot
 import { inShort, spot } from "./planner-fields.js";
 import { addPart } from "./planner-new.js";
 import { byItsTitle, checkForm, dueForm, fastenerForm, fetchLibrary, library, newSource, openMore, partForm, planForm, stageForm, wordLists } from "./planner-forms.js";
-import { afterDrawing, draw, english, screen } from "./planner-screen.js";
+import { afterDrawing, draw, english, screen, sumInWords } from "./planner-screen.js";
 import { refuse, state } from "./state.js";
 import { rich, t } from "./tongue.js";
-import { capital } from "./words.js";
+import { capital, listed } from "./words.js";
 
 let open = null; // the fastener, check, stage or part whose form is shown
 let isAdding = false; // the templates are shown
@@ -297,9 +297,8 @@ function lead(finding) {
 // ---------------------------------------------------------------------------------------------------- keeping it
 
 // What the plan comes to.
-function soundSum({ fasteners, pulls, warnings }) {
-  const sum = [t("planner-fasteners", { n: fasteners }), t("planner-pulls", { n: pulls ?? 0 })].join(", ");
-  return warnings > 0 ? `${sum}; ${t("planner-to-look-at", { n: warnings })}` : sum;
+function soundSum(view) {
+  return listed([sumInWords(view), view.warnings > 0 && t("planner-to-look-at", { n: view.warnings })]);
 }
 
 function bar() {
@@ -343,7 +342,7 @@ async function save() {
 }
 
 function meanwhile() {
-  return h("div", { class: "plan-meanwhile", role: "alert" }, h("p", {}, h("b", {}, t("planner-not-kept")), " ", changedMeanwhile),
+  return h("div", { class: "plan-meanwhile", role: "alert" }, h("p", {}, h("b", {}, t("planner-not-kept")), " ", capital(changedMeanwhile)),
     h("div", { class: "plan-acts" },
       button("meanwhile mine", "plain", () => { Object.assign(plan, { name: null, before: null, base: null }); fileName = `${slug(plan.draft.title) || "plan"}-2.toml`; changedMeanwhile = null; changed(); draw(); goTo("plan name"); }, t("planner-keep-mine")),
       button("meanwhile theirs", "plain", async () => { const wrong = await openFile(plan.name); if (wrong) return refuse(wrong); changedMeanwhile = null; open = null; return draw(); }, t("planner-open-theirs"))));

@@ -5,6 +5,7 @@ import { heldToAsk, mayBeOver } from "./board.js";
 import { BOLD, button, draw, h } from "./elements.js";
 import { act } from "./live.js";
 import { mark } from "./marks.js";
+import { progressOf } from "./measures.js";
 import { nameField, toolInWords } from "./parts.js";
 import { plansButton } from "./plans.js";
 import { cautionsSaid, sentenceSaid } from "./said.js";
@@ -12,7 +13,7 @@ import { openSheet } from "./sheet.js";
 import { byWhom, choose, isGone, isPastDue, recalledOf, redraw, serves, state } from "./state.js";
 import { openStats } from "./stats.js";
 import { rich, t } from "./tongue.js";
-import { bikeName, clock, day, displayedInWords, recalledInWords } from "./words.js";
+import { bikeName, capital, clock, day, displayedInWords, listed, recalledInWords } from "./words.js";
 
 export function drawTop() {
   const { view } = state;
@@ -63,11 +64,16 @@ export function drawBuilds(chosen) {
   const isShown = builds.length > 1;
   // A recalled bike that has left the bench is not left among the finished ones.
   const board = [...open, ...finished.filter((build) => recalledOf(build).length > 0)];
-  draw("builds", isShown ? [chosen.id, builds.map((b) => [b.id, b.bike, b.summary, b.finished, b.sealed, heldToAsk(b), b.laid_aside, b.last?.answer, mayBeOver(b), recalledOf(b)])] : null, () => [
+  draw("builds", isShown ? [chosen.id, builds.map((b) => [b.id, b.bike, b.summary, b.check_summary, b.finished, b.sealed, heldToAsk(b), b.laid_aside, b.last?.answer, mayBeOver(b), recalledOf(b)])] : null, () => [
     h("div", { class: "build-row", "data-arrows": true }, board.map((build) => boardCard(build, chosen)),
       open.length > 1 && button("board", "card", () => { state.board = true; redraw(); }, h("b", {}, t("board")), h("span", {}, t("board-what")))),
     finished.length > 0 && finishedSelect(finished, chosen),
   ]);
+}
+
+function cardDone(build) {
+  const { of, done, all } = progressOf(build);
+  return t(`card-done-${of}`, { done, all });
 }
 
 function boardCard(build, chosen) {
@@ -78,7 +84,7 @@ function boardCard(build, chosen) {
   const flag = build.summary.over ? "over" : mayBeOver(build) ? "undecided" : "held";
   const card = button(`build ${build.id}`, "card", () => choose(build.id),
     h("b", {}, bikeName(build)),
-    h("span", {}, build.finished ? t("card-finished", { day: day(build.finished) }) : t("card-done", { done: build.summary.within + build.summary.over_kept + build.summary.undecided_kept, all: build.summary.fasteners })),
+    h("span", {}, build.finished ? t("card-finished", { day: day(build.finished) }) : cardDone(build)),
     recalledOf(build).length > 0 && h("span", { class: "flag recalled-flag" }, mark("doubt"), recalledInWords(build)),
     build.laid_aside && h("span", { class: "flag" }, mark("apart"), t("laid-aside")),
     flags.length > 0 && h("span", { class: `flag ${flag}` }, mark(flag), flags.join(", ")));
@@ -95,7 +101,7 @@ function finishedSelect(finished, chosen) {
 }
 
 export function drawRefusal() {
-  draw("refusal", state.refusal, (text) => h("div", { class: "refusal" }, h("p", {}, h("b", {}, `${t("not-done")} `), text),
+  draw("refusal", state.refusal, (text) => h("div", { class: "refusal" }, h("p", {}, h("b", {}, `${t("not-done")} `), capital(text)),
     button("refusal", "plain", () => { state.refusal = null; redraw(); }, t("close"))));
 }
 
@@ -154,8 +160,8 @@ export function drawUnclaimed() {
     h("section", { class: "unclaimed-panel", "aria-label": t("unclaimed-label", { tool: reading.tool }) },
       h("div", {},
         h("p", {}, h("b", {}, reading.displayed ? t("unclaimed", { tool: reading.tool, value: displayedInWords(reading.displayed) }) : t("unclaimed-past", { tool: reading.tool }))),
-        h("p", { class: "quiet" }, [clock(reading.time), reading.title, reading.times > 1 && t("unclaimed-times", { n: reading.times }), t("unclaimed-kept"),
-          open.length === 0 && t("unclaimed-none-open")].filter(Boolean).join("; "))),
+        h("p", { class: "quiet" }, listed([clock(reading.time), reading.title, reading.times > 1 && t("unclaimed-times", { n: reading.times }), t("unclaimed-kept"),
+          open.length === 0 && t("unclaimed-none-open")]))),
       open.length > 0 && h("div", { class: "quick", "data-arrows": true }, open.map((build) => button(`claim ${reading.tool} ${build.id}`, "main",
         () => act({ act: "assign-tool", tool: reading.tool, build: build.id, ...byWhom() }), t("let-it-serve", { bike: bikeName(build) })))))));
 }

@@ -89,6 +89,7 @@ nowhere-other-unit = Keine Schraubstelle: Anzeige in einer anderen Einheit
 
 ## Figures in words
 percent-tiny = weniger als { $percent }
+between = { "; " }
 limits-range = { $lower } bis { $upper }
 limits-most = höchstens { $upper }, keine untere Grenze angegeben
 pass-of = Durchgang { $pass } von { $passes }, { $percent } %
@@ -170,8 +171,10 @@ board-title = { $n ->
     }
 board-close = Zum Montageplatz
 board-empty = Kein Aufbau ist offen.
-board-progress = { $done } von { $all } Schraubstellen fertig
-board-done = <b>{ $done } von { $all }</b> fertig
+board-progress-fasteners = { $done } von { $all } Schraubstellen fertig
+board-progress-checks = { $done } von { $all } Messungen gemacht
+board-done-fasteners = <b>{ $done } von { $all }</b> fertig
+board-done-checks = <b>{ $done } von { $all }</b> Messungen gemacht
 board-finished = Abgeschlossen
 board-gone = { $tool }: nicht verbunden
 board-no-tool = Kein Werkzeug zugeteilt
@@ -610,8 +613,21 @@ nothing-next-deferred = { $n ->
         [one] { $n } Schraubstelle ist
        *[other] { $n } Schraubstellen sind
     } zurückgestellt; der Rest ist fertig.
-nothing-next-checks = Alle Schraubstellen des Plans sind fertig; Messungen sind noch offen.
 nothing-next-done = Alle Schraubstellen des Plans sind fertig.
+nothing-next-checks-done = Alle Messungen des Plans sind gemacht.
+nothing-next-checks-deferred = { $n ->
+        [one] { $n } Messung ist
+       *[other] { $n } Messungen sind
+    } zurückgestellt; der Rest ist fertig.
+next-measure = Messen
+checks-next = { $n ->
+        [one] { $n } Messung ist offen.
+       *[other] { $n } Messungen sind offen, in beliebiger Folge.
+    }
+checks-next-out = { $n ->
+        [one] { $n } Messung liegt außerhalb der Grenzen: richten und neu messen, oder entscheiden.
+       *[other] { $n } Messungen liegen außerhalb der Grenzen: richten und neu messen, oder entscheiden.
+    }
 doubts-may-be = { $n ->
         [one] { $n } Schraubstelle wurde
        *[other] { $n } Schraubstellen wurden
@@ -656,7 +672,7 @@ alarm-page-title = ZU FEST: { $title }
 label-tools = Werkzeuge
 label-builds = Aufbauten
 label-board = Übersicht aller Aufbauten
-label-next = Nächste Schraubstelle
+label-next = Was als Nächstes kommt
 label-list = Schraubstellen und Messungen
 tool-serves-small = zugeteilt: { $bike }
 tool-serves-none-small = keinem Aufbau zugeteilt
@@ -676,7 +692,8 @@ board = Übersicht
 board-what = alle Aufbauten, groß
 card-may-be-over = { $n } vielleicht zu fest
 card-finished = abgeschlossen { $day }
-card-done = { $done } von { $all } fertig
+card-done-fasteners = { $done } von { $all } fertig
+card-done-checks = { $done } von { $all } Messungen gemacht
 finished-count = { $n ->
         [one] { $n } abgeschlossener Aufbau
        *[other] { $n } abgeschlossene Aufbauten

@@ -89,6 +89,7 @@ nowhere-other-unit = No fastener: display in another unit
 
 ## Figures in words
 percent-tiny = less than { $percent }
+between = { "; " }
 limits-range = { $lower } to { $upper }
 limits-most = at most { $upper }, no lower limit stated
 pass-of = pass { $pass } of { $passes }, { $percent } %
@@ -170,8 +171,10 @@ board-title = { $n ->
     }
 board-close = To the bench
 board-empty = No build is open.
-board-progress = { $done } of { $all } fasteners done
-board-done = <b>{ $done } of { $all }</b> done
+board-progress-fasteners = { $done } of { $all } fasteners done
+board-progress-checks = { $done } of { $all } checks done
+board-done-fasteners = <b>{ $done } of { $all }</b> done
+board-done-checks = <b>{ $done } of { $all }</b> checks done
 board-finished = Finished
 board-gone = { $tool }: gone
 board-no-tool = No tool serves it
@@ -610,8 +613,21 @@ nothing-next-deferred = { $n ->
         [one] { $n } fastener is
        *[other] { $n } fasteners are
     } deferred; the rest is done.
-nothing-next-checks = Every fastener of the plan is done; checks are still open.
 nothing-next-done = Every fastener of the plan is done.
+nothing-next-checks-done = Every check of the plan is done.
+nothing-next-checks-deferred = { $n ->
+        [one] { $n } check is
+       *[other] { $n } checks are
+    } deferred; the rest is done.
+next-measure = Measure
+checks-next = { $n ->
+        [one] { $n } check is open: measure it.
+       *[other] { $n } checks are open: measure them in any order.
+    }
+checks-next-out = { $n ->
+        [one] { $n } check is out of limits: set it right and measure again, or decide.
+       *[other] { $n } checks are out of limits: set them right and measure again, or decide.
+    }
 doubts-may-be = { $n ->
         [one] { $n } fastener
        *[other] { $n } fasteners
@@ -656,7 +672,7 @@ alarm-page-title = OVER: { $title }
 label-tools = Tools
 label-builds = Builds
 label-board = Board of all builds
-label-next = Next fastener
+label-next = What comes next
 label-list = Fasteners and checks
 tool-serves-small = serves { $bike }
 tool-serves-none-small = serves no build
@@ -676,7 +692,8 @@ board = Board
 board-what = all builds, large
 card-may-be-over = { $n } may be over
 card-finished = finished { $day }
-card-done = { $done } of { $all } done
+card-done-fasteners = { $done } of { $all } done
+card-done-checks = { $done } of { $all } checks done
 finished-count = { $n ->
         [one] { $n } finished build
        *[other] { $n } finished builds

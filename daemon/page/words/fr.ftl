@@ -89,6 +89,7 @@ nowhere-other-unit = Aucune fixation : affichage dans une autre unité
 
 ## Figures in words
 percent-tiny = moins de { $percent }
+between = { " ; " }
 limits-range = { $lower } à { $upper }
 limits-most = { $upper } au plus, pas de limite inférieure indiquée
 pass-of = passage { $pass } sur { $passes }, { $percent } %
@@ -185,8 +186,10 @@ board-title = { $n ->
     }
 board-close = Retour à l’établi
 board-empty = Aucun montage en cours.
-board-progress = { $done } fixations faites sur { $all }
-board-done = <b>{ $done } sur { $all }</b> faites
+board-progress-fasteners = { $done } fixations faites sur { $all }
+board-progress-checks = { $done } contrôles faits sur { $all }
+board-done-fasteners = <b>{ $done } sur { $all }</b> faites
+board-done-checks = <b>{ $done } sur { $all }</b> contrôles faits
 board-finished = Terminé
 board-gone = { $tool } : déconnecté
 board-no-tool = Aucun outil attribué
@@ -631,8 +634,21 @@ nothing-next-deferred = { $n ->
         [one] { $n } fixation est reportée
        *[other] { $n } fixations sont reportées
     } ; le reste est fait.
-nothing-next-checks = Toutes les fixations du plan sont faites ; il reste des contrôles.
 nothing-next-done = Toutes les fixations du plan sont faites.
+nothing-next-checks-done = Tous les contrôles du plan sont faits.
+nothing-next-checks-deferred = { $n ->
+        [one] { $n } contrôle est reporté
+       *[other] { $n } contrôles sont reportés
+    } ; le reste est fait.
+next-measure = Mesurer
+checks-next = { $n ->
+        [one] { $n } contrôle reste à faire.
+       *[other] { $n } contrôles restent à faire, dans n’importe quel ordre.
+    }
+checks-next-out = { $n ->
+        [one] { $n } contrôle est hors limites : corriger et mesurer à nouveau, ou décider.
+       *[other] { $n } contrôles sont hors limites : corriger et mesurer à nouveau, ou décider.
+    }
 doubts-may-be = { $n ->
         [one] { $n } fixation a peut-être été oubliée
        *[other] { $n } fixations ont peut-être été oubliées
@@ -677,7 +693,7 @@ alarm-page-title = TROP SERRÉ : { $title }
 label-tools = Outils
 label-builds = Montages
 label-board = Tableau de tous les montages
-label-next = Fixation suivante
+label-next = Ce qui vient ensuite
 label-list = Fixations et contrôles
 tool-serves-small = attribué à { $bike }
 tool-serves-none-small = attribué à aucun montage
@@ -700,7 +716,8 @@ card-may-be-over = { $n ->
        *[other] { $n } peut-être trop serrées
     }
 card-finished = terminé le { $day }
-card-done = { $done } sur { $all } faites
+card-done-fasteners = { $done } sur { $all } faites
+card-done-checks = { $done } contrôles faits sur { $all }
 finished-count = { $n ->
         [one] { $n } montage terminé
        *[other] { $n } montages terminés

@@ -25,6 +25,7 @@ planner-checks = { $n ->
        *[other] { $n } Messungen
     }
 planner-pulls = { $n }-mal anziehen
+planner-nothing-in-it = noch nichts darin
 planner-edition = Ausgabe { $edition }
 planner-row-errors = { $n } Fehler: kein Aufbau kann ihm folgen
 planner-row-practice = { $n ->

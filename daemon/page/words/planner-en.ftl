@@ -29,6 +29,7 @@ planner-pulls = { $n ->
         [one] { $n } pull
        *[other] { $n } pulls
     }
+planner-nothing-in-it = nothing in it yet
 planner-edition = edition { $edition }
 planner-row-errors = { $n ->
         [one] { $n } error: no build can follow it

@@ -28,6 +28,7 @@ planner-pulls = { $n ->
         [one] { $n } serrage
        *[other] { $n } serrages
     }
+planner-nothing-in-it = rien dedans pour l’instant
 planner-edition = édition { $edition }
 planner-row-errors = { $n ->
         [one] { $n } erreur : aucun montage ne peut le suivre
