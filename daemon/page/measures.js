@@ -2,7 +2,7 @@
 // what can be done with one. The checks of a tool against a reference are another thing (checks.js).
 
 import { BOLD, button, draw, h } from "./elements.js";
-import { pointed } from "./figures.js";
+import { marked, mayBeThousands, pointed } from "./figures.js";
 import { decisionForm, form, line, lines, typed } from "./forms.js";
 import { act } from "./live.js";
 import { mark, practiceMark } from "./marks.js";
@@ -22,9 +22,23 @@ export const checkMark = (check) => mark({ kept: "over-kept", undecided: check.n
 
 const several = (check) => (check.readings > 1 ? t("check-readings", { done: check.readings_done, all: check.readings }) : "");
 
-export function checkNotes(check) {
+// A formula with the titles of the checks in the place of their short names. A short name stands in braces or bare; a dash in a
+// bare one may be a minus, and then the longest that is known counts, as the daemon reads it.
+export function formulaInWords(formula, titles) {
+  const named = (id) => t("check-in-formula", { title: titles.get(id) });
+  return formula.replace(/\{([^{}]*)\}|[\d.][\w.]*|[a-z_][\w.-]*(?![\w.-]|\s*\()/gi, (word, braced) => {
+    if (braced !== undefined) return titles.has(braced) ? named(braced) : word;
+    const ends = [word.length, ...[...word.matchAll(/-/g)].map(({ index }) => index).reverse()];
+    const end = /^[\d.]/.test(word) ? undefined : ends.find((at) => titles.has(word.slice(0, at)));
+    return end === undefined ? marked(word) : named(word.slice(0, end)) + (end < word.length ? formulaInWords(word.slice(end), titles) : "");
+  });
+}
+
+const titlesOf = (build) => new Map(build.stages.flatMap((stage) => stage.checks).map((check) => [check.id, check.title]));
+
+export function checkNotes(build, check) {
   return [
-    check.formula && t("check-computed", { formula: check.formula }),
+    check.formula && t("check-computed", { formula: formulaInWords(check.formula, titlesOf(build)) }),
     several(check),
     check.note,
     check.deferred && t("note-deferred", { reason: check.deferred }),
@@ -41,7 +55,7 @@ export function checkRow(build, check) {
     h("span", { class: "fastener-text" },
       h("b", {}, check.title),
       h("span", { class: "quiet" }, `${capital(quantityWord(check.quantity))}, ${limitsSaid(check.limits_text)}`), practiceMark(check),
-      checkNotes(check).map((note) => h("span", { class: "note" }, note))),
+      checkNotes(build, check).map((note) => h("span", { class: "note" }, note))),
     h("span", { class: "fastener-state" },
       h("span", { class: "word" }, checkStandingWord(check.standing)),
       check.value_text && h("span", { class: "figure" }, valueSaid(check.value_text)),
@@ -184,7 +198,7 @@ export function checkSheet(sheet, build) {
     check.value_text && countsNow(check),
     check.sources?.length > 0 && t("limits-from", { sources: listed(check.sources.map(sourceSaid)) }),
     ...check.cautions.map(checkCautionWord),
-    ...checkNotes(check),
+    ...checkNotes(build, check),
   ].filter(Boolean);
   const notes = notesOf(build, check.id);
   return [
@@ -230,6 +244,7 @@ function enterForm(build, check, back) {
   if (known.length === 0) return [h("p", {}, t("no-tool-measures", { quantity: quantityWord(check.quantity), code: check.quantity })), button("back", "plain wide", back, t("back"))];
   const tools = h("select", { id: `${key} tool`, "data-key": `${key} tool` }, known.map((tool) => h("option", { value: tool.tool.id }, tool.tool.title)));
   const send = () => {
+    if (mayBeThousands(typed(key))) return refuse(t("may-be-thousands", { value: typed(key) }));
     const value = pointed(typed(key));
     if (!/^[-+]?[\d.]+\s*\D/.test(value)) return refuse(t("write-value-with-unit", { example: exampleOf(check) }));
     return act({ act: "enter-reading", tool: tools.value, value, by: state.who, fastener: check.id }, { forget: [key], then: closeSheet });

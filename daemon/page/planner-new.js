@@ -24,7 +24,7 @@ export function newScreen(fromTable) {
         h("div", { class: "plan-choices", "data-arrows": true }, library.known.starters.map((starter) => button(`starter ${starter.id}`, "plan-choice", () => begin({ starter: starter.id }),
           h("b", { lang: "en" }, starter.title), h("span", { class: "quiet" }, sumInWords(sumOf(starter.templates))))))),
       h("section", { class: "part", "aria-label": t("planner-templates") }, h("h3", {}, t("planner-by-joint")), picker(),
-        button("templates take", "main", () => begin({ draft: EMPTY, templates: chosen }), chosen.length === 0 ? t("planner-begin-empty") : t("planner-make-of", { n: chosen.length }))),
+        h("div", { class: "plan-take" }, button("templates take", "main", () => begin({ draft: EMPTY, templates: chosen }), chosen.length === 0 ? t("planner-begin-empty") : t("planner-make-of", { n: chosen.length })))),
       fromTable()],
   ];
 }

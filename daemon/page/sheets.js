@@ -3,7 +3,7 @@
 import { displaySheet, shownOfDisplay } from "./display.js";
 import { dueSheet, shownOfDue } from "./due.js";
 import { button, draw, h } from "./elements.js";
-import { torque, withUnit } from "./figures.js";
+import { mayBeThousands, torque, withUnit } from "./figures.js";
 import { line, personField, typed } from "./forms.js";
 import { historyOf, historyPart } from "./history.js";
 import { keysSheet, shownOfKeys } from "./keys.js";
@@ -132,6 +132,7 @@ function reasonForm(sheet, build, fastener) {
     event.preventDefault();
     const text = field.value.trim();
     if (form.needs && !text) return refuse(form.needs);
+    if (isLine && mayBeThousands(text)) return refuse(t("may-be-thousands", { value: text }));
     if (looker && !looker.value.trim()) return refuse(t("look-write-name"));
     return act(formAct(sheet, build, fastener, text, { looker, tools }), { forget: [key, `${key} by`, `${key} waits`], then: closeSheet });
   };
