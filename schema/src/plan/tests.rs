@@ -24,7 +24,7 @@ fn one(body: &str) -> String {
 /// A sound fastener in one line, for a list of inline tables.
 fn bolt(id: &str) -> String {
     format!(
-        "{{ id = \"{id}\", title = \"Bolt {id}\", prep = [\"dry\"], spec = {{ target = \"5 N·m\" }} }}"
+        "{{ id = \"{id}\", title = \"B{id:0>3}\", prep = [\"dry\"], spec = {{ target = \"5 N·m\" }} }}"
     )
 }
 
