@@ -175,6 +175,7 @@ async function sealed() {
     await press("3456");
     await phone.locator("[data-key='pin send']").tap();
     await until("it is refused", async () => new RegExp(`This is not the PIN of ${MECHANIC}`).test(await read(phone, ".pin-said")));
+    assert.match(await read(phone, ".pad"), /A PIN that was forgotten is set anew .*pullmark people reset-pin/);
     assert.equal((await benchView()).builds[0].sealed, false);
     await press(PIN);
     await phone.locator("[data-key='pin send']").tap();

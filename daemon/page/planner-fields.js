@@ -78,7 +78,7 @@ export function unitField(at, item, usual) {
 }
 
 // Whether a text is a figure with its unit, a torque where one is wanted.
-export const isFigure = (text, isTorque) => /^[-+\u2212]?\d+(\.\d+)? ?\S/.test(text) && (isTorque ? Boolean(torqueOf(text)) : OTHER.includes(unitIn(text)));
+export const isFigure = (text, isTorque) => /^[-+\u2212]?\d+(\.\d+)?\s*[^\d.,\s]/.test(text) && (isTorque ? Boolean(torqueOf(text)) : OTHER.includes(unitIn(text)));
 const torqueOf = (text) => TORQUE.includes(unitIn(text)) || torqueSpellings.includes(unitIn(text)?.toLowerCase());
 
 // A bare number gets the unit; a decimal comma becomes a point. What may be thousands, and anything else, stays as typed.
