@@ -4,7 +4,7 @@
 import { BOLD, button, h } from "./elements.js";
 import { MOST_DRAFTS, changed, free, items, keep, openFile, pathOf, plan, slug, snapshot, table, undo, whenChecked } from "./planner-draft.js";
 import { inShort, isOnPractice, otherUnit, spot } from "./planner-fields.js";
-import { allFindings, errorCount, fieldOf, findItem, findPart, foundSaid, foundWords, itemPath, whereSaid } from "./planner-found.js";
+import { allFindings, errorCount, fieldOf, findItem, findPart, foundSaid, foundWords, itemPath, labelBeside, whereSaid } from "./planner-found.js";
 import { addPart } from "./planner-new.js";
 import { byItsTitle, checkForm, dueForm, fastenerForm, fetchLibrary, library, newSource, openMore, partForm, planForm, stageForm, wordLists } from "./planner-forms.js";
 import { afterDrawing, draw, screen, sumInWords } from "./planner-screen.js";
@@ -175,7 +175,7 @@ const partsPart = () => [
 
 // ---------------------------------------------------------------------------------------------------- what was found
 
-const foundLine = (finding) => h("li", { class: `is-${finding.severity}` }, h("b", {}, t("planner-severity", { severity: SEVERITY[finding.severity] })), " ", foundWords(finding));
+const foundLine = (finding) => h("li", { class: `is-${finding.severity}` }, h("b", {}, t("planner-severity", { severity: SEVERITY[finding.severity] })), " ", labelBeside(finding), foundWords(finding));
 
 // Shows what was found at its field or, where that is not shown, at its row.
 function patch() {

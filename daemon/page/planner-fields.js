@@ -13,15 +13,15 @@ const id = (at) => `plan ${at}`;
 // Where a finding about this member is shown.
 export const spot = (at) => h("ul", { class: "found", "data-spot": at, hidden: true });
 
-const framed = (at, label, control, ...more) => h("div", { class: "plan-field", "data-at": at }, h("label", { class: "label", for: id(at) }, label), ...more, control, spot(at));
+const framed = (at, label, control, more, below) => h("div", { class: "plan-field", "data-at": at }, h("label", { class: "label", for: id(at) }, label), more, control, below);
 
 // A line or several of text. `write` is given what was typed; an empty text is given as null where it may be left out.
-export function text(at, label, value, write, { rows, quick, list, isOptional = true, isLines = Boolean(rows), tidy, ...more } = {}) {
+export function text(at, label, value, write, { rows, quick, list, isOptional = true, isLines = Boolean(rows), tidy, isSpotBelow = true, ...more } = {}) {
   const control = h(rows ? "textarea" : "input", { id: id(at), "data-key": at, autocomplete: "off", spellcheck: "false", maxlength: 300, rows, list, ...more });
   control.value = value ?? "";
   control.addEventListener("input", () => { write(isOptional && control.value.trim() === "" ? null : control.value); changed(); });
   if (tidy) control.addEventListener("change", () => { control.value = tidy() ?? ""; });
-  return framed(at, label, control, quick && quickWords(at, control, quick, isLines));
+  return framed(at, label, control, quick && quickWords(at, control, quick, isLines), isSpotBelow && spot(at));
 }
 
 // Words for a field, or rows of such words and how they are said: a touch writes them into it, into a list as a further line.
@@ -37,7 +37,7 @@ function quickWords(at, control, words, isList) {
 export function select(at, label, value, choices, write, then = changed) {
   const control = h("select", { id: id(at), "data-key": at, on: { change: (event) => { write(event.target.value || null); changed(); then(); } } },
     choices.map(([of, word]) => option(of, word, value ?? "")));
-  return framed(at, label, control);
+  return framed(at, label, control, null, spot(at));
 }
 
 export function tick(at, label, isOn, write) {
@@ -91,8 +91,9 @@ function withUnit(typed, unit) {
 
 // What one place states: to aim at, at least, at most.
 export function figures(at, of, item, usual) {
-  const figure = (name, label) => text(`${at}.${name}`, label, of[name], (typed) => { of[name] = typed === null ? null : withUnit(typed, unitOf(item, usual)); }, { maxlength: 40, tidy: () => of[name] });
+  const figure = (name, label) => text(`${at}.${name}`, label, of[name], (typed) => { of[name] = typed === null ? null : withUnit(typed, unitOf(item, usual)); }, { maxlength: 40, tidy: () => of[name], isSpotBelow: false });
   return [h("div", { class: "plan-figures" }, figure("target", t("planner-aim")), figure("lower", t("planner-least")), figure("upper", t("planner-most"))),
+    ["target", "lower", "upper"].map((name) => spot(`${at}.${name}`)),
     h("p", { class: "quiet", "data-shown": at, hidden: !otherUnit(of) }, otherUnit(of))];
 }
 

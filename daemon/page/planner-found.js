@@ -29,7 +29,7 @@ const ABOUT_FIGURES = ["plan/no-limits", "plan/conflicting-sources", "plan/unusu
   "plan/past-proof-load", "plan/near-proof-load", "plan/thread-strips", "plan/thread-may-strip", "plan/outside-tool-range", "plan/tool-too-coarse"];
 
 // The field that a finding belongs to: the daemon names the nearest thing that the text has.
-export function fieldOf({ at, word, what }) {
+export function fieldOf({ at, word, what, nth = 0 }) {
   if (!at) return null;
   if (word === "plan/empty" && at === "title") return "stages";
   if (word === "plan/no-edition") return "edition";
@@ -37,19 +37,27 @@ export function fieldOf({ at, word, what }) {
   if (word === "plan/no-prep") return `${at}.prep`;
   if (word === "plan/bad-thread" && at.endsWith(".thread")) return `${at}.${/friction/.test(what) ? "friction" : /engagement/.test(what) ? "engagement" : "size"}`;
   if (word === "plan/bad-adapter" && at.endsWith(".adapter")) return `${at}.${/no title/.test(what) ? "title" : /angle is/.test(what) ? "angle" : "length"}`;
-  if (word === "plan/not-a-torque" || word === "plan/not-a-value") return wrongFigure(at) || (at.endsWith(".id") ? at.replace(/\.id$/, ".figures") : at);
+  if (word === "plan/not-a-torque" || word === "plan/not-a-value") return wrongFigure(at, nth) || (at.endsWith(".id") ? at.replace(/\.id$/, ".figures") : at);
   if (ABOUT_FIGURES.includes(word) && at.endsWith(".id")) return at.replace(/\.id$/, ".figures");
   return at.replace(/^((part|due)\.\d+\.fasteners)\..*$/, "$1");
 }
 
-// Of the figures at a place, the first that is none; those of a decision are looked at where the place is the whole item.
-function wrongFigure(at) {
-  const places = at.endsWith(".id") ? [at.replace(/id$/, "settled")] : [at];
-  for (const place of places) {
-    const name = FIGURES.find((figure) => { const stated = findPart(place)?.[figure]; return stated && !isFigure(stated, at.includes(".fastener.")); });
-    if (name) return `${place}.${name}`;
-  }
-  return null;
+// Of the figures at a place, the one that is none, or the next of them; those of a decision where the place is the whole item.
+function wrongFigure(at, nth) {
+  const place = at.endsWith(".id") ? at.replace(/id$/, "settled") : at;
+  const stated = findPart(place) || {};
+  const wrong = FIGURES.filter((name) => stated[name] && !isFigure(stated[name], at.includes(".fastener.")));
+  return wrong.length > 0 ? `${place}.${wrong[Math.min(nth, wrong.length - 1)]}` : null;
+}
+
+// The daemon names a place as often as it has figures that are none.
+function counted(findings) {
+  const seen = new Map();
+  return findings.map((finding) => {
+    const key = `${finding.word} ${finding.at}`;
+    seen.set(key, (seen.get(key) ?? -1) + 1);
+    return { ...finding, nth: seen.get(key) };
+  });
 }
 
 const LABELS = {
@@ -149,6 +157,12 @@ export function foundSaid(finding) {
   return null;
 }
 
+// Beside its field a finding has no label, but of three figures it says which.
+export function labelBeside(finding) {
+  const at = fieldOf(finding);
+  return FIGURES.some((name) => at?.endsWith(`.${name}`)) ? `${labelOf(at)}${t("planner-field-of")}` : "";
+}
+
 export const foundWords = (finding) => foundSaid(finding) || english(`${capital(finding.what)}. ${capital(finding.advice)}`);
 
 // ---------------------------------------------------------------------------------------------------- what the form finds by itself
@@ -174,7 +188,7 @@ function ofItem(item) {
 export function allFindings() {
   const own = items().flatMap(ofItem);
   const isTold = (finding) => own.some((one) => one.severity === "error" && one.at === fieldOf(finding));
-  return [...(plan.view?.findings || []).filter((finding) => !isTold(finding)), ...own];
+  return [...counted(plan.view?.findings || []).filter((finding) => !isTold(finding)), ...own];
 }
 
 // How many errors keep it from being kept.
