@@ -94,7 +94,7 @@ async function wholeTorqueTooEarly(say, title, value, isTest) {
   return 1;
 }
 
-const row = (title) => phone.locator("#list .fastener", { hasText: title });
+const row = (title) => phone.locator("#list .fastener", { has: phone.locator("b", { hasText: title }) });
 
 async function jerkOnCarbon(say) {
   await pull(say, "6.92");

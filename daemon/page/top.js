@@ -102,8 +102,11 @@ function finishedSelect(finished, chosen) {
   return h("label", { class: "finished-builds" }, h("span", { class: "unseen" }, t("finished-builds")), select);
 }
 
+// What the daemon says begins small; a name of a file stays as it is.
+const asSentence = (text) => (/^\S*[._\d]/.test(text) ? text : capital(text));
+
 export function drawRefusal() {
-  draw("refusal", state.refusal, (text) => h("div", { class: "refusal" }, h("p", {}, h("b", {}, `${t("not-done")} `), capital(text)),
+  draw("refusal", state.refusal, (text) => h("div", { class: "refusal" }, h("p", {}, h("b", {}, `${t("not-done")} `), asSentence(text)),
     button("refusal", "plain", () => { state.refusal = null; redraw(); }, t("close"))));
 }
 
