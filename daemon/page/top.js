@@ -125,10 +125,10 @@ export function drawEmpty(build) {
       h("h2", {}, t("empty-title")),
       h("p", {}, t("empty-what")),
       h("ol", { class: "first-steps" },
-        firstStep(t("first-tool"), t("first-tool-what"), tools, h("pre", {}, h("code", {}, ADD_TOOL))),
+        firstStep(t("first-tool"), t("first-tool-what"), tools, h("pre", {}, h("code", { lang: "en" }, ADD_TOOL))),
         firstStep(t("first-people"), t("first-people-what"), people, button("people-empty", "plain", () => openSheet({ kind: "people" }), t("people"))),
         firstStep(t("first-plan"), t("first-plan-what"), [], plansButton("plans-empty", "main", t("make-a-plan")))),
-      h("p", { class: "quiet" }, t("or-at-a-prompt"), " ", h("code", {}, START_BUILD)),
+      h("p", { class: "quiet" }, t("or-at-a-prompt"), " ", h("code", { lang: "en" }, START_BUILD)),
       h("p", { class: "quiet" }, t("empty-then")),
     ];
   });

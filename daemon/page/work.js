@@ -88,7 +88,7 @@ export const ADD_TOOL = "pullmark tool add WRENCH.toml";
 
 function toolNotices(build, tools) {
   if (tools.length === 0) {
-    return h("div", { class: "tool-notice" }, h("p", {}, t("no-tool-serves"), state.view.tools.length === 0 && [" ", t("no-tool-known"), " ", h("code", {}, ADD_TOOL)]),
+    return h("div", { class: "tool-notice" }, h("p", {}, t("no-tool-serves"), state.view.tools.length === 0 && [" ", t("no-tool-known"), " ", h("code", { lang: "en" }, ADD_TOOL)]),
       state.view.tools.map((tool) => button(`assign ${tool.tool.id}`, "plain",
         () => act({ act: "assign-tool", tool: tool.tool.id, build: build.id, ...byWhom() }), t("let-tool-serve", { tool: tool.tool.title }))));
   }
