@@ -65,7 +65,9 @@ impl Reader<'_> {
             .property_class
             .as_ref()
             .filter(|class| PropertyClass::parse(class).is_none());
-        if matches!(metric, Err(ThreadError::OtherThread { .. })) && !could_be_a_thread(&thread.size) {
+        if matches!(metric, Err(ThreadError::OtherThread { .. }))
+            && !could_be_a_thread(&thread.size)
+        {
             let what = format!("{:?}: {:?} is no thread", fastener.id, thread.size);
             let advice =
                 "write its diameter and pitch, such as M5x0.8, or what its standard calls it";
