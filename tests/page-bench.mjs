@@ -86,7 +86,7 @@ export const faults = [];
 export async function openPage(name, options, at = address) {
   const page = await (await browser.newContext({ acceptDownloads: true, ...options })).newPage();
   page.on("pageerror", (error) => faults.push(`${name}: ${error.message}`));
-  page.on("console", (said) => { if (/Content Security|Refused to/.test(said.text())) faults.push(`${name}: ${said.text()}`); });
+  page.on("console", (said) => { if (/Content Security|Refused to|<svg> attribute/.test(said.text())) faults.push(`${name}: ${said.text()}`); });
   page.on("requestfinished", (request) => { if (new URL(request.url()).origin !== new URL(at).origin && !request.url().startsWith("data:")) faults.push(`${name}: asked ${request.url()}`); });
   page.setDefaultTimeout(8000);
   await page.goto(at);

@@ -28,6 +28,7 @@ async function looksGood(page, what, part) {
 async function unpaired() {
   await check("a phone that is not paired sees a field for the code and nothing of the bench, and is refused in words", async () => {
     assert.match(await read(phone, "h1"), /^Type the code$/);
+    assert.ok(await phone.locator("button").evaluate((element) => parseFloat(getComputedStyle(element).fontSize)) > 20, "the words of the button are small");
     const shown = (await phone.content()).toLowerCase();
     for (const secret of ["pullmark", "harrow-lane", MECHANIC.toLowerCase()]) assert.ok(!shown.includes(secret), secret);
     const statuses = await phone.evaluate(async () => Promise.all(["/v1/bench", "/v1/events", "/page.js", "/metrics"].map(async (path) => (await fetch(path)).status)));
@@ -175,6 +176,7 @@ async function sealed() {
     await press("3456");
     await phone.locator("[data-key='pin send']").tap();
     await until("it is refused", async () => new RegExp(`This is not the PIN of ${MECHANIC}`).test(await read(phone, ".pin-said")));
+    assert.match(await read(phone, ".pad"), /A PIN that was forgotten is set anew .*pullmark people reset-pin/);
     assert.equal((await benchView()).builds[0].sealed, false);
     await press(PIN);
     await phone.locator("[data-key='pin send']").tap();

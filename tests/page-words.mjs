@@ -110,7 +110,7 @@ const ALLOWED = new Set([
   "Pullmark", "pullmark.", "Esc", "N·m", "dN·m", "cN·m", "mN·m", "lbf·in", "lbf·ft", "ozf·in", "kgf·cm", "kgf·m", "µm", "kB", "MB",
   "test pull", "pulled on another bike", "display in another unit", "measured again", "a recall judged its readings again",
   "English", "Deutsch", "Français", "71 mm", "6.2 bar", "1000 N", "8.2 kg", "21 °C", 'lan = "0.0.0.0:8461"', "dN.m", "cN.m", "mN.m", "[degF]",
-  "pullmark build start PLAN.toml --frame SERIAL --by NAME",
+  "pullmark build start PLAN.toml --frame SERIAL --by NAME", "pullmark tool add WRENCH.toml",
   // Commands of HTTP, a form of Unicode, columns of a table that a plan is made of.
   "PUT", "NFKD", "title, stage, target, lower, upper, unit",
   // Data: the source that a template's figures name (words.js knows it by these words and says it in the page's), and what is

@@ -94,7 +94,7 @@ async function wholeTorqueTooEarly(say, title, value, isTest) {
   return 1;
 }
 
-const row = (title) => phone.locator("#list .fastener", { hasText: title });
+const row = (title) => phone.locator("#list .fastener", { has: phone.locator("b", { hasText: title }) });
 
 async function jerkOnCarbon(say) {
   await pull(say, "6.92");
@@ -309,7 +309,7 @@ async function theChecks() {
     await until("it is computed", async () => await standing("tyres.apart") === "within");
     await bothTellTheTruth("all checks");
     await row("Rear above front").tap();
-    assert.match(await read(phone, ".sheet"), /Computed: \{tyres\.rear\} - \{tyres\.front\}/i);
+    assert.match(await read(phone, ".sheet"), /Computed: “Rear tyre pressure” - “Front tyre pressure”/i);
     await phone.keyboard.press("Escape");
     await phone.locator(".sheet").waitFor({ state: "detached" });
   });

@@ -3,12 +3,12 @@
 import { button, draw, drawn, h } from "./elements.js";
 import { torque } from "./figures.js";
 import { act } from "./live.js";
-import { mark } from "./marks.js";
+import { mark, practiceMark } from "./marks.js";
 import { nameField } from "./parts.js";
 import { valueSaid } from "./said.js";
-import { STRAY_TOUCH_MS, alarms, redraw, state } from "./state.js";
+import { STRAY_TOUCH_MS, alarms, findCheck, findFastener, redraw, state } from "./state.js";
 import { t } from "./tongue.js";
-import { CARBON_JOINT, bikeName, capital, displayedInWords, judgedInWords } from "./words.js";
+import { CARBON_JOINT, bikeName, capital, displayedInWords, isPractice, judgedInWords } from "./words.js";
 
 let audio = null;
 let ringing = null;
@@ -62,7 +62,7 @@ export function drawAlarm() {
   // One entry that changed the plan may have raised several: they are shown together, and acknowledged together.
   const together = all.filter((other) => other.sequence === alarm.sequence);
   const waiting = new Set(all.map((other) => other.sequence)).size - 1;
-  draw("alarm", alarm && [alarm.sequence, together, waiting, soundIsOn()], () => alarmBox(alarm, together, waiting));
+  draw("alarm", alarm && [alarm.sequence, together, waiting, soundIsOn(), together.map((each) => isPractice(itemOf(each)))], () => alarmBox(alarm, together, waiting));
   if (alarm && (!before || before === "null" || JSON.parse(before)[0] !== alarm.sequence)) {
     alarmShownAt = performance.now();
     document.querySelector("#alarm .alarm").focus();
@@ -73,12 +73,18 @@ let alarmShownAt = 0;
 
 const LONG_WORD = 5; // letters that fit a phone at the largest size
 
+// What the alarm is about; an alarm that is newer than the view may be about something that the page does not know yet.
+function itemOf({ build: id, fastener, check }) {
+  const build = state.view?.builds.find((known) => known.id === id);
+  return build && (check ? findCheck(build, check) : findFastener(build, fastener));
+}
+
 function alarmWords(alarm) {
   return [
     h("p", { class: "alarm-figure" }, (alarm.displayed && displayedInWords(alarm.displayed)) || (alarm.unseen ? t("alarm-above") : t("more-than-shown"))),
     alarm.value_text && alarm.value_text !== alarm.displayed && h("p", { class: "alarm-limit" }, t("alarm-judged", { value: valueSaid(alarm.value_text) })),
     !alarm.check && judgedInWords(alarm) && h("p", { class: "alarm-limit" }, t("alarm-judged-at", { judged: capital(judgedInWords(alarm)) })),
-    h("p", { class: "alarm-limit" }, t("alarm-limit", { limit: alarm.upper_text ? valueSaid(alarm.upper_text) : torque(alarm.upper_millinewton_metre) })),
+    h("p", { class: "alarm-limit" }, t("alarm-limit", { limit: alarm.upper_text ? valueSaid(alarm.upper_text) : torque(alarm.upper_millinewton_metre) }), practiceMark(itemOf(alarm))),
     alarm.joint === "carbon" && h("p", { class: "alarm-carbon" }, CARBON_JOINT),
   ];
 }

@@ -2,14 +2,12 @@
 
 import { BOLD, button, draw, h } from "./elements.js";
 import { torque } from "./figures.js";
-import { mark } from "./marks.js";
-import { checksInWords } from "./measures.js";
+import { mark, practiceMark } from "./marks.js";
+import { checksInWords, checksNext, progressOf } from "./measures.js";
 import { plansButton } from "./plans.js";
-import { choose, isGone, nextOf, recalledOf, redraw, serving, state, waitsForNextPull } from "./state.js";
+import { choose, findFastener, isGone, nextOf, recalledOf, redraw, serving, state, waitsForNextPull } from "./state.js";
 import { rich, t } from "./tongue.js";
 import { bikeName, passInWords, recalledInWords } from "./words.js";
-
-const doneOf = ({ summary }) => summary.within + summary.over_kept + summary.undecided_kept;
 
 // Undecided at the upper limit: only a person can say what follows.
 export const mayBeOver = (build) => build.stages.flatMap((stage) => stage.fasteners).filter((fastener) => fastener.needs_decision && fastener.standing === "undecided").length;
@@ -47,18 +45,17 @@ export function drawBoard() {
 
 function card(build) {
   const next = nextOf(build);
-  const done = doneOf(build);
-  const all = build.summary.fasteners;
+  const { of, done, all } = progressOf(build);
   const flags = flagsOf(build);
-  const bar = h("div", { class: "progress", role: "img", "aria-label": t("board-progress", { done, all }) }, h("span", {}));
+  const bar = h("div", { class: "progress", role: "img", "aria-label": t(`board-progress-${of}`, { done, all }) }, h("span", {}));
   bar.firstChild.style.width = `${all ? done / all * 100 : 0}%`;
   return button(`board ${build.id}`, `board-card${flags.some(([name]) => name === "over") ? " is-loud" : ""}`, () => { state.board = false; choose(build.id); },
     h("span", { class: "board-bike" }, bikeName(build)),
     h("span", { class: "quiet" }, t("frame", { frame: build.bike.frame })),
-    h("span", { class: "board-done" }, rich("board-done", { done, all }, BOLD)), bar,
-    checksInWords(build.check_summary) && h("span", { class: "quiet" }, checksInWords(build.check_summary)),
+    h("span", { class: "board-done" }, rich(`board-done-${of}`, { done, all }, BOLD)), bar,
+    of === "fasteners" && checksInWords(build.check_summary) && h("span", { class: "quiet" }, checksInWords(build.check_summary)),
     build.finished ? h("span", { class: "board-next" }, t("board-finished"))
-      : h("span", { class: "board-next" }, next ? [h("span", { class: "next-flag" }, t("next-flag")), ` ${next.title}, ${torque(next.aim_millinewton_metre)}`, next.passes > 1 && `, ${passInWords(next.pass, next.passes, next.percent)}`] : t("next-nothing")),
+      : h("span", { class: "board-next" }, next ? [h("span", { class: "next-flag" }, t("next-flag")), ` ${next.title}, ${torque(next.aim_millinewton_metre)}`, next.passes > 1 && `, ${passInWords(next.pass, next.passes, next.percent)}`, practiceMark(findFastener(build, next.fastener))] : checksNext(build) || t("next-nothing")),
     flags.map(([name, words]) => h("span", { class: `board-flag is-${name}` }, mark(name), words)),
     h("span", { class: "board-tools" }, serving(build).map((tool) => h("span", { class: isGone(tool) ? "gone" : "" }, mark(isGone(tool) ? "apart" : tool.tool.connection ? "joined" : "hand"), isGone(tool) ? t("board-gone", { tool: tool.tool.title }) : tool.tool.title)),
       serving(build).length === 0 && t("board-no-tool")),

@@ -5,7 +5,7 @@ import { h } from "./elements.js";
 import { decimals, figure as torqueFigure, inUnit, marked, percent, signed, torque, unbroken, unit } from "./figures.js";
 import { shape } from "./marks.js";
 import { t } from "./tongue.js";
-import { answerWord, day, limitsInWords, shortClock } from "./words.js";
+import { answerWord, day, limitsInWords, listed, shortClock } from "./words.js";
 
 const WIDTH = 360;
 const EDGE = { left: 46, right: 10, bottom: 46 };
@@ -89,7 +89,7 @@ export function certificatePlot(certificate, classPpm) {
   const place = plot({
     name: "certificate", title: t("plot-certificate", { number: certificate.number }),
     told: t("plot-certificate-told", {
-      points: points.map((point) => t("plot-certificate-point", { torque: `${decimals(point.torque, 2)} ${unit.symbol}`, off: signed(point.off, 0.01), expanded: decimals(point.expanded, 2) })).join("; "),
+      points: listed(points.map((point) => t("plot-certificate-point", { torque: `${decimals(point.torque, 2)} ${unit.symbol}`, off: signed(point.off, 0.01), expanded: decimals(point.expanded, 2) }))),
       limit: percent(classPpm),
     }),
     x: { from: 0, to, at: ticks(0, to, 6).at, label: torqueAxis, word: plain },
@@ -149,7 +149,7 @@ export function historyPlot(rows, fastener) {
   const to = Math.max(rows.length, 4) + 0.5;
   const place = plot({
     name: "history", title: t("plot-pulls", { title: fastener.title }),
-    told: shown.map((row) => t("plot-pull-told", { number: row.number, torque: `${torqueFigure(row.torque)} ${unit.symbol}`, answer: answerWord(row.answer || "held") })).join("; "),
+    told: listed(shown.map((row) => t("plot-pull-told", { number: row.number, torque: `${torqueFigure(row.torque)} ${unit.symbol}`, answer: answerWord(row.answer || "held") }))),
     x: { from: 0.5, to, at: ticks(1, to, 8).at.filter((value) => value >= 1 && Number.isInteger(value)), label: t("plot-pull"), word: String },
     y: { from: 0, to: top, at: ticks(0, top, 5).at, label: torqueAxis, word: plain },
   });

@@ -2,7 +2,7 @@
 
 import { checkInWords, checksPlot } from "./charts.js";
 import { button, h } from "./elements.js";
-import { microFigure, unit, withUnit } from "./figures.js";
+import { mayBeThousands, microFigure, unit, withUnit } from "./figures.js";
 import { act } from "./live.js";
 import { mark } from "./marks.js";
 import { openSheet } from "./sheet.js";
@@ -100,9 +100,9 @@ export function checkForm(view) {
 // The fields as a list; nothing, and a word about it, where one is empty.
 function read(keys, needed) {
   const values = keys.map((key) => (drafts.get(key) || "").trim());
-  const empty = values.findIndex((value) => !value);
+  const empty = values.findIndex((value) => !value || mayBeThousands(value));
   if (empty < 0) return values.map(withUnit);
-  refuse(t(needed, { pull: empty + 1 }));
+  refuse(values[empty] ? t("may-be-thousands", { value: values[empty] }) : t(needed, { pull: empty + 1 }));
   [...document.querySelectorAll("#sheet input")].find((input) => input.dataset.key === keys[empty])?.focus();
   return null;
 }

@@ -107,12 +107,21 @@ function riddenForm(one) {
   return form(key, t("due-ridden-send"), send, menu, h("h3", {}, bikeName(one)), line(key, t("due-ridden-label"), { inputmode: "numeric", maxlength: 6 }));
 }
 
-// A service goes on from the earlier build: its plan is what is due of the earlier one's.
-async function begin(one) {
-  const path = `/v1/builds/${encodeURIComponent(one.build)}/service-plan?due=${encodeURIComponent(one.id)}`;
+// Which build a service goes on from: by the day on which that was handed over, where the bench still shows it.
+export function earlierInWords({ follows }) {
+  if (!follows) return "";
+  const earlier = state.view.builds.find((build) => build.id === follows);
+  return earlier?.finished ? t("service-after", { day: day(earlier.finished), build: follows }) : t("service-after-build", { build: follows });
+}
+
+const begin = (one) => beginService(one.build, one.bike, [one.id]);
+
+// A service goes on from the earlier build: its plan is what is due of the earlier one's; all of it where nothing is named.
+export async function beginService(build, bike, due) {
+  const path = `/v1/builds/${encodeURIComponent(build)}/service-plan${due.length > 0 ? `?due=${due.map(encodeURIComponent).join(",")}` : ""}`;
   const plan = await fetch(path, { cache: "no-store" }).then((answer) => (answer.ok ? answer.text() : null), () => null);
   if (plan === null) { refuse(t("no-answer")); redraw(); return; }
-  await act({ act: "start-build", bike: one.bike, plan, by: state.who, follows: one.build, due: [one.id] }, { then: (done) => {
+  await act({ act: "start-build", bike, plan, by: state.who, follows: build, due }, { then: (done) => {
     state.sheet = null;
     if (done?.build) choose(done.build);
   } });

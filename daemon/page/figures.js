@@ -23,6 +23,8 @@ const named = (name) => UNITS.find((known) => known.ucum === name);
 const chosen = named(remembered("unit")) || named(shop.torque_unit);
 
 export const torqueUnits = UNITS.map(({ ucum, symbol }) => [ucum, symbol]);
+// How else a unit may be written, in small letters.
+export const torqueSpellings = UNITS.flatMap(({ ucum, spellings }) => [ucum, ...spellings].map((spelling) => spelling.toLowerCase()));
 export const unit = chosen || UNITS[0];
 export const newtonMetre = named("N.m");
 // Where nobody has chosen, what a tool displayed is shown as the tool displayed it.
@@ -90,6 +92,13 @@ export function shown(text) {
   const value = stated(text);
   if (!value || !isChosen || value.unit === unit) return { text: unbroken(marked(text)), original: null, milli: value?.unit === unit ? value.milli : null };
   return { text: torque(value.milli), original: unbroken(marked(text)), milli: value.milli };
+}
+
+// Three digits after a mark, and one to three before it that are no nought: a fraction, or thousands. Neither is guessed, as in
+// tables (plan/table/read/cell.rs). A point that the page itself would write is a decimal mark.
+export function mayBeThousands(text) {
+  const [, whole, mark, rest] = /^[-+]?(\d{1,3})([.,])\d{3}(?!\d)\s*(.*)$/s.exec(text.trim()) || [];
+  return Boolean(whole) && !whole.startsWith("0") && (mark === "," || (decimalMark === "," && !rest));
 }
 
 // What is typed: a decimal comma is a point, and a number alone is meant in the unit that is shown.

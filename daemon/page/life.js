@@ -1,5 +1,6 @@
 // The sheet of one build: what can happen to it beside its pulls.
 
+import { beginService } from "./due.js";
 import { editionPart, shownOfEdition } from "./edition.js";
 import { BOLD, button, h } from "./elements.js";
 import { form, line, lines, personField, typed } from "./forms.js";
@@ -27,7 +28,7 @@ export function buildSheet(sheet, build) {
   return [
     h("h2", { id: "sheet-title" }, made ? bikeName(build) : t("this-build-title", { bike: bikeName(build) })),
     build.laid_aside && !made && h("p", { class: "aside-line" }, mark("apart"), h("span", {}, asideInWords(build))),
-    !build.finished && sheet.form !== "hand" && byRow(), // who hands over is who has it
+    (!build.finished || !made) && sheet.form !== "hand" && byRow(), // who hands over is who has it
     made ? made(sheet, build) : menu(sheet, build),
   ];
 }
@@ -48,6 +49,7 @@ function menu(sheet, build) {
         ? entry("resume", t("go-on"), t("go-on-what"), () => goOn(build, closeSheet))
         : entry("lay aside", t("lay-aside-ask"), t("lay-aside-what"), to(sheet, "aside"))),
       isOpen && entry("hand over", t("hand-ask"), t("hand-what", { name: build.in_hands }), to(sheet, "hand")),
+      !isOpen && entry("service", t("service-ask"), t("service-what"), () => beginService(build.id, build.bike, [])),
       isOpen && counting(fastenersOf(build)).length > 0
         && entry("dry fit", t("dry-fit-ask"), t("dry-fit-what"), to(sheet, "dry")),
       isOpen && entry("note", t("note-ask"), t("note-build-what"), to(sheet, "note")),

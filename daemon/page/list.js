@@ -1,20 +1,22 @@
 // The whole build: every fastener, and the hand-over.
 
+import { earlierInWords } from "./due.js";
 import { BOLD, button, draw, h } from "./elements.js";
 import { figure, torque, unbroken, uncertainty, unit } from "./figures.js";
 import { act } from "./live.js";
 import { checkHindrances, checkRow, wholeSummary } from "./measures.js";
-import { mark, standingMark } from "./marks.js";
+import { mark, practiceMark, standingMark } from "./marks.js";
 import { fastenerNotes, notDone } from "./parts.js";
 import { openSheet } from "./sheet.js";
 import { doubtsShown, nextOf, recalledOf, state, toolTitle } from "./state.js";
 import { rich, t } from "./tongue.js";
-import { bikeName, clock, coded, day, limitsInWords, recalledInWords, standingWord } from "./words.js";
+import { bikeName, capital, clock, coded, day, limitsInWords, recalledInWords, standingWord } from "./words.js";
 
 export function drawList(build) {
   draw("list", build ? [build.id, build.bike, build.plan, build.edition, build.by, build.in_hands, build.laid_aside, build.notes.length, build.started, build.summary, build.check_summary, build.stages, nextOf(build), build.finished, doubtsShown(build)] : null, () => [
     h("h2", {}, bikeName(build)),
     h("p", { class: "quiet" }, t("build-facts", { frame: build.bike.frame, plan: build.plan, edition: build.edition, by: build.by, day: day(build.started), hands: build.in_hands || "", moved: build.in_hands && build.in_hands !== build.by ? "yes" : "no" })),
+    build.follows && h("p", { class: "quiet" }, capital(earlierInWords(build))),
     h("p", { class: "summary" }, wholeSummary(build)),
     button("this build", "plain this-build", () => openSheet({ kind: "build", build: build.id }), t("this-build")),
     h("div", { "data-arrows": true }, build.stages.map((stage) => [
@@ -36,7 +38,7 @@ function fastenerRow(build, stage, fastener) {
     standingMark(fastener),
     h("span", { class: "fastener-text" },
       h("b", {}, fastener.title),
-      h("span", { class: "quiet" }, limitsInWords(fastener.limits)),
+      h("span", { class: "quiet" }, limitsInWords(fastener.limits)), practiceMark(fastener),
       notes.map((note) => h("span", { class: "note" }, note)),
       isDoubted && h("span", { class: "note doubt" }, mark("doubt"), t("may-be-missed"))),
     h("span", { class: "fastener-state" },

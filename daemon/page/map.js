@@ -4,7 +4,7 @@
 import { button, draw, h } from "./elements.js";
 import { torque } from "./figures.js";
 import { ask } from "./live.js";
-import { mark, shape, standingMark } from "./marks.js";
+import { mark, practiceMark, shape, standingMark } from "./marks.js";
 import { checkMark } from "./measures.js";
 import { limitsSaid, placeSaid, valueSaid } from "./said.js";
 import { openSheet } from "./sheet.js";
@@ -99,6 +99,7 @@ export function drawMap(build) {
   const drawing = build && drawingOf(build.frame);
   const next = build && nextOf(build)?.fastener;
   const room = document.querySelector(".work").clientWidth - 34;
+  if (room <= 0) return; // the plans or the board are shown in its place
   const shown = drawing && [build.id, build.frame, build.stages, next, doubtsShown(build), state.fan, state.mapLarge, room];
   draw("map", shown || null, () => {
     const { groups, beside } = placesOf(build, drawing);
@@ -216,7 +217,7 @@ function fanOut(build, { group, x, y }, next, width) {
 function fastenerButton(build, fastener, next, where) {
   return button(`${where} ${fastener.id}`, `fan-row is-${fastener.standing}`, () => openItem(build, fastener),
     markFor(fastener),
-    h("span", {}, h("b", {}, fastener.title), h("span", { class: "quiet" }, fastener.isCheck ? limitsSaid(fastener.limits_text) : limitsInWords(fastener.limits))),
+    h("span", {}, h("b", {}, fastener.title), h("span", { class: "quiet" }, fastener.isCheck ? limitsSaid(fastener.limits_text) : limitsInWords(fastener.limits)), practiceMark(fastener)),
     h("span", { class: "fan-state" }, h("span", { class: "word" }, wordFor(fastener)),
       fastener.isCheck ? fastener.value_text && h("span", {}, valueSaid(fastener.value_text)) : fastener.highest_millinewton_metre !== null && h("span", {}, torque(fastener.highest_millinewton_metre)),
       fastener.id === next && h("span", { class: "next-flag" }, t("next-flag"))));

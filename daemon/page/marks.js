@@ -1,6 +1,12 @@
 // The marks beside a verdict and a standing.
 
-import { hasLower } from "./words.js";
+import { h } from "./elements.js";
+import { t } from "./tongue.js";
+import { hasLower, isPractice } from "./words.js";
+
+// Beside limits and aims that no maker states: a broken line, and the words.
+export const practiceMark = (item) => isPractice(item) && practiceWords();
+export const practiceWords = () => h("span", { class: "practice" }, t("common-practice"));
 
 const SVG = "http://www.w3.org/2000/svg";
 export function shape(name, attributes) {

@@ -2,10 +2,10 @@
 // what can be done with one. The checks of a tool against a reference are another thing (checks.js).
 
 import { BOLD, button, draw, h } from "./elements.js";
-import { pointed } from "./figures.js";
+import { marked, mayBeThousands, pointed } from "./figures.js";
 import { decisionForm, form, line, lines, typed } from "./forms.js";
 import { act } from "./live.js";
-import { mark } from "./marks.js";
+import { mark, practiceMark } from "./marks.js";
 import { noteForm, notesList, notesOf } from "./notes.js";
 import { notesInWords } from "./parts.js";
 import { limitsSaid, quantityWord, valueSaid } from "./said.js";
@@ -13,7 +13,7 @@ import { byRow, closeSheet, openSheet } from "./sheet.js";
 import { findCheck, refuse, serving, state, toolTitle } from "./state.js";
 import { storyOf, storyPart, takeBackForm } from "./story.js";
 import { rich, t } from "./tongue.js";
-import { CHECK_DECISION, capital, checkAnswerWord, checkCautionWord, checkStandingWord, clock, coded, displayedInWords, sourceSaid, summaryInWords } from "./words.js";
+import { CHECK_DECISION, capital, checkAnswerWord, checkCautionWord, checkStandingWord, clock, coded, displayedInWords, isPractice, listed, sourceSaid, summaryInWords } from "./words.js";
 
 const hasWall = (check) => check.limits.lower !== undefined && check.limits.lower !== null;
 
@@ -22,9 +22,23 @@ export const checkMark = (check) => mark({ kept: "over-kept", undecided: check.n
 
 const several = (check) => (check.readings > 1 ? t("check-readings", { done: check.readings_done, all: check.readings }) : "");
 
-export function checkNotes(check) {
+// A formula with the titles of the checks in the place of their short names. A short name stands in braces or bare; a dash in a
+// bare one may be a minus, and then the longest that is known counts, as the daemon reads it.
+export function formulaInWords(formula, titles) {
+  const named = (id) => t("check-in-formula", { title: titles.get(id) });
+  return formula.replace(/\{([^{}]*)\}|[\d.][\w.]*|[a-z_][\w.-]*(?![\w.-]|\s*\()/gi, (word, braced) => {
+    if (braced !== undefined) return titles.has(braced) ? named(braced) : word;
+    const ends = [word.length, ...[...word.matchAll(/-/g)].map(({ index }) => index).reverse()];
+    const end = /^[\d.]/.test(word) ? undefined : ends.find((at) => titles.has(word.slice(0, at)));
+    return end === undefined ? marked(word) : named(word.slice(0, end)) + (end < word.length ? formulaInWords(word.slice(end), titles) : "");
+  });
+}
+
+const titlesOf = (build) => new Map(build.stages.flatMap((stage) => stage.checks).map((check) => [check.id, check.title]));
+
+export function checkNotes(build, check) {
   return [
-    check.formula && t("check-computed", { formula: check.formula }),
+    check.formula && t("check-computed", { formula: formulaInWords(check.formula, titlesOf(build)) }),
     several(check),
     check.note,
     check.deferred && t("note-deferred", { reason: check.deferred }),
@@ -40,8 +54,8 @@ export function checkRow(build, check) {
     checkMark(check),
     h("span", { class: "fastener-text" },
       h("b", {}, check.title),
-      h("span", { class: "quiet" }, `${capital(quantityWord(check.quantity))}, ${limitsSaid(check.limits_text)}`),
-      checkNotes(check).map((note) => h("span", { class: "note" }, note))),
+      h("span", { class: "quiet" }, `${capital(quantityWord(check.quantity))}, ${limitsSaid(check.limits_text)}`), practiceMark(check),
+      checkNotes(build, check).map((note) => h("span", { class: "note" }, note))),
     h("span", { class: "fastener-state" },
       h("span", { class: "word" }, checkStandingWord(check.standing)),
       check.value_text && h("span", { class: "figure" }, valueSaid(check.value_text)),
@@ -55,11 +69,29 @@ export function checksInWords(summary) {
   if (summary.out) parts.push(t("checks-out", { n: summary.out }));
   if (summary.deferred) parts.push(t("checks-deferred", { n: summary.deferred }));
   if (summary.open) parts.push(t("checks-open", { n: summary.open }));
-  return parts.join("; ");
+  return listed(parts);
 }
 
-// How a build stands: its fasteners, then its checks.
-export const wholeSummary = (build) => capital([summaryInWords(build.summary), checksInWords(build.check_summary)].filter(Boolean).join(". "));
+// How a build stands: its fasteners, then its checks. Where none is planned nothing is said of them.
+export const wholeSummary = (build) => capital([build.summary.fasteners > 0 && summaryInWords(build.summary), checksInWords(build.check_summary)].filter(Boolean).join(". "));
+
+// What is done of what: of the fasteners; of the checks where the plan has nothing else.
+export function progressOf({ summary, check_summary: checks }) {
+  return summary.fasteners > 0 ? { of: "fasteners", done: summary.within + summary.over_kept + summary.undecided_kept, all: summary.fasteners }
+    : { of: "checks", done: checks.within + checks.kept, all: checks.checks };
+}
+
+const openChecks = (build) => build.stages.flatMap((stage) => stage.checks).filter((check) => !check.formula && !["within", "kept", "deferred"].includes(check.standing));
+
+// What is measured next, where no fastener is: checks come in any order.
+export function checksNext(build) {
+  const { out } = build.check_summary;
+  const open = openChecks(build).length; // one that is computed is measured nowhere
+  return out > 0 ? t("checks-next-out", { n: out }) : open > 0 ? t("checks-next", { n: open }) : "";
+}
+
+export const checksToMeasure = (build) => h("ul", { class: "next-checks" }, openChecks(build).map((check) => h("li", {}, checkMark(check),
+  h("span", {}, h("b", {}, check.title), h("span", {}, limitsSaid(check.limits_text)), practiceMark(check)))));
 
 // What keeps a build from being finished.
 export function checkHindrances(build) {
@@ -76,7 +108,7 @@ export function checkHindrances(build) {
 
 export function drawLastCheck(build) {
   const last = build?.last_check;
-  draw("last-check", last && !build.finished ? [build.id, last, build.held_checks.length] : null, () => {
+  draw("last-check", last && !build.finished ? [build.id, last, build.held_checks.length, last.check && isPractice(findCheck(build, last.check))] : null, () => {
     const isHeld = build.held_checks.some((held) => held.sequence === last.sequence);
     const word = last.answer ? capital(checkAnswerWord(last.answer)) : isHeld ? t("held") : t("no-check");
     const name = last.answer || (isHeld ? "held" : "test");
@@ -89,8 +121,9 @@ export function drawLastCheck(build) {
         judged && h("p", { class: "last-judged" }, t("judged", { value: expanded ? `${judged} ± ${expanded}` : judged }))),
       h("div", { class: "last-title" },
         h("p", {}, last.title || (isHeld ? t("waits-for-person") : t("belongs-to-no-check"))),
-        last.limits_text && h("p", {}, h("b", {}, limitsSaid(last.limits_text)))),
-      last.cautions.length > 0 && h("p", { class: "last-cautions" }, capital(last.cautions.map(checkCautionWord).join("; "))),
+        last.limits_text && h("p", {}, h("b", {}, limitsSaid(last.limits_text))),
+        last.limits_text && last.check && practiceMark(findCheck(build, last.check))),
+      last.cautions.length > 0 && h("p", { class: "last-cautions" }, capital(listed(last.cautions.map(checkCautionWord)))),
       h("p", { class: "last-time" }, clock(last.time), h("span", {}, ` ${toolTitle(last.tool)}`)));
   });
 }
@@ -116,7 +149,7 @@ export function heldCheckPanel(build, settled) {
     h("div", { class: "candidates", "data-arrows": true },
       held.candidates.map((candidate, index) => button(`held check ${index}`, "candidate", settled(() => act(placeCheck(held, candidate))),
         h("span", {}, h("b", {}, candidate.title),
-          h("span", {}, [candidate.limits_text && limitsSaid(candidate.limits_text), candidate.fits_in && t("would-fit-in", { unit: candidate.fits_in })].filter(Boolean).join("; "))))),
+          h("span", {}, listed([candidate.limits_text && limitsSaid(candidate.limits_text), candidate.fits_in && t("would-fit-in", { unit: candidate.fits_in })])), practiceMark(findCheck(build, candidate.check))))),
       button("held check none", "candidate", settled(() => act(placeCheck(held, null, "measured again"))), h("span", {}, h("b", {}, t("no-check")), h("span", {}, t("then-measure-again")))),
       button("held check other", "candidate other", settled(() => openSheet({ kind: "place-check", build: build.id, reading: held.sequence })), h("b", {}, t("another-check")))));
 }
@@ -132,7 +165,7 @@ export function placeCheckSheet(sheet, build) {
       checks.flatMap((check) => Array.from({ length: check.readings }, (_, number) => button(`place ${check.id} ${number}`, "candidate",
         () => act(placeCheck(held, { check: check.id, number }), { then: closeSheet }),
         h("span", {}, h("b", {}, check.readings > 1 ? t("check-reading-number", { title: check.title, number: number + 1 }) : check.title),
-          h("span", {}, `${limitsSaid(check.limits_text)}; ${checkStandingWord(check.standing)}`))))),
+          h("span", {}, listed([limitsSaid(check.limits_text), checkStandingWord(check.standing)])), practiceMark(check))))),
     ])),
   ];
 }
@@ -143,7 +176,7 @@ export function checkDecisionPanel(build, check) {
   return h("section", { class: "over-panel", "aria-label": t("disposition-of", { title: check.title }) },
     h("p", { class: "label" }, checkMark(check), check.standing === "over" ? t("check-over-decide") : t("check-may-be-over-decide")),
     h("h2", {}, check.title),
-    h("p", { class: "over-figures" }, rich(check.value_text ? "check-counts-now" : "check-none-counts", { value: check.value_text ? valueSaid(check.value_text) : "", limits: limitsSaid(check.limits_text) }, BOLD)),
+    h("p", { class: "over-figures" }, rich(check.value_text ? "check-counts-now" : "check-none-counts", { value: check.value_text ? valueSaid(check.value_text) : "", limits: limitsSaid(check.limits_text) }, BOLD), practiceMark(check)),
     decisionForm(build, check.id, CHECK_DECISION));
 }
 
@@ -164,9 +197,9 @@ export function checkSheet(sheet, build) {
   const facts = [
     t("check-limits", { quantity: quantityWord(check.quantity), limits: limitsSaid(check.limits_text) }),
     check.value_text && countsNow(check),
-    check.sources?.length > 0 && t("limits-from", { sources: check.sources.map(sourceSaid).join("; ") }),
+    check.sources?.length > 0 && t("limits-from", { sources: listed(check.sources.map(sourceSaid)) }),
     ...check.cautions.map(checkCautionWord),
-    ...checkNotes(check),
+    ...checkNotes(build, check),
   ].filter(Boolean);
   const notes = notesOf(build, check.id);
   return [
@@ -212,6 +245,7 @@ function enterForm(build, check, back) {
   if (known.length === 0) return [h("p", {}, t("no-tool-measures", { quantity: quantityWord(check.quantity), code: check.quantity })), button("back", "plain wide", back, t("back"))];
   const tools = h("select", { id: `${key} tool`, "data-key": `${key} tool` }, known.map((tool) => h("option", { value: tool.tool.id }, tool.tool.title)));
   const send = () => {
+    if (mayBeThousands(typed(key))) return refuse(t("may-be-thousands", { value: typed(key) }));
     const value = pointed(typed(key));
     if (!/^[-+]?[\d.]+\s*\D/.test(value)) return refuse(t("write-value-with-unit", { example: exampleOf(check) }));
     return act({ act: "enter-reading", tool: tools.value, value, by: state.who, fastener: check.id }, { forget: [key], then: closeSheet });

@@ -4,7 +4,7 @@ import { button, h } from "./elements.js";
 import { redraw, remember, state } from "./state.js";
 import { sentenceSaid } from "./said.js";
 import { t } from "./tongue.js";
-import { NOWHERE, displayedInWords } from "./words.js";
+import { NOWHERE, displayedInWords, listed } from "./words.js";
 
 // Who acts: one touch where the shop keeps people, a field else.
 export function nameField(id) {
@@ -71,8 +71,8 @@ export function notesInWords({ notes, photos: pictures }) {
 }
 
 // Why something was not done, and what it waits for.
-const waiting = (id, { title, deferred, waits_for: what }) => [
-  [t("known-row", { title, what: t(id) }), deferred].filter(Boolean).join(", "), what && t("known-waits-for", { what })].filter(Boolean).join("; ");
+const waiting = (id, { title, deferred, waits_for: what }) => listed([
+  [t("known-row", { title, what: t(id) }), deferred].filter(Boolean).join(", "), what && t("known-waits-for", { what })]);
 
 // What was not done is said as loudly as what was.
 export function notDone(build) {

@@ -71,7 +71,7 @@ function devicesPart() {
     network?.fingerprint && button("pair", "main", to("pair"), t("pair-ask")));
 }
 
-const fingerprintPart = ({ fingerprint, good_until: until }) => [h("p", { class: "label" }, t("fingerprint")), h("p", { class: "fingerprint" }, fingerprint),
+const fingerprintPart = ({ fingerprint, good_until: until }) => [h("p", { class: "label" }, t("fingerprint")), h("p", { class: "fingerprint" }, fingerprint.split(":").map((byte, index) => [index > 0 && [":", h("wbr", {})], byte])),
   until && h("p", { class: "quiet" }, t("fingerprint-until", { day: day(until) }))];
 
 // A field for a PIN. What is typed is not kept as a draft.

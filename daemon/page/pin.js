@@ -45,7 +45,7 @@ async function send() {
   const problem = await confirmed(pin.body, typed, pin.options);
   if (state.pin !== pin) return;
   pin.busy = false;
-  if (problem) pin.said = problem; else state.pin = null;
+  if (problem) Object.assign(pin, { said: problem, isRefused: true }); else state.pin = null;
   redraw();
 }
 
@@ -58,13 +58,14 @@ document.addEventListener("keydown", (event) => {
 
 export function drawPin() {
   const { pin } = state;
-  draw("pin", pin && [pin.body.by, pin.body.act, digits.length, pin.said, pin.busy], () => h("div", { class: "pin-ground" },
+  draw("pin", pin && [pin.body.by, pin.body.act, digits.length, pin.said, pin.busy, pin.isRefused], () => h("div", { class: "pin-ground" },
     h("div", { class: "pad", role: "dialog", "aria-modal": "true", "aria-labelledby": "pin-title", tabindex: -1, "data-key": "pad" },
       h("h2", { id: "pin-title" }, t("pin-of", { name: pin.body.by })),
       h("p", {}, FOR[pin.body.act] || ""),
       h("p", { class: "pin-dots", role: "status" }, h("span", { "aria-hidden": "true" }, "●".repeat(digits.length) || "–"),
         h("span", { class: "unseen" }, t("pin-typed", { n: digits.length }))),
       h("p", { class: "pin-said", role: "alert" }, pin.busy ? t("one-moment") : pin.said),
+      pin.isRefused && h("p", { class: "quiet" }, t("pin-forgotten")),
       h("div", { class: "pin-keys" }, ["1", "2", "3", "4", "5", "6", "7", "8", "9"].map((key) => button(`pin ${key}`, "plain", () => type(key), key)),
         button("pin back", "plain", () => type("Backspace"), t("pin-delete")),
         button("pin 0", "plain", () => type("0"), "0"),

@@ -19,6 +19,8 @@ export const plan = {
   view: null, // the last answer of POST /v1/plans/check
   isKept: true, // what is shown is what the file says
   isStored: true, // the browser keeps drafts
+  written: null, // the draft in the browser as this tab wrote or read it last
+  elsewhere: false, // another tab has a draft of the same plan
   undo: [],
   opened: 0, // a number for every time that a plan was opened
 };
@@ -46,15 +48,27 @@ function store(all) {
 
 export const discard = (key) => store(drafts().filter((kept) => kept.key !== key));
 
+// Two tabs may have opened one draft. Who types second has one of their own from then on, and neither writes over the other.
 function remember() {
-  const { key, name, before, base, draft } = plan;
-  plan.isStored = store([...drafts().filter((kept) => kept.key !== key), { key, name, before, base, draft, at: Date.now() }]);
+  const there = drafts().find((kept) => kept.key === plan.key);
+  if (there && there.written !== plan.written) { plan.key = `${plan.key} ${Date.now()}`; plan.elsewhere = true; }
+  plan.written = `${Date.now()} ${Math.random()}`;
+  const { key, name, before, base, draft, written } = plan;
+  plan.isStored = store([...drafts().filter((kept) => kept.key !== key), { key, name, before, base, draft, written, at: Date.now() }]);
 }
+
+// Another tab has written the draft that is open here: it is said at once.
+window.addEventListener("storage", ({ key }) => {
+  if (key !== STORE || !plan.draft) return;
+  const there = drafts().find((kept) => kept.key === plan.key);
+  plan.elsewhere ||= Boolean(there) && there.written !== plan.written;
+  heard();
+});
 
 // ---------------------------------------------------------------------------------------------------- where a draft comes from
 
 function take(part) {
-  Object.assign(plan, { key: null, name: null, before: null, base: null, draft: null, view: null, isKept: true, isStored: true, undo: [], opened: plan.opened + 1, ...part });
+  Object.assign(plan, { key: null, name: null, before: null, base: null, draft: null, view: null, isKept: true, isStored: true, written: null, elsewhere: false, undo: [], opened: plan.opened + 1, ...part });
   checkNow();
 }
 
@@ -64,7 +78,7 @@ export function begun(draft) {
   remember();
 }
 
-export const adopted = ({ key, name, before, base, draft }) => take({ key, name, before, base, draft, isKept: false });
+export const adopted = ({ key, name, before, base, draft, written }) => take({ key, name, before, base, draft, written, isKept: false });
 
 // What a file is called in the browser. A draft of it that lies there keeps its place.
 const keyOf = (name) => (drafts().some((kept) => kept.key === name) ? `${name} ${Date.now()}` : name);
@@ -111,6 +125,16 @@ export function undo() {
   if (!last) return;
   plan.draft = JSON.parse(last);
   changed();
+}
+
+// Where something stands in the draft, as `stage.0.fastener.2`.
+export function pathOf(item) {
+  for (const [s, stage] of plan.draft.stage.entries()) {
+    if (stage === item) return `stage.${s}`;
+    for (const kind of ["fastener", "check"]) if (stage[kind].includes(item)) return `stage.${s}.${kind}.${stage[kind].indexOf(item)}`;
+  }
+  const list = ["part", "due"].find((name) => plan.draft[name].includes(item));
+  return list ? `${list}.${plan.draft[list].indexOf(item)}` : null;
 }
 
 export const items = () => plan.draft.stage.flatMap((stage) => [...stage.fastener, ...stage.check]);
@@ -219,10 +243,12 @@ export async function keep(name) {
   if (!answer?.ok) return { ...answer?.body, detail: refusalSaid(answer, t("planner-maybe-kept")) };
   const file = { name, before: answer.body.sha256, base: answer.body.text };
   const isStill = (draft) => JSON.stringify(draft) === written;
-  store(drafts().filter((kept) => kept.key !== key || !isStill(kept.draft)).map((kept) => (kept.key === key ? { ...kept, ...file } : kept)));
-  if (plan.opened !== opened) return null;
+  const isHere = plan.opened === opened;
+  const isOurs = (kept) => (isHere ? kept.key === plan.key && kept.written === plan.written : kept.key === key);
+  store(drafts().filter((kept) => !isOurs(kept) || !isStill(kept.draft)).map((kept) => (isOurs(kept) ? { ...kept, ...file } : kept)));
+  if (!isHere) return null;
   Object.assign(plan, file, { isKept: isStill(plan.draft) });
-  if (plan.isKept) plan.key = keyOf(name);
+  if (plan.isKept) Object.assign(plan, { key: keyOf(name), written: null, elsewhere: false });
   await checkNow();
   return null;
 }

@@ -2,14 +2,15 @@
 // text of the file; keeping it.
 
 import { BOLD, button, h } from "./elements.js";
-import { MOST_DRAFTS, changed, free, items, keep, openFile, plan, slug, snapshot, table, undo, whenChecked } from "./planner-draft.js";
-import { inShort, spot } from "./planner-fields.js";
+import { MOST_DRAFTS, changed, free, items, keep, openFile, pathOf, plan, slug, snapshot, table, undo, whenChecked } from "./planner-draft.js";
+import { inShort, isOnPractice, otherUnit, spot } from "./planner-fields.js";
+import { allFindings, errorCount, fieldOf, findItem, findPart, foundSaid, foundWords, itemPath, labelBeside, whereSaid } from "./planner-found.js";
 import { addPart } from "./planner-new.js";
 import { byItsTitle, checkForm, dueForm, fastenerForm, fetchLibrary, library, newSource, openMore, partForm, planForm, stageForm, wordLists } from "./planner-forms.js";
-import { afterDrawing, draw, english, screen } from "./planner-screen.js";
+import { afterDrawing, draw, screen, sumInWords } from "./planner-screen.js";
 import { refuse, state } from "./state.js";
 import { rich, t } from "./tongue.js";
-import { capital } from "./words.js";
+import { capital, listed } from "./words.js";
 
 let open = null; // the fastener, check, stage or part whose form is shown
 let isAdding = false; // the templates are shown
@@ -25,7 +26,7 @@ export function editScreen() {
   fetchLibrary();
   const { draft } = plan;
   return [
-    h("div", { class: "plan-head" }, h("h2", { tabindex: -1, "data-key": "plans title" }, plan.name ? t("planner-named", { file: plan.name }) : t("planner-new")),
+    h("div", { class: "plan-head" }, h("div", { class: "plan-name" }, h("h2", { tabindex: -1, "data-key": "plans title" }, headWords()), h("p", { class: "quiet" }, plan.name || t("planner-no-file"))),
       h("div", { class: "plan-acts" }, button("plans back", "plain", leave, t("planner-to-list")))),
     h("div", { class: "plan-columns" },
       h("div", { class: "plan-form" },
@@ -42,6 +43,9 @@ export function editScreen() {
     bar(),
   ];
 }
+
+// A plan is called by its title, a new one by what it is until it has one.
+const headWords = () => plan.draft.title.trim() || (plan.name ? t("planner-untitled") : t("planner-new"));
 
 function leave() {
   open = null;
@@ -96,20 +100,16 @@ function refocus(name, list, item) {
   if (path) goTo(keyed(`${name} ${path}`)?.disabled ? `open ${path}` : `${name} ${path}`);
 }
 
-function pathOf(item) {
-  for (const [s, stage] of plan.draft.stage.entries()) {
-    if (stage === item) return `stage.${s}`;
-    for (const kind of ["fastener", "check"]) if (stage[kind].includes(item)) return `stage.${s}.${kind}.${stage[kind].indexOf(item)}`;
-  }
-  const list = ["part", "due"].find((name) => plan.draft[name].includes(item));
-  return list ? `${list}.${plan.draft[list].indexOf(item)}` : null;
+// The figures of a row, and that they are common practice where they are nobody's.
+function figureCell(at, item) {
+  return h("span", { class: "plan-figure" }, h("span", { "data-figure": at }, inShort(item)), h("span", { class: "practice", "data-practice": at, hidden: !isOnPractice(item) }, t("common-practice")));
 }
 
 function stagePart(stage, s) {
   const at = `stage.${s}`;
   const row = (kind, form) => (item, number) => {
     const here = `${at}.${kind}.${number}`;
-    return h("li", { class: open === item ? "is-open" : "" }, rowHead(here, item, item.title || t("planner-untitled"), h("span", { class: "plan-figure", "data-figure": here }, inShort(item))),
+    return h("li", { class: open === item ? "is-open" : "" }, rowHead(here, item, item.title || t("planner-untitled"), figureCell(here, item)),
       open === item && h("div", { class: "plan-form plan-inner" }, form(here, item, `${stage.id}.`), toStage(here, kind, stage, item), moves(here, stage[kind], item, item.title, twin(here, stage[kind], item))), spot(here));
   };
   return h("section", { class: "plan-stage", "aria-label": stage.title || t("planner-stage") },
@@ -175,42 +175,7 @@ const partsPart = () => [
 
 // ---------------------------------------------------------------------------------------------------- what was found
 
-const ABOUT_FIGURES = ["plan/no-limits", "plan/conflicting-sources", "plan/unusual-torque", "plan/upper-only", "plan/out-of-range", "plan/not-a-torque", "plan/not-a-value", "plan/mixed-quantities",
-  "plan/past-proof-load", "plan/near-proof-load", "plan/thread-strips", "plan/thread-may-strip", "plan/outside-tool-range", "plan/tool-too-coarse"];
-
-// The field that a finding belongs to: the daemon names the nearest thing that the text has.
-function fieldOf({ at, word }) {
-  if (!at) return null;
-  if (word === "plan/empty" && at === "title") return "stages";
-  if (word === "plan/no-prep") return `${at}.prep`;
-  if (ABOUT_FIGURES.includes(word) && at.endsWith(".id")) return at.replace(/\.id$/, ".figures");
-  return at.replace(/^((part|due)\.\d+\.fasteners)\..*$/, "$1");
-}
-
-// A figure that says nowhere where it is written is found here: a plan file may have one, a form should not.
-function withoutPlace() {
-  const found = [];
-  for (const item of items()) {
-    item.sources.forEach((source, number) => {
-      if (!source.where.trim() && (source.target || source.lower || source.upper)) found.push({ at: `${pathOf(item)}.sources.${number}.where`, severity: "warning", what: t("planner-no-place", { title: item.title || item.id }), advice: t("planner-no-place-advice"), isOurs: true });
-    });
-  }
-  return found;
-}
-
-const findings = () => [...(plan.view?.findings || []), ...withoutPlace()];
-const itemOf = (at) => /^(stage\.\d+(\.(fastener|check)\.\d+)?|(part|due)\.\d+)/.exec(at || "")?.[0];
-
-function findItem(at) {
-  const [list, s, kind, number] = (at || "").split(".");
-  if (list === "part" || list === "due") return plan.draft[list][s];
-  const stage = list === "stage" && plan.draft.stage[s];
-  return stage && ["fastener", "check"].includes(kind) ? stage[kind][number] : stage;
-}
-
-// A finding of the daemon is English.
-const foundWords = ({ what, advice, isOurs }) => (isOurs ? h("span", {}, `${what}. ${capital(advice)}`) : english(`${what}. ${capital(advice)}`));
-const foundLine = (finding) => h("li", { class: `is-${finding.severity}` }, h("b", {}, t("planner-severity", { severity: SEVERITY[finding.severity] })), " ", foundWords(finding));
+const foundLine = (finding) => h("li", { class: `is-${finding.severity}` }, h("b", {}, t("planner-severity", { severity: SEVERITY[finding.severity] })), " ", labelBeside(finding), foundWords(finding));
 
 // Shows what was found at its field or, where that is not shown, at its row.
 function patch() {
@@ -218,9 +183,9 @@ function patch() {
   const spots = new Map([...document.querySelectorAll("#planner [data-spot]")].map((element) => [element.dataset.spot, element]));
   for (const element of spots.values()) { element.replaceChildren(); element.hidden = true; }
   const counts = new Map();
-  for (const finding of findings()) {
+  for (const finding of allFindings()) {
     let at = fieldOf(finding);
-    const item = itemOf(at);
+    const item = itemPath(at);
     if (item) counts.set(item, [...(counts.get(item) || []), finding]);
     const isShown = !item || findItem(item) === open;
     while (at && !spots.has(at)) at = at.includes(".") ? at.slice(0, at.lastIndexOf(".")) : null;
@@ -236,7 +201,10 @@ function patch() {
   }
   for (const element of document.querySelectorAll("#planner [data-title]")) { const item = findItem(element.dataset.title); if (item) element.textContent = item.title || t("planner-untitled"); }
   for (const element of document.querySelectorAll("#planner [data-figure]")) { const item = findItem(element.dataset.figure); if (item) element.textContent = inShort(item); }
+  for (const element of document.querySelectorAll("#planner [data-shown]")) { const of = findPart(element.dataset.shown); element.textContent = of ? otherUnit(of) : ""; element.hidden = !element.textContent; }
+  for (const element of document.querySelectorAll("#planner [data-practice]")) { const item = findItem(element.dataset.practice); if (item) element.hidden = !isOnPractice(item); }
   document.querySelector("#planner .plan-text-file code").textContent = plan.view?.text || "";
+  document.querySelector("#planner .plan-name h2").textContent = headWords();
   const name = document.getElementById("plan-name");
   if (name && document.activeElement !== name) name.value = nameOfFile();
   foundPart();
@@ -257,14 +225,14 @@ afterDrawing(patch);
 function foundPart() {
   const place = document.getElementById("plan-found");
   const worst = ["error", "warning", "note"];
-  const all = findings().sort((a, b) => worst.indexOf(a.severity) - worst.indexOf(b.severity));
+  const all = allFindings().sort((a, b) => worst.indexOf(a.severity) - worst.indexOf(b.severity));
   const focus = place.contains(document.activeElement) ? document.activeElement.dataset.key : null;
   place.replaceChildren(...[
     h("h3", {}, t("planner-found-count", { n: all.length })),
     plan.trouble && h("p", { class: "caution" }, plan.trouble),
     plan.view?.comments_lost > 0 && h("p", {}, t("planner-comments-lost", { n: plan.view.comments_lost })),
     practiceLine(),
-    all.length > 0 && h("ul", { class: "plan-findings" }, all.map((finding, number) => h("li", {}, button(`finding ${number}`, `plan-finding is-${finding.severity}`, () => lead(finding), h("b", {}, SEVERITY[finding.severity]), foundWords(finding))))),
+    all.length > 0 && h("ul", { class: "plan-findings" }, all.map((finding, number) => h("li", {}, button(`finding ${number}`, `plan-finding is-${finding.severity}`, () => lead(finding), h("b", {}, SEVERITY[finding.severity]), h("span", { class: "plan-where" }, whereSaid(finding)), h("span", {}, foundWords(finding)))))),
   ].filter(Boolean));
   if (focus) keyed(focus)?.focus({ preventScroll: true });
 }
@@ -278,7 +246,7 @@ function lead(finding) {
   const at = fieldOf(finding);
   // What is missing is led to where it is added.
   if (finding.word === "plan/empty") return goTo(at === "stages" ? "stage add" : `fastener ${at}`);
-  const item = findItem(itemOf(at));
+  const item = findItem(itemPath(at));
   if (item && open !== item) { open = item; draw(); }
   let path = at;
   let field = null;
@@ -286,7 +254,7 @@ function lead(finding) {
     field = [...document.querySelectorAll("#planner [data-at]")].find((element) => element.dataset.at === path);
     path = path.includes(".") ? path.slice(0, path.lastIndexOf(".")) : null;
   }
-  if (!field) return goTo(item ? `open ${itemOf(at)}` : "plan text");
+  if (!field) return goTo(item ? `open ${itemPath(at)}` : "plan text");
   const details = field.closest("details");
   if (details && !details.open) { openMore(item || plan.draft); details.open = true; }
   const control = field.querySelector(".plan-figures input") || field.querySelector("input, textarea, select, button");
@@ -297,22 +265,22 @@ function lead(finding) {
 // ---------------------------------------------------------------------------------------------------- keeping it
 
 // What the plan comes to.
-function soundSum({ fasteners, pulls, warnings }) {
-  const sum = [t("planner-fasteners", { n: fasteners }), t("planner-pulls", { n: pulls ?? 0 })].join(", ");
-  return warnings > 0 ? `${sum}; ${t("planner-to-look-at", { n: warnings })}` : sum;
+function soundSum(view) {
+  return listed([sumInWords(view), view.warnings > 0 && t("planner-to-look-at", { n: view.warnings })]);
 }
 
 function bar() {
   const { view } = plan;
-  const sum = !view ? t("planner-not-yet-looked") : view.errors > 0 ? t("planner-not-yet-kept", { n: view.errors }) : soundSum(view);
-  const kept = plan.isKept ? t("planner-kept") : plan.isStored ? t("planner-draft-here") : t("planner-no-drafts", { n: MOST_DRAFTS });
+  const errors = errorCount();
+  const sum = !view ? t("planner-not-yet-looked") : errors > 0 ? t("planner-not-yet-kept", { n: errors }) : soundSum(view);
+  const kept = plan.elsewhere ? t("planner-other-tab") : plan.isKept ? t("planner-kept") : plan.isStored ? t("planner-draft-here") : t("planner-no-drafts", { n: MOST_DRAFTS });
   const undoing = button("plan undo", "plain", () => { undo(); open = null; draw(); }, t("planner-undo"));
   undoing.disabled = plan.undo.length === 0;
   const starting = button("plan start", "plain", () => leads.start(), t("planner-start"));
   starting.disabled = !plan.isKept || !view?.is_sound;
   const keeping = button("plan keep", "main", save, t("planner-keep"));
-  keeping.disabled = plan.isKept;
-  return h("div", { class: `plan-bar${view?.errors > 0 ? " has-error" : ""}` },
+  keeping.disabled = plan.isKept || errors > (view?.errors ?? 0); // what the daemon finds it refuses itself
+  return h("div", { class: `plan-bar${errors > 0 ? " has-error" : ""}` },
     button("plan found", "plan-sum", () => { const place = document.getElementById("plan-found"); place.scrollIntoView({ block: "center" }); (place.querySelector("button") || keyed("plan found")).focus({ preventScroll: true }); },
       h("span", { role: "status" }, h("b", {}, sum), h("span", { class: "quiet" }, kept))),
     changedMeanwhile && meanwhile(), h("div", { class: "plan-acts" }, undoing, starting, keeping));
@@ -336,14 +304,14 @@ async function save() {
   const isHere = plan.opened === opened && screen() === "edit";
   const isAsked = isHere && wrong?.type === "plans/changed-meanwhile";
   if (isHere) changedMeanwhile = isAsked ? wrong.detail : null;
-  if (wrong && !isAsked) refuse([wrong.detail, ...(wrong.findings || []).filter((finding) => finding.severity === "error").map((finding) => finding.what)].join(" "));
+  if (wrong && !isAsked) refuse([wrong.detail, ...(wrong.findings || []).filter((finding) => finding.severity === "error").map((finding) => foundSaid(finding) || finding.what)].join(" "));
   if (!wrong) { state.refusal = null; if (isNew && isHere) fileName = null; }
   draw();
   if (!wrong && isHere && plan.isKept) goTo("plan start");
 }
 
 function meanwhile() {
-  return h("div", { class: "plan-meanwhile", role: "alert" }, h("p", {}, h("b", {}, t("planner-not-kept")), " ", changedMeanwhile),
+  return h("div", { class: "plan-meanwhile", role: "alert" }, h("p", {}, h("b", {}, t("planner-not-kept")), " ", capital(changedMeanwhile)),
     h("div", { class: "plan-acts" },
       button("meanwhile mine", "plain", () => { Object.assign(plan, { name: null, before: null, base: null }); fileName = `${slug(plan.draft.title) || "plan"}-2.toml`; changedMeanwhile = null; changed(); draw(); goTo("plan name"); }, t("planner-keep-mine")),
       button("meanwhile theirs", "plain", async () => { const wrong = await openFile(plan.name); if (wrong) return refuse(wrong); changedMeanwhile = null; open = null; return draw(); }, t("planner-open-theirs"))));

@@ -92,7 +92,7 @@ function figuresPart(at, item, usual) {
   const isPractice = (source) => source.where === library.known?.source;
   return h("fieldset", { class: "plan-figures-part", "data-at": `${at}.figures` }, h("legend", { class: "label" }, t("planner-figures")),
     item.sources.map((source, number) => h("div", { class: `plan-source${isPractice(source) ? " is-practice" : ""}`, "data-at": `${at}.sources.${number}` },
-      text(`${at}.sources.${number}.where`, t("planner-where"), source.where, (typed) => { source.where = typed; }, { isOptional: false, maxlength: 160, quick: !source.where || isPractice(source) ? PLACES : null }),
+      text(`${at}.sources.${number}.where`, t("planner-where"), source.where, (typed) => { source.where = typed.replace(/\s*\n\s*/g, " "); }, { isOptional: false, rows: 2, maxlength: 160, isLines: false, quick: !source.where || isPractice(source) ? PLACES : null }),
       isPractice(source) && h("p", { class: "quiet" }, t("planner-nobodys")),
       figures(`${at}.sources.${number}`, source, item, usual), spot(`${at}.sources.${number}`),
       button(`${at}.sources.${number} out`, "plain", () => change(() => item.sources.splice(number, 1)), t("planner-source-out")))),

@@ -3,7 +3,7 @@
 import { BOLD, button, h } from "./elements.js";
 import { begun, changed, compose, plan, snapshot } from "./planner-draft.js";
 import { fetchLibrary, library } from "./planner-forms.js";
-import { draw, english, show } from "./planner-screen.js";
+import { draw, english, show, sumInWords } from "./planner-screen.js";
 import { refuse } from "./state.js";
 import { rich, t } from "./tongue.js";
 import { sourceSaid } from "./words.js";
@@ -22,14 +22,17 @@ export function newScreen(fromTable) {
     library.known && [practice(),
       h("section", { class: "part", "aria-label": t("planner-starters") }, h("h3", {}, t("planner-begin-whole")),
         h("div", { class: "plan-choices", "data-arrows": true }, library.known.starters.map((starter) => button(`starter ${starter.id}`, "plan-choice", () => begin({ starter: starter.id }),
-          h("b", { lang: "en" }, starter.title), h("span", { class: "quiet" }, t("planner-fasteners", { n: fastenersOf(starter.templates) })))))),
+          h("b", { lang: "en" }, starter.title), h("span", { class: "quiet" }, sumInWords(sumOf(starter.templates))))))),
       h("section", { class: "part", "aria-label": t("planner-templates") }, h("h3", {}, t("planner-by-joint")), picker(),
-        button("templates take", "main", () => begin({ draft: EMPTY, templates: chosen }), chosen.length === 0 ? t("planner-begin-empty") : t("planner-make-of", { n: chosen.length }))),
+        h("div", { class: "plan-take" }, button("templates take", "main", () => begin({ draft: EMPTY, templates: chosen }), chosen.length === 0 ? t("planner-begin-empty") : t("planner-make-of", { n: chosen.length })))),
       fromTable()],
   ];
 }
 
-const fastenersOf = (ids) => ids.reduce((sum, id) => sum + (library.known.templates.find((template) => template.id === id)?.stage.fastener.length || 0), 0);
+function sumOf(ids) {
+  const stages = library.known.templates.filter(({ id }) => ids.includes(id)).map(({ stage }) => stage);
+  return { fasteners: stages.flatMap(({ fastener }) => fastener).length, checks: stages.flatMap(({ check }) => check).length };
+}
 
 async function begin(wish) {
   const { draft, wrong } = await compose(wish);
@@ -52,8 +55,8 @@ function templateChoice(template) {
   box.checked = chosen.includes(template.id);
   box.addEventListener("change", () => { chosen = box.checked ? [...chosen, template.id] : chosen.filter((id) => id !== template.id); draw(); });
   const { fastener, check } = template.stage;
-  const what = [fastener.length > 0 && t("planner-fasteners", { n: fastener.length }), check.length > 0 && t("planner-checks", { n: check.length })].filter(Boolean).join("; ");
-  return h("label", { class: "choice" }, box, h("span", {}, h("b", { lang: "en" }, template.title), h("span", { class: "quiet" }, what, template.about && [what && "; ", english(template.about)])));
+  const what = sumInWords({ fasteners: fastener.length, checks: check.length });
+  return h("label", { class: "choice" }, box, h("span", {}, h("b", { lang: "en" }, template.title), h("span", { class: "quiet" }, what, template.about && [t("between"), english(template.about)])));
 }
 
 // The same below a plan that is being written.

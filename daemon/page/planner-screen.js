@@ -2,6 +2,7 @@
 
 import { h } from "./elements.js";
 import { state } from "./state.js";
+import { t } from "./tongue.js";
 
 let screens = {};
 let shown = "list";
@@ -41,5 +42,9 @@ export function draw() {
 
 // What the daemon and its templates say is English, in every language of the page.
 export const english = (text) => h("span", { lang: "en" }, text);
+
+// What is in a plan. Nothing is said of fasteners where none is planned.
+export const sumInWords = ({ fasteners = 0, checks = 0, pulls = null }) => [fasteners > 0 && t("planner-fasteners", { n: fasteners }), checks > 0 && t("planner-checks", { n: checks }),
+  fasteners > 0 && pulls !== null && t("planner-pulls", { n: pulls })].filter(Boolean).join(", ") || t("planner-nothing-in-it");
 
 export const option = (value, word, chosen) => h("option", { value, selected: value === chosen }, word);

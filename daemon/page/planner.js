@@ -8,11 +8,11 @@ import { nameField } from "./parts.js";
 import { adopted, begun, discard, drafts, duplicate, goOn, openFile, plan, refusalSaid } from "./planner-draft.js";
 import { editScreen, startedFrom } from "./planner-edit.js";
 import { newScreen } from "./planner-new.js";
-import { english, redrawPlanner, screen, show } from "./planner-screen.js";
+import { english, redrawPlanner, screen, show, sumInWords } from "./planner-screen.js";
 import { closePlans } from "./plans.js";
 import { choose, drafts as typed, refuse, state } from "./state.js";
 import { rich, t } from "./tongue.js";
-import { day, shortClock } from "./words.js";
+import { capital, day, listed, shortClock } from "./words.js";
 
 const LARGEST_FILE = 1024 * 1024;
 
@@ -74,12 +74,9 @@ function draftRow(kept) {
       }, t("planner-discard"))));
 }
 
-export const sumInWords = (sum) => [t("planner-fasteners", { n: sum.fasteners }), sum.checks > 0 && t("planner-checks", { n: sum.checks }),
-  sum.pulls !== null && t("planner-pulls", { n: sum.pulls })].filter(Boolean).join(", ");
-
 function planRow(row) {
   return h("li", { class: "plan-row" },
-    h("div", { class: "plan-text" }, h("b", {}, row.title), h("span", {}, [row.edition && t("planner-edition", { edition: row.edition }), sumInWords(row)].filter(Boolean).join("; ")),
+    h("div", { class: "plan-text" }, h("b", {}, row.title), h("span", {}, listed([row.edition && t("planner-edition", { edition: row.edition }), sumInWords(row)])),
       !row.is_sound && h("span", { class: "plan-flag" }, t("planner-row-errors", { n: row.errors })),
       row.on_common_practice > 0 && h("span", {}, t("planner-row-practice", { n: row.on_common_practice })),
       h("span", { class: "quiet" }, row.name)),
@@ -108,7 +105,7 @@ function fromTable() {
     h("p", {}, t("planner-table-what", { columns: "title, stage, target, lower, upper, unit", last: "source" })),
     button("table choose", "plain", () => chooseFile(".csv,.tsv,.txt,text/csv", null, readTable), t("planner-table-choose")),
     faults && h("div", { class: "part", role: "alert" }, h("p", { class: "caution" }, t("planner-table-refused", { file: faults.name, n: faults.faults.length })),
-      h("ul", { class: "plain-list" }, faults.faults.map((fault) => h("li", {}, h("b", {}, fault.column ? t("planner-line-column", { line: fault.line, column: fault.column }) : t("planner-line", { line: fault.line })), " ", english(`${fault.what}. ${fault.advice}`))))));
+      h("ul", { class: "plain-list" }, faults.faults.map((fault) => h("li", {}, h("b", {}, fault.column ? t("planner-line-column", { line: fault.line, column: fault.column }) : t("planner-line", { line: fault.line })), " ", english(`${capital(fault.what)}. ${capital(fault.advice)}`))))));
 }
 
 async function readTable(file) {

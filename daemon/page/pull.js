@@ -3,8 +3,8 @@
 
 import { h } from "./elements.js";
 import { decimals, figure as torqueFigure, inUnit, torque, unit } from "./figures.js";
-import { mark, shape } from "./marks.js";
-import { nextOf, serves, state } from "./state.js";
+import { mark, practiceMark, shape } from "./marks.js";
+import { findFastener, nextOf, serves, state } from "./state.js";
 import { t } from "./tongue.js";
 import { bikeName, limitsInWords } from "./words.js";
 
@@ -62,7 +62,7 @@ function panel(value) {
     h("div", { class: "pull-text" },
       h("p", { class: "label" }, tool?.tool.title || value.tool, tool && serves(tool) && open > 1 ? `, ${bikeName(serves(tool))}` : ""),
       h("p", { class: "pull-title" }, value.title || t("pull-nothing-expected")),
-      value.limits && h("p", { class: "pull-limits" }, aim ? t("pull-aim", { aim: torque(aim), limits: limitsInWords(value.limits) }) : limitsInWords(value.limits)),
+      value.limits && h("p", { class: "pull-limits" }, aim ? t("pull-aim", { aim: torque(aim), limits: limitsInWords(value.limits) }) : limitsInWords(value.limits), build && practiceMark(findFastener(build, value.fastener))),
       word),
     h("p", { class: "pull-figure" }, figure, h("span", {}, unit.symbol)),
     bar);

@@ -6,7 +6,7 @@ import { mark } from "./marks.js";
 import { state } from "./state.js";
 import { figure, newtonMetre, onSteps, sent, torque, unit } from "./figures.js";
 import { rich, t } from "./tongue.js";
-import { capital, cautionWord, ruleWords } from "./words.js";
+import { capital, cautionWord, listed, ruleWords } from "./words.js";
 
 // From a hundredth on, a wrench pulled to the fastener's torque may be out of spec: then its own figure comes first.
 const LOUD = 100;
@@ -42,7 +42,7 @@ export function settingsPart(next) {
     !setting.is_as_planned && adapterNotice(setting, next),
     isLoud(setting, next) ? loudSetting(setting, next) : setting.is_as_planned && h("p", { class: "setting-quiet" }, quietWords(setting, next)),
     setting.is_as_planned && adapterNotice(setting, next),
-    setting.cautions.length > 0 && h("p", { class: "setting-caution" }, mark("doubt"), h("span", {}, t("setting-cautions", { tool: setting.title, cautions: setting.cautions.map(cautionWord).join("; ") }))),
+    setting.cautions.length > 0 && h("p", { class: "setting-caution" }, mark("doubt"), h("span", {}, t("setting-cautions", { tool: setting.title, cautions: listed(setting.cautions.map(cautionWord)) }))),
   ]);
 }
 

@@ -3,13 +3,13 @@
 import { displaySheet, shownOfDisplay } from "./display.js";
 import { dueSheet, shownOfDue } from "./due.js";
 import { button, draw, h } from "./elements.js";
-import { torque, withUnit } from "./figures.js";
+import { mayBeThousands, torque, withUnit } from "./figures.js";
 import { line, personField, typed } from "./forms.js";
 import { historyOf, historyPart } from "./history.js";
 import { keysSheet, shownOfKeys } from "./keys.js";
 import { buildSheet, shownOfBuild } from "./life.js";
 import { act } from "./live.js";
-import { mark, standingMark } from "./marks.js";
+import { mark, practiceMark, standingMark } from "./marks.js";
 import { checkSheet, placeCheckSheet, shownOfCheck, wholeSummary } from "./measures.js";
 import { chosenPhotos, noteForm, notesList, notesOf } from "./notes.js";
 import { fastenerNotes, heldQuestion, notDone, placeAct } from "./parts.js";
@@ -20,7 +20,7 @@ import { shownOfStats, statsSheet } from "./stats.js";
 import { shownOfTool, toolSheet } from "./tools.js";
 import { storyOf, storyPart, takeBackForm } from "./story.js";
 import { t } from "./tongue.js";
-import { bikeName, capital, limitsInWords, percentOf, sourceSaid, standingWord } from "./words.js";
+import { bikeName, capital, limitsInWords, listed, percentOf, sourceSaid, standingWord } from "./words.js";
 
 let shownAbout = null;
 
@@ -66,7 +66,7 @@ function fastenerSheet(sheet, build) {
   const stage = stageOf(build, sheet.fastener);
   const lines = [limitsInWords(fastener.limits), ...fastenerNotes(stage, fastener)];
   if (fastener.prep.length) lines.push(t(fastener.prepared ? "sheet-prep-on" : "sheet-prep-open", { prep: fastener.prep.join(", ") }));
-  if (fastener.sources?.length) lines.push(t("limits-from", { sources: fastener.sources.map(sourceSaid).join("; ") }));
+  if (fastener.sources?.length) lines.push(t("limits-from", { sources: listed(fastener.sources.map(sourceSaid)) }));
   const highest = fastener.highest_millinewton_metre;
   return [
     h("div", { class: `sheet-top is-${fastener.standing}` }, standingMark(fastener),
@@ -132,6 +132,7 @@ function reasonForm(sheet, build, fastener) {
     event.preventDefault();
     const text = field.value.trim();
     if (form.needs && !text) return refuse(form.needs);
+    if (isLine && mayBeThousands(text)) return refuse(t("may-be-thousands", { value: text }));
     if (looker && !looker.value.trim()) return refuse(t("look-write-name"));
     return act(formAct(sheet, build, fastener, text, { looker, tools }), { forget: [key, `${key} by`, `${key} waits`], then: closeSheet });
   };
@@ -169,7 +170,7 @@ function placeSheet(sheet, build) {
     h("div", { class: "actions", "data-arrows": true }, build.stages.map((stage) => [
       h("h3", {}, stage.title),
       stage.fasteners.map((fastener) => button(`place ${fastener.id}`, "candidate", () => act(placeAct(held, { fastener: fastener.id }), { then: closeSheet }),
-        h("span", {}, h("b", {}, fastener.title), h("span", {}, `${limitsInWords(fastener.limits)}; ${standingWord(fastener.standing)}`)))),
+        h("span", {}, h("b", {}, fastener.title), h("span", {}, listed([limitsInWords(fastener.limits), standingWord(fastener.standing)])), practiceMark(fastener)))),
     ])),
   ];
 }

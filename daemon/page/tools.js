@@ -10,7 +10,7 @@ import { toolInWords } from "./parts.js";
 import { byRow, closeSheet } from "./sheet.js";
 import { byWhom, isPastDue, serves, state } from "./state.js";
 import { rich, t } from "./tongue.js";
-import { bikeName, capital, day } from "./words.js";
+import { bikeName, capital, day, listed } from "./words.js";
 
 const findTool = (id) => state.view.tools.find((tool) => tool.tool.id === id);
 
@@ -108,7 +108,7 @@ function certificatePart(view) {
   return h("section", { class: "part", "aria-label": t("certificate") },
     h("h3", {}, t("certificate-number", { number: certificate.number })),
     h("p", {}, rich(isPast ? "certificate-was-due" : "certificate-of", { laboratory: certificate.laboratory, date: day(certificate.date), due: day(certificate.due) }, BOLD)),
-    h("p", { class: "quiet" }, [certificate.method, certificate.conditions, certificate.state, certificate.direction].filter(Boolean).join("; ")),
+    h("p", { class: "quiet" }, listed([certificate.method, certificate.conditions, certificate.state, certificate.direction])),
     points?.length > 0
       ? [certificatePlot(certificate, view.class_ppm), pointsTable(points)]
       : h("p", { class: "caution" }, t("certificate-no-points", { percent: percent(view.class_ppm) })));

@@ -5,14 +5,17 @@ import { heldToAsk, mayBeOver } from "./board.js";
 import { BOLD, button, draw, h } from "./elements.js";
 import { act } from "./live.js";
 import { mark } from "./marks.js";
+import { progressOf } from "./measures.js";
 import { nameField, toolInWords } from "./parts.js";
 import { plansButton } from "./plans.js";
 import { cautionsSaid, sentenceSaid } from "./said.js";
 import { openSheet } from "./sheet.js";
+import { earlierInWords } from "./due.js";
 import { byWhom, choose, isGone, isPastDue, recalledOf, redraw, serves, state } from "./state.js";
 import { openStats } from "./stats.js";
 import { rich, t } from "./tongue.js";
-import { bikeName, clock, day, displayedInWords, recalledInWords } from "./words.js";
+import { ADD_TOOL } from "./work.js";
+import { bikeName, capital, clock, day, displayedInWords, listed, recalledInWords } from "./words.js";
 
 export function drawTop() {
   const { view } = state;
@@ -63,11 +66,16 @@ export function drawBuilds(chosen) {
   const isShown = builds.length > 1;
   // A recalled bike that has left the bench is not left among the finished ones.
   const board = [...open, ...finished.filter((build) => recalledOf(build).length > 0)];
-  draw("builds", isShown ? [chosen.id, builds.map((b) => [b.id, b.bike, b.summary, b.finished, b.sealed, heldToAsk(b), b.laid_aside, b.last?.answer, mayBeOver(b), recalledOf(b)])] : null, () => [
+  draw("builds", isShown ? [chosen.id, builds.map((b) => [b.id, b.bike, b.summary, b.check_summary, b.follows, b.finished, b.sealed, heldToAsk(b), b.laid_aside, b.last?.answer, mayBeOver(b), recalledOf(b)])] : null, () => [
     h("div", { class: "build-row", "data-arrows": true }, board.map((build) => boardCard(build, chosen)),
       open.length > 1 && button("board", "card", () => { state.board = true; redraw(); }, h("b", {}, t("board")), h("span", {}, t("board-what")))),
     finished.length > 0 && finishedSelect(finished, chosen),
   ]);
+}
+
+function cardDone(build) {
+  const { of, done, all } = progressOf(build);
+  return t(`card-done-${of}`, { done, all });
 }
 
 function boardCard(build, chosen) {
@@ -78,7 +86,7 @@ function boardCard(build, chosen) {
   const flag = build.summary.over ? "over" : mayBeOver(build) ? "undecided" : "held";
   const card = button(`build ${build.id}`, "card", () => choose(build.id),
     h("b", {}, bikeName(build)),
-    h("span", {}, build.finished ? t("card-finished", { day: day(build.finished) }) : t("card-done", { done: build.summary.within + build.summary.over_kept + build.summary.undecided_kept, all: build.summary.fasteners })),
+    h("span", {}, build.finished ? t("card-finished", { day: day(build.finished) }) : cardDone(build)),
     recalledOf(build).length > 0 && h("span", { class: "flag recalled-flag" }, mark("doubt"), recalledInWords(build)),
     build.laid_aside && h("span", { class: "flag" }, mark("apart"), t("laid-aside")),
     flags.length > 0 && h("span", { class: `flag ${flag}` }, mark(flag), flags.join(", ")));
@@ -89,13 +97,16 @@ function boardCard(build, chosen) {
 function finishedSelect(finished, chosen) {
   const select = h("select", { id: "finished", "data-key": "finished", on: { change: (event) => event.target.value && choose(event.target.value) } },
     h("option", { value: "" }, t("finished-count", { n: finished.length })),
-    [...finished].reverse().map((build) => h("option", { value: build.id }, t(build.sealed ? "finished-row" : "finished-row-unsealed", { bike: bikeName(build), day: day(build.finished) }))));
+    [...finished].reverse().map((build) => h("option", { value: build.id }, listed([t(build.sealed ? "finished-row" : "finished-row-unsealed", { bike: bikeName(build), day: day(build.finished) }), earlierInWords(build)]))));
   select.value = chosen.finished ? chosen.id : "";
   return h("label", { class: "finished-builds" }, h("span", { class: "unseen" }, t("finished-builds")), select);
 }
 
+// What the daemon says begins small; a name of a file stays as it is.
+const asSentence = (text) => (/^\S*[._\d]/.test(text) ? text : capital(text));
+
 export function drawRefusal() {
-  draw("refusal", state.refusal, (text) => h("div", { class: "refusal" }, h("p", {}, h("b", {}, `${t("not-done")} `), text),
+  draw("refusal", state.refusal, (text) => h("div", { class: "refusal" }, h("p", {}, h("b", {}, `${t("not-done")} `), asSentence(text)),
     button("refusal", "plain", () => { state.refusal = null; redraw(); }, t("close"))));
 }
 
@@ -105,19 +116,29 @@ export function drawSaid() {
     button("said", "plain", () => { state.said = null; redraw(); }, t("close"))));
 }
 
+// The first start: a wrench, people, a plan. What is there already is said to be.
 export function drawEmpty(build) {
-  draw("empty", state.view && !build ? [state.view.bench] : null, () => [
-    h("h2", {}, t("empty-title")),
-    h("p", {}, t("empty-what")),
-    plansButton("plans-empty", "main", t("make-a-plan")),
-    h("p", {}, t("or-at-a-prompt")),
-    h("pre", {}, h("code", {}, "pullmark build start PLAN.toml --frame SERIAL --by NAME")),
-    h("ul", { class: "plain-list" },
-      h("li", {}, rich("empty-plan", {}, BOLD)),
-      h("li", {}, rich("empty-serial", {}, BOLD)),
-      h("li", {}, rich("empty-name", {}, BOLD))),
-    h("p", {}, t("empty-then")),
-  ]);
+  draw("empty", state.view && !build ? [state.view.tools.map(({ tool }) => tool.title), state.view.people] : null, () => {
+    const tools = state.view.tools.map(({ tool }) => tool.title);
+    const people = (state.view.people || []).map(({ name }) => name);
+    return [
+      h("h2", {}, t("empty-title")),
+      h("p", {}, t("empty-what")),
+      h("ol", { class: "first-steps" },
+        firstStep(t("first-tool"), t("first-tool-what"), tools, h("pre", {}, h("code", { lang: "en" }, ADD_TOOL))),
+        firstStep(t("first-people"), t("first-people-what"), people, button("people-empty", "plain", () => openSheet({ kind: "people" }), t("people"))),
+        firstStep(t("first-plan"), t("first-plan-what"), [], plansButton("plans-empty", "main", t("make-a-plan")))),
+      h("p", { class: "quiet" }, t("or-at-a-prompt"), " ", h("code", { lang: "en" }, START_BUILD)),
+      h("p", { class: "quiet" }, t("empty-then")),
+    ];
+  });
+}
+
+const START_BUILD = "pullmark build start PLAN.toml --frame SERIAL --by NAME";
+
+function firstStep(title, what, there, way) {
+  return h("li", {}, h("div", {}, h("h3", {}, title), h("p", {}, what),
+    there.length > 0 && h("p", { class: "first-there" }, mark("joined"), h("span", {}, t("first-there", { names: there.join(", ") })))), h("div", {}, way));
 }
 
 export function drawFoot() {
@@ -154,8 +175,8 @@ export function drawUnclaimed() {
     h("section", { class: "unclaimed-panel", "aria-label": t("unclaimed-label", { tool: reading.tool }) },
       h("div", {},
         h("p", {}, h("b", {}, reading.displayed ? t("unclaimed", { tool: reading.tool, value: displayedInWords(reading.displayed) }) : t("unclaimed-past", { tool: reading.tool }))),
-        h("p", { class: "quiet" }, [clock(reading.time), reading.title, reading.times > 1 && t("unclaimed-times", { n: reading.times }), t("unclaimed-kept"),
-          open.length === 0 && t("unclaimed-none-open")].filter(Boolean).join("; "))),
+        h("p", { class: "quiet" }, listed([clock(reading.time), reading.title, reading.times > 1 && t("unclaimed-times", { n: reading.times }), t("unclaimed-kept"),
+          open.length === 0 && t("unclaimed-none-open")]))),
       open.length > 0 && h("div", { class: "quick", "data-arrows": true }, open.map((build) => button(`claim ${reading.tool} ${build.id}`, "main",
         () => act({ act: "assign-tool", tool: reading.tool, build: build.id, ...byWhom() }), t("let-it-serve", { bike: bikeName(build) })))))));
 }

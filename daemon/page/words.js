@@ -78,7 +78,11 @@ export const moment = (time) => `${day(time)} ${clock(time)}`;
 export const bikeName = (build) => build.bike.label || t("frame", { frame: build.bike.frame });
 // What a template's figures name as their source (schema/src/practice.rs), in the words of the page.
 export const COMMON_PRACTICE = "common practice, check the part maker's figure";
+export const isPractice = (item) => Boolean(item?.sources?.includes(COMMON_PRACTICE));
 export const sourceSaid = (source) => (source === COMMON_PRACTICE ? t("common-practice") : source);
+
+// What is told one after the other in one line.
+export const listed = (parts) => parts.filter(Boolean).join(t("between"));
 
 export const capital = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
@@ -108,7 +112,7 @@ export function recalledInWords(build) {
 }
 
 export function summaryInWords(summary) {
-  return [
+  return listed([
     t("summary-within", { within: summary.within, all: summary.fasteners }),
     summary.over_kept && t("summary-over-kept", { n: summary.over_kept }),
     summary.over && t("summary-over", { n: summary.over }),
@@ -116,5 +120,5 @@ export function summaryInWords(summary) {
     summary.undecided && t("summary-undecided", { n: summary.undecided }),
     summary.deferred && t("summary-deferred", { n: summary.deferred }),
     summary.open && t("summary-open", { n: summary.open }),
-  ].filter(Boolean).join("; ");
+  ]);
 }

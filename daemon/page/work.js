@@ -5,15 +5,15 @@ import { figure, torque, unit } from "./figures.js";
 import { decisionForm } from "./forms.js";
 import { asideInWords, goOn } from "./life.js";
 import { act } from "./live.js";
-import { mark, markToScale, standingMark } from "./marks.js";
-import { checkDecisionPanel, heldCheckPanel } from "./measures.js";
+import { mark, markToScale, practiceMark, standingMark } from "./marks.js";
+import { checkDecisionPanel, checksNext, checksToMeasure, heldCheckPanel } from "./measures.js";
 import { heldQuestion, placeAct } from "./parts.js";
 import { sentenceSaid } from "./said.js";
 import { comesFirst, planDetails, settingsPart } from "./settings.js";
 import { openSheet } from "./sheet.js";
 import { STRAY_TOUCH_MS, byWhom, doubtsShown, findFastener, isGone, lastState, nextOf, redraw, serving, stageOf, state, toolTitle, waitsForNextPull } from "./state.js";
 import { rich, t } from "./tongue.js";
-import { CARBON_CAUTION, CARBON_JOINT, CARBON_MAYBE, COMMON_PRACTICE, DECISION, NOWHERE, capital, cautionWord, clock, displayedInWords, hasLower, heldBecause, judgedInWords, limitsInWords, outsideInWords, passInWords, pullWord } from "./words.js";
+import { CARBON_CAUTION, CARBON_JOINT, CARBON_MAYBE, DECISION, NOWHERE, capital, cautionWord, clock, displayedInWords, hasLower, heldBecause, isPractice, judgedInWords, limitsInWords, listed, outsideInWords, passInWords, pullWord } from "./words.js";
 
 // A build that waits for another day: said before everything else.
 export function drawAside(build) {
@@ -25,8 +25,8 @@ export function drawAside(build) {
 export function drawNext(build) {
   const tools = build && serving(build);
   const next = build && nextOf(build);
-  draw("next", build && !build.finished ? [build.id, next, build.summary, build.check_summary, build.held.length, tools, doubtsShown(build).length] : null, () => {
-    if (!next) return nothingNext(build);
+  draw("next", build && !build.finished ? [build.id, next, build.summary, build.check_summary, build.stages, build.held.length, tools, doubtsShown(build).length] : null, () => {
+    if (!next) return nothingNext(build, tools);
     const aim = figure(next.aim_millinewton_metre);
     const isAtFastener = comesFirst(next);
     return [
@@ -50,20 +50,27 @@ function nextDetails(build, next) {
   return h("div", { class: "details" },
     next.left_hand && h("p", { class: "notice" }, h("b", {}, t("left-hand")), h("span", {}, t("left-hand-what"))),
     next.joint === "carbon" && h("p", { class: "notice" }, h("b", {}, t("carbon-here")), h("span", {}, t("carbon-here-what"))),
-    findFastener(build, next.fastener)?.sources?.includes(COMMON_PRACTICE) && h("p", { class: "notice" }, h("b", {}, t("limits")), h("span", {}, t("common-practice"))),
+    isPractice(findFastener(build, next.fastener)) && h("p", { class: "notice" }, h("b", {}, t("limits")), h("span", {}, t("common-practice"))),
     planDetails(next),
     next.drive && h("p", {}, h("span", { class: "label" }, t("drive")), h("b", {}, next.drive)),
     !next.isOnceMore && (next.prep.length > 0 ? prepRow(build, next) : h("p", {}, h("span", { class: "label" }, t("prep")), h("b", {}, t("prep-none")))));
 }
 
-function nothingNext(build) {
+// No fastener comes next: what waits is said, and what is to be measured is listed.
+function nothingNext(build, tools) {
   const { summary, check_summary: checks } = build;
+  const isMeasured = checks.open > 0 || checks.out > 0;
   const waits = summary.over ? t("nothing-next-over")
     : summary.undecided ? t("nothing-next-undecided")
-    : summary.open ? t("nothing-next-open", { n: summary.open })
-      : summary.deferred ? t("nothing-next-deferred", { n: summary.deferred }) : checks.open || checks.out ? t("nothing-next-checks") : t("nothing-next-done");
+      : summary.open ? t("nothing-next-open", { n: summary.open })
+        : isMeasured ? checksNext(build)
+          : summary.deferred ? t("nothing-next-deferred", { n: summary.deferred })
+            : checks.deferred ? t("nothing-next-checks-deferred", { n: checks.deferred })
+              : t(summary.fasteners > 0 ? "nothing-next-done" : "nothing-next-checks-done");
+  const isChecks = isMeasured && !summary.over && !summary.undecided && !summary.open;
   const doubts = doubtsShown(build).length;
-  return [h("p", { class: "label" }, t("next")), h("h2", { class: "next-title" }, t("next-nothing")), h("p", { class: "next-stage" }, waits),
+  return [h("p", { class: "label" }, t("next")), h("h2", { class: "next-title" }, t(isChecks ? "next-measure" : "next-nothing")), h("p", { class: "next-stage" }, waits),
+    isChecks && [checksToMeasure(build), toolNotices(build, tools)],
     doubts > 0 && [h("p", { class: "next-stage" }, t("doubts-may-be", { n: doubts })),
       button("doubts", "main next-doubts", () => openSheet({ kind: "finish", build: build.id }), t("one-more-pull-ask"))]];
 }
@@ -76,9 +83,12 @@ function prepRow(build, next) {
       : button("prep", "main", () => act({ act: "prepare", build: build.id, fastener: next.fastener, by: state.who }), t("prep-is-on")));
 }
 
+// Typed on the bench's own machine, with the file of the tool.
+export const ADD_TOOL = "pullmark tool add WRENCH.toml";
+
 function toolNotices(build, tools) {
   if (tools.length === 0) {
-    return h("div", { class: "tool-notice" }, h("p", {}, t("no-tool-serves")),
+    return h("div", { class: "tool-notice" }, h("p", {}, t("no-tool-serves"), state.view.tools.length === 0 && [" ", t("no-tool-known"), " ", h("code", { lang: "en" }, ADD_TOOL)]),
       state.view.tools.map((tool) => button(`assign ${tool.tool.id}`, "plain",
         () => act({ act: "assign-tool", tool: tool.tool.id, build: build.id, ...byWhom() }), t("let-tool-serve", { tool: tool.tool.title }))));
   }
@@ -91,9 +101,10 @@ function toolNotices(build, tools) {
 }
 
 export function drawLast(build) {
+  const of = build?.last?.fastener && findFastener(build, build.last.fastener);
   const passes = build?.last?.fastener ? stageOf(build, build.last.fastener)?.passes_percent || [] : [];
   const waits = Boolean(build) && waitsForNextPull(build);
-  draw("last", build ? [build.id, build.last, build.held.map((held) => held.sequence), passes, waits] : null, () => {
+  draw("last", build ? [build.id, build.last, build.held.map((held) => held.sequence), passes, waits, isPractice(of)] : null, () => {
     const last = build.last;
     if (!last) return h("p", { class: "last-none" }, t("no-reading-yet"));
     const [name, word] = lastState(build);
@@ -108,9 +119,10 @@ export function drawLast(build) {
       h("div", { class: "last-title" },
         h("p", {}, [last.title || placeless(name, waits), kind].filter(Boolean).join(", ")),
         last.limits && h("p", {}, h("b", {}, limitsInWords(last.limits)), passes.length > 1 && Number.isInteger(last.pass) ? `, ${passInWords(last.pass, passes.length, passes[last.pass])}` : ""),
+        last.limits && practiceMark(of),
         undecidedInWords(last) && h("p", {}, h("b", {}, undecidedInWords(last))),
         outsideInWords(last) && h("p", {}, outsideInWords(last))),
-      last.cautions.length > 0 && h("p", { class: "last-cautions" }, capital(last.cautions.map(cautionWord).join("; "))),
+      last.cautions.length > 0 && h("p", { class: "last-cautions" }, capital(listed(last.cautions.map(cautionWord)))),
       waits && button(`say ${last.sequence}`, "plain last-ask", () => askAtOnce(last.sequence), t("say-now")),
       h("p", { class: "last-time" }, clock(last.time), h("span", {}, ` ${toolTitle(last.tool)}`)));
   });
@@ -181,10 +193,10 @@ function unitSteps(held, answer) {
 function candidateButton(build, held, candidate, index, settled) {
   const passes = candidate.fastener ? stageOf(build, candidate.fastener)?.passes_percent || [] : [];
   const pass = candidate.fastener && Number.isInteger(candidate.pass) && passes.length > 1
-    ? `${passInWords(candidate.pass, passes.length, passes[candidate.pass])}; ` : "";
+    ? passInWords(candidate.pass, passes.length, passes[candidate.pass]) : "";
   return button(`held ${index}`, "candidate", settled(() => act(placeAct(held, candidate))),
     h("span", {}, h("b", {}, candidate.fastener ? candidate.title : (NOWHERE[candidate.kind] || NOWHERE.test).word),
-      h("span", {}, pass + (pullWord(candidate.kind) || t("then-pull-again")))),
+      h("span", {}, listed([pass, pullWord(candidate.kind) || t("then-pull-again")]))),
     candidate.percent !== null && h("span", { class: candidate.percent ? "percent" : "percent tiny" }, candidate.percent ? `${candidate.percent} %` : t("under-one-percent")));
 }
 
@@ -195,7 +207,7 @@ function overPanel(build, fastener) {
   return h("section", { class: isOver ? "over-panel" : "over-panel may-be-over", "aria-label": t("disposition-of", { title: fastener.title }) },
     h("p", { class: "label" }, standingMark(fastener), isOver ? t("over-decide") : t("may-be-over-decide")),
     h("h2", {}, fastener.title),
-    h("p", { class: "over-figures" }, rich(isOver ? "over-figures" : "may-be-over-figures", { value: highest === null ? t("more-than-shown") : torque(highest), limit }, BOLD)),
+    h("p", { class: "over-figures" }, rich(isOver ? "over-figures" : "may-be-over-figures", { value: highest === null ? t("more-than-shown") : torque(highest), limit }, BOLD), practiceMark(fastener)),
     fastener.joint === "carbon" && h("p", { class: "caution" }, isOver ? CARBON_JOINT : CARBON_MAYBE),
     !fastener.joint && isOver && h("p", { class: "caution" }, CARBON_CAUTION), // the plan does not say what the joint is made of
     decisionForm(build, fastener.id, DECISION));

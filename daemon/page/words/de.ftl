@@ -89,6 +89,7 @@ nowhere-other-unit = Keine Schraubstelle: Anzeige in einer anderen Einheit
 
 ## Figures in words
 percent-tiny = weniger als { $percent }
+between = { "; " }
 limits-range = { $lower } bis { $upper }
 limits-most = höchstens { $upper }, keine untere Grenze angegeben
 pass-of = Durchgang { $pass } von { $passes }, { $percent } %
@@ -170,8 +171,10 @@ board-title = { $n ->
     }
 board-close = Zum Montageplatz
 board-empty = Kein Aufbau ist offen.
-board-progress = { $done } von { $all } Schraubstellen fertig
-board-done = <b>{ $done } von { $all }</b> fertig
+board-progress-fasteners = { $done } von { $all } Schraubstellen fertig
+board-progress-checks = { $done } von { $all } Messungen gemacht
+board-done-fasteners = <b>{ $done } von { $all }</b> fertig
+board-done-checks = <b>{ $done } von { $all }</b> Messungen gemacht
 board-finished = Abgeschlossen
 board-gone = { $tool }: nicht verbunden
 board-no-tool = Kein Werkzeug zugeteilt
@@ -257,6 +260,7 @@ no-proof = Ein Drehmoment im Soll beweist noch keine sichere Verbindung.
 ## Checks of the plan
 check-readings = { $done } von { $all } Messwerten
 check-computed = berechnet: { $formula }
+check-in-formula = „{ $title }“
 note-deferred = zurückgestellt: { $reason }
 note-waits-for = wartet auf: { $what }
 checks-within = { $within } von { $all ->
@@ -328,6 +332,7 @@ check-decide-at-top = Es war zu hoch und wartet auf eine Entscheidung: dies schl
 no-tool-measures = Kein Werkzeug dieses Aufbaus misst die Größe { $quantity }. Ein Lineal oder Messgerät mit „pullmark tool add“ bekannt machen: In seiner Datei steht quantity = "{ $code }".
 back = Zurück
 write-value-with-unit = Den Wert mit Einheit schreiben, zum Beispiel { $example }.
+may-be-thousands = { $value } kann auch eine Zahl in Tausendern sein. Tausender ohne Zeichen schreiben, wie 1200, einen Bruchteil mit weniger Ziffern oder einer mehr, wie 1,1 oder 1,1000.
 enter-reading = Messwert eingeben
 tool = Werkzeug
 what-did-it-show = Was hat es angezeigt? Mit Einheit, zum Beispiel { $example }
@@ -610,8 +615,21 @@ nothing-next-deferred = { $n ->
         [one] { $n } Schraubstelle ist
        *[other] { $n } Schraubstellen sind
     } zurückgestellt; der Rest ist fertig.
-nothing-next-checks = Alle Schraubstellen des Plans sind fertig; Messungen sind noch offen.
 nothing-next-done = Alle Schraubstellen des Plans sind fertig.
+nothing-next-checks-done = Alle Messungen des Plans sind gemacht.
+nothing-next-checks-deferred = { $n ->
+        [one] { $n } Messung ist
+       *[other] { $n } Messungen sind
+    } zurückgestellt; der Rest ist fertig.
+next-measure = Messen
+checks-next = { $n ->
+        [one] { $n } Messung ist offen.
+       *[other] { $n } Messungen sind offen, in beliebiger Folge.
+    }
+checks-next-out = { $n ->
+        [one] { $n } Messung liegt außerhalb der Grenzen: richten und neu messen, oder entscheiden.
+       *[other] { $n } Messungen liegen außerhalb der Grenzen: richten und neu messen, oder entscheiden.
+    }
 doubts-may-be = { $n ->
         [one] { $n } Schraubstelle wurde
        *[other] { $n } Schraubstellen wurden
@@ -620,6 +638,7 @@ one-more-pull-ask = Noch einmal anziehen…
 prep-on-state = vorbereitet
 prep-is-on = Ist vorbereitet
 no-tool-serves = Diesem Aufbau ist kein Werkzeug zugeteilt.
+no-tool-known = Es ist noch keines bekannt. Bekannt gemacht wird es in der Befehlszeile am Rechner des Montageplatzes:
 let-tool-serve = { $tool } zuteilen
 tool-checked-now = <b>{ $tool } wird gerade gegen eine Referenz geprüft</b>. Seine Messwerte zählen für keine Schraubstelle.
 to-the-check = Zur Prüfung
@@ -656,7 +675,7 @@ alarm-page-title = ZU FEST: { $title }
 label-tools = Werkzeuge
 label-builds = Aufbauten
 label-board = Übersicht aller Aufbauten
-label-next = Nächste Schraubstelle
+label-next = Was als Nächstes kommt
 label-list = Schraubstellen und Messungen
 tool-serves-small = zugeteilt: { $bike }
 tool-serves-none-small = keinem Aufbau zugeteilt
@@ -676,21 +695,28 @@ board = Übersicht
 board-what = alle Aufbauten, groß
 card-may-be-over = { $n } vielleicht zu fest
 card-finished = abgeschlossen { $day }
-card-done = { $done } von { $all } fertig
+card-done-fasteners = { $done } von { $all } fertig
+card-done-checks = { $done } von { $all } Messungen gemacht
 finished-count = { $n ->
         [one] { $n } abgeschlossener Aufbau
        *[other] { $n } abgeschlossene Aufbauten
     }
 finished-row = { $bike }, { $day }
 finished-row-unsealed = { $bike }, { $day }, nicht versiegelt
+service-after = Service nach { $day } ({ $build })
+service-after-build = Service nach { $build }
 finished-builds = Abgeschlossene Aufbauten
 not-done = Nicht getan.
 done = Getan.
 empty-title = Noch kein Aufbau
-empty-what = Ein Aufbau ist ein Rad, das nach einem Plan zusammengebaut wird. Hier einen Plan machen und damit einen Aufbau beginnen:
-empty-plan = <b>PLAN.toml</b> ist der Plan: Abschnitte, Schraubstellen, Grenzen und wer sie angibt.
-empty-serial = <b>SERIAL</b> ist die Seriennummer am Rahmen.
-empty-name = <b>NAME</b> ist, wer den Aufbau beginnt.
+empty-what = Ein Aufbau ist ein Rad, das nach einem Plan zusammengebaut wird. Drei Schritte führen zum ersten:
+first-tool = 1. Ein Schlüssel
+first-tool-what = In der Befehlszeile am Rechner des Montageplatzes; in der Datei steht, was er ist und wie er verbunden ist.
+first-people = 2. Personen
+first-people-what = Wer hier arbeitet. Mit einer PIN signieren sie Aufzeichnungen. Es kann warten: Bis dahin gilt jeder Name, wie er angegeben wird.
+first-plan = 3. Ein Plan
+first-plan-what = Was angezogen wird, in welcher Folge und in welchen Grenzen. Mit ihm wird ein Aufbau begonnen.
+first-there = Schon da: { $names }
 empty-then = Diese Seite zeigt den Aufbau, sobald er begonnen hat.
 unclaimed-label = Messwert von { $tool }
 unclaimed = { $tool } hat { $value } gemessen und ist keinem Aufbau zugeteilt
@@ -783,6 +809,8 @@ edition-ask-what = zuerst wird gezeigt, was sie bedeuten würde
 whole-history = Ganzer Verlauf
 whole-history-open = und was sich zurücknehmen lässt
 whole-history-finished = Eintrag für Eintrag
+service-ask = Einen Service beginnen
+service-what = ein neuer Aufbau desselben Rads nach demselben Plan, im Anschluss an diesen
 write-why-loosened = Schreiben, warum gelöst wurde: Die Messwerte bleiben und zählen nicht mehr.
 quick-dry-fit = Probemontage
 quick-part = Teil getauscht
@@ -1139,7 +1167,7 @@ plans = Pläne
 label-plans = Pläne
 plans-not-loaded = Die Pläne kamen nicht vom Dienst: Läuft er?
 make-a-plan = Einen Plan machen
-or-at-a-prompt = Oder in der Befehlszeile des Werkbankrechners:
+or-at-a-prompt = Mit einer Plandatei beginnt ein Aufbau auch in der Befehlszeile:
 limits = Grenzen
 limits-from = Grenzen nach: { $sources }
 common-practice = Werkstattbrauch, die Angabe des Teileherstellers prüfen

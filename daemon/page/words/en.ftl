@@ -89,6 +89,7 @@ nowhere-other-unit = No fastener: display in another unit
 
 ## Figures in words
 percent-tiny = less than { $percent }
+between = { "; " }
 limits-range = { $lower } to { $upper }
 limits-most = at most { $upper }, no lower limit stated
 pass-of = pass { $pass } of { $passes }, { $percent } %
@@ -170,8 +171,10 @@ board-title = { $n ->
     }
 board-close = To the bench
 board-empty = No build is open.
-board-progress = { $done } of { $all } fasteners done
-board-done = <b>{ $done } of { $all }</b> done
+board-progress-fasteners = { $done } of { $all } fasteners done
+board-progress-checks = { $done } of { $all } checks done
+board-done-fasteners = <b>{ $done } of { $all }</b> done
+board-done-checks = <b>{ $done } of { $all }</b> checks done
 board-finished = Finished
 board-gone = { $tool }: gone
 board-no-tool = No tool serves it
@@ -257,6 +260,7 @@ no-proof = A torque within spec is not proof of a sound joint.
 ## Checks of the plan
 check-readings = { $done } of { $all } readings
 check-computed = computed: { $formula }
+check-in-formula = “{ $title }”
 note-deferred = deferred: { $reason }
 note-waits-for = waits for: { $what }
 checks-within = { $within } of { $all ->
@@ -328,6 +332,7 @@ check-decide-at-top = It was over and waits for a disposition: close this and de
 no-tool-measures = No tool that serves this build measures a { $quantity }. Make a ruler or gauge known with “pullmark tool add”: its file says quantity = "{ $code }".
 back = Back
 write-value-with-unit = Write the value with its unit, for example { $example }.
+may-be-thousands = { $value } may be a number of thousands. Write those without a mark, like 1200, and a fraction with fewer digits or one more, like 1.1 or 1.1000.
 enter-reading = Enter reading
 tool = Tool
 what-did-it-show = What did it show? With its unit, for example { $example }
@@ -610,8 +615,21 @@ nothing-next-deferred = { $n ->
         [one] { $n } fastener is
        *[other] { $n } fasteners are
     } deferred; the rest is done.
-nothing-next-checks = Every fastener of the plan is done; checks are still open.
 nothing-next-done = Every fastener of the plan is done.
+nothing-next-checks-done = Every check of the plan is done.
+nothing-next-checks-deferred = { $n ->
+        [one] { $n } check is
+       *[other] { $n } checks are
+    } deferred; the rest is done.
+next-measure = Measure
+checks-next = { $n ->
+        [one] { $n } check is open: measure it.
+       *[other] { $n } checks are open: measure them in any order.
+    }
+checks-next-out = { $n ->
+        [one] { $n } check is out of limits: set it right and measure again, or decide.
+       *[other] { $n } checks are out of limits: set them right and measure again, or decide.
+    }
 doubts-may-be = { $n ->
         [one] { $n } fastener
        *[other] { $n } fasteners
@@ -620,6 +638,7 @@ one-more-pull-ask = One more pull…
 prep-on-state = prep is on
 prep-is-on = Prep is on
 no-tool-serves = No tool serves this build.
+no-tool-known = None is known yet. It is made known at a prompt on the bench's machine:
 let-tool-serve = Let { $tool } serve it
 tool-checked-now = <b>{ $tool } is being checked against a reference</b>. Its pulls count for no fastener.
 to-the-check = To the check
@@ -656,7 +675,7 @@ alarm-page-title = OVER: { $title }
 label-tools = Tools
 label-builds = Builds
 label-board = Board of all builds
-label-next = Next fastener
+label-next = What comes next
 label-list = Fasteners and checks
 tool-serves-small = serves { $bike }
 tool-serves-none-small = serves no build
@@ -676,21 +695,28 @@ board = Board
 board-what = all builds, large
 card-may-be-over = { $n } may be over
 card-finished = finished { $day }
-card-done = { $done } of { $all } done
+card-done-fasteners = { $done } of { $all } done
+card-done-checks = { $done } of { $all } checks done
 finished-count = { $n ->
         [one] { $n } finished build
        *[other] { $n } finished builds
     }
 finished-row = { $bike }, { $day }
 finished-row-unsealed = { $bike }, { $day }, not sealed
+service-after = service after { $day } ({ $build })
+service-after-build = service after { $build }
 finished-builds = Finished builds
 not-done = Not done.
 done = Done.
 empty-title = No build yet
-empty-what = A build is one bike that is put together after one plan. Make a plan here and start a build with it:
-empty-plan = <b>PLAN.toml</b> is the plan: stages, fasteners, limits and who states them.
-empty-serial = <b>SERIAL</b> is the serial number on the frame.
-empty-name = <b>NAME</b> is who begins the build.
+empty-what = A build is one bike that is put together after one plan. Three steps lead to the first one:
+first-tool = 1. A wrench
+first-tool-what = At a prompt on the bench's machine; the file says what it is and how it is connected.
+first-people = 2. People
+first-people-what = Who works here. With a PIN they sign records. It can wait: until then every name is taken as it is given.
+first-plan = 3. A plan
+first-plan-what = What is tightened, in which order and to which limits. A build is begun with it.
+first-there = There already: { $names }
 empty-then = This page shows the build as soon as it has begun.
 unclaimed-label = Reading of { $tool }
 unclaimed = { $tool } pulled { $value } and serves no build
@@ -783,6 +809,8 @@ edition-ask-what = what it would mean is shown first
 whole-history = Whole history
 whole-history-open = and what can be taken back
 whole-history-finished = entry after entry
+service-ask = Begin a service
+service-what = a new build of the same bike after the same plan, which goes on from this one
 write-why-loosened = Write why it was loosened: the readings stay, and no longer count.
 quick-dry-fit = dry fit
 quick-part = part exchanged
@@ -983,7 +1011,7 @@ plans = Plans
 label-plans = Plans
 plans-not-loaded = The plans could not be loaded from the daemon: is it running?
 make-a-plan = Make a plan
-or-at-a-prompt = Or at a prompt on the bench's machine:
+or-at-a-prompt = With a plan file, a build is begun at a prompt, too:
 limits = Limits
 limits-from = limits from: { $sources }
 common-practice = common practice, check the part maker's figure

@@ -30,8 +30,8 @@ check-answer-undecided = incertain
 
 ## Cautions
 carbon-caution = Après un serrage excessif sur du carbone, on ne roule pas avec la pièce avant qu’une personne compétente l’ait examinée.
-carbon-joint = Carbone : on ne roule pas avec la pièce avant qu’une personne compétente l’ait examinée.
-carbon-maybe = Carbone : le serrage a peut-être été excessif. On ne roule pas avec la pièce avant qu’une personne compétente l’ait examinée.
+carbon-joint = Carbone : on ne roule pas avec la pièce avant qu’une personne compétente l’ait examinée.
+carbon-maybe = Carbone : le serrage a peut-être été excessif. On ne roule pas avec la pièce avant qu’une personne compétente l’ait examinée.
 caution-no-certificate = aucun certificat d’étalonnage au dossier
 caution-certificate-past = la date d’étalonnage de l’outil est dépassée
 caution-below-tool-range = sous la plage utile de l’outil
@@ -40,16 +40,16 @@ caution-past-tool-range = couple supérieur à ce que l’outil peut afficher
 caution-battery-low = pile presque vide
 caution-no-lower-limit = seul un maximum est indiqué
 caution-attested = attesté par une personne, non mesuré
-caution-outside-certificate = hors des points du certificat : la limite de la classe s’applique
-caution-no-points = les points du certificat ne sont pas au dossier : la limite de la classe s’applique
+caution-outside-certificate = hors des points du certificat : la limite de la classe s’applique
+caution-no-points = les points du certificat ne sont pas au dossier : la limite de la classe s’applique
 caution-with-adapter = serré avec un embout déporté
 caution-other-adapter = le plan demande un autre adaptateur que celui qui est monté
-caution-lever-not-known = le bras de levier de l’outil n’est pas au dossier : l’effet de l’adaptateur n’est pas converti
+caution-lever-not-known = le bras de levier de l’outil n’est pas au dossier : l’effet de l’adaptateur n’est pas converti
 caution-check-warns = les contrôles de l’outil dérivent vers la limite de sa classe
 caution-check-beyond = le dernier contrôle de l’outil dépassait sa limite
 caution-tool-not-fit = l’incertitude de l’outil est trop grande pour ces limites
 caution-first-peak-only = l’outil a montré où il a déclenché, pas le maximum du serrage
-check-caution-accuracy-stands-in = aucun certificat au dossier : la précision indiquée de l’outil s’applique
+check-caution-accuracy-stands-in = aucun certificat au dossier : la précision indiquée de l’outil s’applique
 check-caution-nothing-stated = rien n’indique la précision de l’outil
 check-caution-certificate-past = la date d’étalonnage de l’outil est dépassée
 check-caution-below-tool-range = sous la plage de l’outil
@@ -85,10 +85,11 @@ pull-test = aucune fixation
 pull-other-build = pas sur celui-ci
 nowhere-test = Serrage d’essai
 nowhere-other-build = Un autre vélo
-nowhere-other-unit = Aucune fixation : affichage dans une autre unité
+nowhere-other-unit = Aucune fixation : affichage dans une autre unité
 
 ## Figures in words
 percent-tiny = moins de { $percent }
+between = { " ; " }
 limits-range = { $lower } à { $upper }
 limits-most = { $upper } au plus, pas de limite inférieure indiquée
 pass-of = passage { $pass } sur { $passes }, { $percent } %
@@ -154,12 +155,12 @@ rule = Règle
 
 ## The board of all builds
 flag-alarms = { $n ->
-        [one] { $n } alarme « trop serré » non acquittée
-       *[other] { $n } alarmes « trop serré » non acquittées
+        [one] { $n } alarme « trop serré » non acquittée
+       *[other] { $n } alarmes « trop serré » non acquittées
     }
 flag-check-alarms = { $n ->
-        [one] { $n } alarme « trop élevé » d’un contrôle non acquittée
-       *[other] { $n } alarmes « trop élevé » de contrôles non acquittées
+        [one] { $n } alarme « trop élevé » d’un contrôle non acquittée
+       *[other] { $n } alarmes « trop élevé » de contrôles non acquittées
     }
 flag-over = { $n ->
         [one] { $n } trop serrée
@@ -185,8 +186,10 @@ board-title = { $n ->
     }
 board-close = Retour à l’établi
 board-empty = Aucun montage en cours.
-board-progress = { $done } fixations faites sur { $all }
-board-done = <b>{ $done } sur { $all }</b> faites
+board-progress-fasteners = { $done } fixations faites sur { $all }
+board-progress-checks = { $done } contrôles faits sur { $all }
+board-done-fasteners = <b>{ $done } sur { $all }</b> faites
+board-done-checks = <b>{ $done } sur { $all }</b> contrôles faits
 board-finished = Terminé
 board-gone = { $tool } : déconnecté
 board-no-tool = Aucun outil attribué
@@ -215,8 +218,8 @@ stage-passes = passages { $passes }
 stage-loosen = Desserrer cette étape…
 may-be-missed = peut-être oubliée
 before-alarms = { $n ->
-        [one] { $n } alarme « trop serré » n’est pas acquittée
-       *[other] { $n } alarmes « trop serré » ne sont pas acquittées
+        [one] { $n } alarme « trop serré » n’est pas acquittée
+       *[other] { $n } alarmes « trop serré » ne sont pas acquittées
     }
 before-held = { $n ->
         [one] { $n } mesure reste
@@ -272,6 +275,7 @@ no-proof = Un couple conforme ne prouve pas que l’assemblage est sain.
 ## Checks of the plan
 check-readings = { $done } mesures sur { $all }
 check-computed = calculé : { $formula }
+check-in-formula = « { $title } »
 note-deferred = reporté : { $reason }
 note-waits-for = attend : { $what }
 checks-within = { $within } sur { $all ->
@@ -289,8 +293,8 @@ checks-deferred = { $n ->
     }
 checks-open = { $n } à mesurer
 before-check-alarms = { $n ->
-        [one] { $n } alarme « trop élevé » d’un contrôle n’est pas acquittée
-       *[other] { $n } alarmes « trop élevé » de contrôles ne sont pas acquittées
+        [one] { $n } alarme « trop élevé » d’un contrôle n’est pas acquittée
+       *[other] { $n } alarmes « trop élevé » de contrôles ne sont pas acquittées
     }
 before-check-held = { $n ->
         [one] { $n } mesure d’un contrôle reste
@@ -322,7 +326,7 @@ check-held-no-such-check = le plan n’a pas de contrôle de cette grandeur
 check-held-nothing-open = tous les contrôles de cette grandeur sont faits
 check-held-implausible = la valeur ne peut pas être juste ici : regarder l’affichage et son unité
 check-held-unsteady = la valeur n’était pas stabilisée
-check-other-unit = Reçu comme { $value }. Le chiffre conviendrait à { $title } ({ $limits }) s’il était en { $fits } et non en { $unit } : régler l’affichage, toucher « Aucun contrôle » et mesurer de nouveau.
+check-other-unit = Reçu comme { $value }. Le chiffre conviendrait à { $title } ({ $limits }) s’il était en { $fits } et non en { $unit } : régler l’affichage, toucher « Aucun contrôle » et mesurer de nouveau.
 would-fit-in = conviendrait en { $unit }
 then-measure-again = puis mesurer de nouveau
 another-check = Un autre contrôle…
@@ -346,9 +350,10 @@ decide-about = Décider…
 measure-anew = Mesurer de nouveau…
 note-ask = Note ou photo…
 check-decide-at-top = C’était trop élevé et une décision est attendue : fermer ceci et décider en haut de la page.
-no-tool-measures = Aucun outil de ce montage ne mesure la grandeur { $quantity }. Déclarer une règle ou un instrument avec « pullmark tool add » : son fichier dit quantity = "{ $code }".
+no-tool-measures = Aucun outil de ce montage ne mesure la grandeur { $quantity }. Déclarer une règle ou un instrument avec « pullmark tool add » : son fichier dit quantity = "{ $code }".
 back = Retour
 write-value-with-unit = Écrire la valeur avec son unité, par exemple { $example }.
+may-be-thousands = { $value } peut aussi être un nombre de milliers. Écrire les milliers sans séparateur, comme 1200, et une fraction avec moins de chiffres ou un de plus, comme 1,1 ou 1,1000.
 enter-reading = Saisir la mesure
 tool = Outil
 what-did-it-show = Qu’a-t-il affiché ? Avec l’unité, par exemple { $example }
@@ -406,7 +411,7 @@ answered-with-status = Le service a répondu avec le statut { $status }.
 history = Historique
 history-pulls = Serrages effectués
 none-yet = Aucun encore.
-raised-alarm = a déclenché l’alarme « trop serré »
+raised-alarm = a déclenché l’alarme « trop serré »
 trace-last = Le dernier serrage, couple en fonction du temps
 trace-alt = Couple en fonction du temps, avec pic et limites
 
@@ -631,8 +636,21 @@ nothing-next-deferred = { $n ->
         [one] { $n } fixation est reportée
        *[other] { $n } fixations sont reportées
     } ; le reste est fait.
-nothing-next-checks = Toutes les fixations du plan sont faites ; il reste des contrôles.
 nothing-next-done = Toutes les fixations du plan sont faites.
+nothing-next-checks-done = Tous les contrôles du plan sont faits.
+nothing-next-checks-deferred = { $n ->
+        [one] { $n } contrôle est reporté
+       *[other] { $n } contrôles sont reportés
+    } ; le reste est fait.
+next-measure = Mesurer
+checks-next = { $n ->
+        [one] { $n } contrôle reste à faire.
+       *[other] { $n } contrôles restent à faire, dans n’importe quel ordre.
+    }
+checks-next-out = { $n ->
+        [one] { $n } contrôle est hors limites : corriger et mesurer à nouveau, ou décider.
+       *[other] { $n } contrôles sont hors limites : corriger et mesurer à nouveau, ou décider.
+    }
 doubts-may-be = { $n ->
         [one] { $n } fixation a peut-être été oubliée
        *[other] { $n } fixations ont peut-être été oubliées
@@ -641,6 +659,7 @@ one-more-pull-ask = Resserrer une fois…
 prep-on-state = préparation faite
 prep-is-on = Préparation faite
 no-tool-serves = Aucun outil n’est attribué à ce montage.
+no-tool-known = Aucun n’est encore connu. Il se déclare en ligne de commande sur la machine de l’établi :
 let-tool-serve = Attribuer { $tool }
 tool-checked-now = <b>{ $tool } est en cours de vérification contre une référence</b>. Ses serrages ne comptent pour aucune fixation.
 to-the-check = À la vérification
@@ -660,7 +679,7 @@ held-why = { $clock } : { $why }.
 another-fastener = Une autre fixation…
 unit-came-as = { $clock } : reçu comme { $value }. Les dernières mesures ne conviennent au plan que si leurs chiffres sont lus dans une autre unité.
 unit-set = Si ce n’est pas { $unit }, le régler sur { $unit }.
-unit-touch = Toucher « Aucune fixation : affichage dans une autre unité ».
+unit-touch = Toucher « Aucune fixation : affichage dans une autre unité ».
 unit-pull-again = Resserrer.
 unit-is-right = Si c’est { $unit } : où placer la mesure ?
 then-pull-again = puis resserrer
@@ -677,7 +696,7 @@ alarm-page-title = TROP SERRÉ : { $title }
 label-tools = Outils
 label-builds = Montages
 label-board = Tableau de tous les montages
-label-next = Fixation suivante
+label-next = Ce qui vient ensuite
 label-list = Fixations et contrôles
 tool-serves-small = attribué à { $bike }
 tool-serves-none-small = attribué à aucun montage
@@ -700,21 +719,28 @@ card-may-be-over = { $n ->
        *[other] { $n } peut-être trop serrées
     }
 card-finished = terminé le { $day }
-card-done = { $done } sur { $all } faites
+card-done-fasteners = { $done } sur { $all } faites
+card-done-checks = { $done } contrôles faits sur { $all }
 finished-count = { $n ->
         [one] { $n } montage terminé
        *[other] { $n } montages terminés
     }
 finished-row = { $bike }, { $day }
 finished-row-unsealed = { $bike }, { $day }, non scellé
+service-after = révision après { $day } ({ $build })
+service-after-build = révision après { $build }
 finished-builds = Montages terminés
 not-done = Non fait.
 done = Fait.
 empty-title = Pas encore de montage
-empty-what = Un montage est un vélo assemblé selon un plan. Faire un plan ici et commencer un montage avec lui :
-empty-plan = <b>PLAN.toml</b> est le plan : étapes, fixations, limites et qui les indique.
-empty-serial = <b>SERIAL</b> est le numéro de série du cadre.
-empty-name = <b>NAME</b> est la personne qui commence le montage.
+empty-what = Un montage est un vélo assemblé selon un plan. Trois étapes mènent au premier :
+first-tool = 1. Une clé
+first-tool-what = En ligne de commande sur la machine de l’établi ; le fichier dit ce que c’est et comment elle est reliée.
+first-people = 2. Des personnes
+first-people-what = Qui travaille ici. Avec un code PIN, elles signent les relevés. Cela peut attendre : d’ici là, tout nom est pris tel qu’il est donné.
+first-plan = 3. Un plan
+first-plan-what = Ce qui se serre, dans quel ordre et dans quelles limites. Un montage se commence avec lui.
+first-there = Déjà là : { $names }
 empty-then = Cette page montre le montage dès qu’il a commencé.
 unclaimed-label = Mesure de { $tool }
 unclaimed = { $tool } a mesuré { $value } et n’est attribué à aucun montage
@@ -774,7 +800,7 @@ key-tab-what = D’un élément au suivant
 key-enter = Entrée, espace
 key-enter-what = Appuyer sur ce qui est encadré
 pedal-kept = { $key } sert à se déplacer dans la page : régler la pédale sur une autre touche.
-pedal-answers = répond à « { $question } » par { $title }
+pedal-answers = répond à « { $question } » par { $title }
 pedal-confirms = confirme : préparation faite ({ $title } : { $prep })
 pedal-idle-held = ne fait rien : une personne doit dire où placer la mesure
 pedal-idle = ne fait rien : rien ne l’attend
@@ -807,6 +833,8 @@ edition-ask-what = ses conséquences sont d’abord montrées
 whole-history = Historique complet
 whole-history-open = et ce qui peut être annulé
 whole-history-finished = entrée par entrée
+service-ask = Commencer une révision
+service-what = un nouveau montage du même vélo selon le même plan, à la suite de celui-ci
 write-why-loosened = Écrire pourquoi c’est desserré : les mesures restent et ne comptent plus.
 quick-dry-fit = montage à blanc
 quick-part = pièce échangée
@@ -937,7 +965,7 @@ people-title = Personnes
 people-nobody = Personne n’est inscrit : chaque nom vaut tel qu’il est donné. Dès la première personne, chaque acte porte l’une d’elles, et signer ou décider exige son code PIN.
 pin-change-ask = Changer le code PIN…
 rename-ask = Autre nom…
-pin-forgotten = Un code PIN oublié se refait sur la machine de l’établi, en ligne de commande, par l’utilisateur du service : pullmark people reset-pin
+pin-forgotten = Un code PIN oublié se refait sur la machine de l’établi, en ligne de commande, par l’utilisateur du service : pullmark people reset-pin
 leave-ask = A quitté…
 person-ask = Inscrire une personne…
 devices = Appareils
@@ -1091,41 +1119,41 @@ refusal-act-placed-since = L’entrée ne peut pas être annulée : une mesure 
 refusal-act-withdrawn-already = L’entrée a déjà été annulée ; si elle était juste, refaire l’acte.
 refusal-alarm-acknowledged-before = Cette alarme a déjà été acquittée.
 refusal-alarm-not-known = Cette entrée n’a déclenché aucune alarme.
-refusal-build-finished = Le montage « { $name } » est terminé : le reprendre avec « pullmark build reopen » ou commencer un nouveau montage pour ce vélo.
-refusal-build-laid-aside = Le montage « { $name } » est déjà mis de côté.
+refusal-build-finished = Le montage « { $name } » est terminé : le reprendre avec « pullmark build reopen » ou commencer un nouveau montage pour ce vélo.
+refusal-build-laid-aside = Le montage « { $name } » est déjà mis de côté.
 refusal-build-may-be-missed = Certaines sont données comme faites, et l’une d’elles a peut-être été oubliée : désigner chacune et la resserrer une fois, ou dire pourquoi il est sûr que rien n’a été oublié.
-refusal-build-not-finished = Le montage « { $name } » n’est pas terminé : le terminer avant de sceller son procès-verbal.
-refusal-build-not-known = Le montage « { $name } » n’existe pas.
-refusal-build-not-laid-aside = Le montage « { $name } » n’est pas mis de côté.
-refusal-build-open-already = Le montage « { $name } » n’est pas terminé : inutile de le reprendre.
-refusal-build-other-hands = Le montage « { $name } » est entre d’autres mains : c’est à cette personne de le confier.
+refusal-build-not-finished = Le montage « { $name } » n’est pas terminé : le terminer avant de sceller son procès-verbal.
+refusal-build-not-known = Le montage « { $name } » n’existe pas.
+refusal-build-not-laid-aside = Le montage « { $name } » n’est pas mis de côté.
+refusal-build-open-already = Le montage « { $name } » n’est pas terminé : inutile de le reprendre.
+refusal-build-other-hands = Le montage « { $name } » est entre d’autres mains : c’est à cette personne de le confier.
 refusal-build-same-hands = Cette personne l’a déjà.
-refusal-build-still-open = Le montage ne peut pas encore être terminé : ce qui reste figure sous « Remise ».
-refusal-check-computed = « { $name } » est calculé d’après d’autres contrôles : mesurer ceux-là.
-refusal-check-none-there = « { $name } » est une fixation, et la valeur n’est pas un couple : nommer un contrôle du plan.
-refusal-check-other-decision = « { $name } » : cela ne s’applique pas ici. Un contrôle se mesure, se règle et se mesure de nouveau ; une fixation se serre, se desserre et se resserre.
-refusal-check-other-quantity = « { $name } » mesure une autre grandeur que la valeur saisie.
+refusal-build-still-open = Le montage ne peut pas encore être terminé : ce qui reste figure sous « Remise ».
+refusal-check-computed = « { $name } » est calculé d’après d’autres contrôles : mesurer ceux-là.
+refusal-check-none-there = « { $name } » est une fixation, et la valeur n’est pas un couple : nommer un contrôle du plan.
+refusal-check-other-decision = « { $name } » : cela ne s’applique pas ici. Un contrôle se mesure, se règle et se mesure de nouveau ; une fixation se serre, se desserre et se resserre.
+refusal-check-other-quantity = « { $name } » mesure une autre grandeur que la valeur saisie.
 refusal-daemon-broken = Le service est en panne et ne peut rien garder : ne pas continuer avant son redémarrage.
 refusal-daemon-going-down = Le service s’arrête : réessayer quand il sera de retour.
 refusal-device-not-known = Cet appareil n’est pas connu.
 refusal-entry-not-known = Cette entrée n’existe pas.
 refusal-fastener-bad-scope = Dire ce qui est desserré : des fixations, une étape ou tout.
-refusal-fastener-done-already = « { $name } » est faite : la desserrer d’abord si elle doit attendre.
-refusal-fastener-not-deferred = « { $name } » n’est pas reportée.
-refusal-fastener-not-known = Le plan de ce montage n’a ni fixation ni contrôle « { $name } ».
-refusal-fastener-nothing-to-decide = Rien n’attend de décision pour « { $name } ».
+refusal-fastener-done-already = « { $name } » est faite : la desserrer d’abord si elle doit attendre.
+refusal-fastener-not-deferred = « { $name } » n’est pas reportée.
+refusal-fastener-not-known = Le plan de ce montage n’a ni fixation ni contrôle « { $name } ».
+refusal-fastener-nothing-to-decide = Rien n’attend de décision pour « { $name } ».
 refusal-fastener-nothing-to-loosen = Rien ne compte là : il n’y a rien à desserrer.
-refusal-fastener-pass-not-known = « { $name } » n’a pas ce passage.
+refusal-fastener-pass-not-known = « { $name } » n’a pas ce passage.
 refusal-fastener-same-person = Le second contrôle demande une autre personne que celle qui a serré ou qui fait le montage.
-refusal-fastener-stage-not-known = Le plan de ce montage n’a pas d’étape « { $name } ».
-refusal-part-fitted-already = « { $name } » est déjà montée : l’échanger contre une autre.
-refusal-part-not-known = Le plan de ce montage n’a pas de pièce « { $name } ».
-refusal-part-other-serial = « { $name } » porte un autre numéro de série que celui qui doit sortir : est-ce la bonne pièce ?
-refusal-part-same-serial = « { $name } » avec ce numéro de série est la pièce déjà montée.
+refusal-fastener-stage-not-known = Le plan de ce montage n’a pas d’étape « { $name } ».
+refusal-part-fitted-already = « { $name } » est déjà montée : l’échanger contre une autre.
+refusal-part-not-known = Le plan de ce montage n’a pas de pièce « { $name } ».
+refusal-part-other-serial = « { $name } » porte un autre numéro de série que celui qui doit sortir : est-ce la bonne pièce ?
+refusal-part-same-serial = « { $name } » avec ce numéro de série est la pièce déjà montée.
 refusal-person-by-missing = Dire laquelle des personnes d’ici le fait.
 refusal-person-needs-pin = Cela demande le code PIN de la personne qui le fait.
-refusal-person-not-known = Personne ici ne s’appelle « { $name } ».
-refusal-person-name-taken = « { $name } » est ou a été le nom de quelqu’un ici : en prendre un autre, pour que les procès-verbaux restent clairs.
+refusal-person-not-known = Personne ici ne s’appelle « { $name } ».
+refusal-person-name-taken = « { $name } » est ou a été le nom de quelqu’un ici : en prendre un autre, pour que les procès-verbaux restent clairs.
 refusal-person-wrong-pin = Code PIN faux.
 refusal-person-locked = Le code PIN est bloqué après des erreurs : attendre ou le refaire sur la machine de l’établi.
 refusal-person-no-pin = Cette personne n’a pas encore de code PIN : le définir sur la machine de l’établi.
@@ -1134,24 +1162,24 @@ refusal-photo-too-large = La photo dépasse 8 MiB : la réduire.
 refusal-plan-drops-undecided = La nouvelle édition n’a plus ce qui attend une décision. Décider d’abord.
 refusal-plan-has-errors = Le plan a des erreurs. La première : { $detail }
 refusal-plan-over-in-other-passes = La nouvelle édition a d’autres passages et une limite plus basse là où on a déjà serré davantage. D’abord la limite plus basse avec les passages actuels, puis décider, puis changer les passages.
-refusal-plan-same-edition = Le montage « { $name } » suit déjà exactement ce fichier.
+refusal-plan-same-edition = Le montage « { $name } » suit déjà exactement ce fichier.
 refusal-reading-bad-value = Cette valeur ne peut pas être lue : écrire le nombre et l’unité, par exemple 5 N·m. ({ $detail })
 refusal-reading-not-known = Cette entrée n’est pas une mesure d’un montage : si elle venait d’un outil non attribué, resserrer.
 refusal-reading-over-before-edition = La mesure ne peut pas être replacée : elle était trop serrée avant le changement de plan. Décider d’abord ce qui suit, ou revenir à cette édition.
 refusal-record-not-sealed = Le procès-verbal ne peut pas être scellé : { $detail }
-refusal-record-nothing-to-amend = Le montage « { $name } » n’a pas de procès-verbal à rectifier : sceller d’abord le premier.
-refusal-record-sealed-before = Le montage « { $name } » a déjà un procès-verbal : le rectifier, avec la raison.
+refusal-record-nothing-to-amend = Le montage « { $name } » n’a pas de procès-verbal à rectifier : sceller d’abord le premier.
+refusal-record-sealed-before = Le montage « { $name } » a déjà un procès-verbal : le rectifier, avec la raison.
 refusal-tool-bad-adapter = Cet adaptateur ne peut pas être pris en compte : { $detail }
 refusal-tool-check-under-way = L’outil est déjà en vérification : saisir ce que la référence a affiché, ou abandonner la vérification.
 refusal-tool-no-check = Aucune vérification n’a été commencée pour l’outil : en commencer une, ou dire ce qu’il affichait à chaque serrage.
-refusal-tool-no-torque-wrench = « { $name } » ne mesure pas de couple : ce qu’on en sait est dans son fichier d’outil.
-refusal-tool-not-known = L’outil « { $name } » n’est pas connu : le déclarer avec « pullmark tool add ».
+refusal-tool-no-torque-wrench = « { $name } » ne mesure pas de couple : ce qu’on en sait est dans son fichier d’outil.
+refusal-tool-not-known = L’outil « { $name } » n’est pas connu : le déclarer avec « pullmark tool add ».
 refusal-tool-pulls-do-not-match = L’affichage et la référence n’ont pas autant de valeurs : il en faut une de chaque par serrage.
 refusal-person-bad-pin = Ce code PIN ne convient pas : 4 à 12 chiffres, ni suites ni répétitions ; plutôt six ou plus.
 refusal-person-not-needed = Cela ne demande pas de code PIN.
-refusal-device-no-network = L’établi n’est pas sur le réseau : les appareils ne peuvent être admis que si « lan » figure dans les réglages.
-refusal-access-prompt-only = Un code PIN se change avec le code actuel. S’il est oublié, l’utilisateur du service le refait sur la machine de l’établi, en ligne de commande : pullmark people reset-pin
-refusal-person-returns-at-prompt = « { $name } » a déjà travaillé ici : c’est l’utilisateur du service qui l’inscrit de nouveau, sur la machine de l’établi, en ligne de commande : pullmark people add
+refusal-device-no-network = L’établi n’est pas sur le réseau : les appareils ne peuvent être admis que si « lan » figure dans les réglages.
+refusal-access-prompt-only = Un code PIN se change avec le code actuel. S’il est oublié, l’utilisateur du service le refait sur la machine de l’établi, en ligne de commande : pullmark people reset-pin
+refusal-person-returns-at-prompt = « { $name } » a déjà travaillé ici : c’est l’utilisateur du service qui l’inscrit de nouveau, sur la machine de l’établi, en ligne de commande : pullmark people add
 refusal-access-bench-only = Cela ne se fait que sur la machine de l’établi.
 daemon-goes-on-from = à la suite de { $build }
 daemon-ridden = { $kilometres } km depuis la remise
@@ -1161,11 +1189,11 @@ daemon-due-open = { $title } : finalement pas fait
 ## Plans
 plans = Plans
 label-plans = Plans
-plans-not-loaded = Les plans ne sont pas venus du service : tourne-t-il ?
+plans-not-loaded = Les plans ne sont pas venus du service : tourne-t-il ?
 make-a-plan = Faire un plan
-or-at-a-prompt = Ou en ligne de commande, sur l'ordinateur de l'établi :
+or-at-a-prompt = Avec un fichier de plan, un montage se commence aussi en ligne de commande :
 limits = Limites
-limits-from = limites d'après : { $sources }
+limits-from = limites d'après : { $sources }
 common-practice = usage du métier, vérifier l'indication du fabricant de la pièce
 
 ## What is due after handing over
@@ -1196,7 +1224,7 @@ due-done-ask = Fait…
 due-undo-ask = Pas fait, finalement…
 due-ridden-ask = Parcouru…
 due-service-ask = Commencer un entretien
-due-found = Qu'a-t-on trouvé ? (peut rester vide)
+due-found = Qu'a-t-on trouvé ? (peut rester vide)
 due-done-send = C'est fait
 due-undo-send = C'est de nouveau à revoir
 due-ridden-label = Kilomètres depuis la remise

@@ -25,6 +25,7 @@ planner-checks = { $n ->
        *[other] { $n } Messungen
     }
 planner-pulls = { $n }-mal anziehen
+planner-nothing-in-it = noch nichts darin
 planner-edition = Ausgabe { $edition }
 planner-row-errors = { $n } Fehler: kein Aufbau kann ihm folgen
 planner-row-practice = { $n ->
@@ -77,7 +78,6 @@ planner-your-name = Name (nötig)
 planner-start-send = Aufbau beginnen
 
 ## The editor
-planner-named = Plan { $file }
 planner-to-list = Zur Liste
 planner-stage = Abschnitt
 planner-stage-untitled = Abschnitt ohne Titel
@@ -118,6 +118,8 @@ planner-look = Ansehen
 planner-note = Hinweis
 planner-severity = { $severity }:
 planner-found = Was gefunden wurde
+planner-field-of = { ": " }
+planner-placed = { $place }: { $value }
 planner-found-count = { $n ->
         [0] Nichts wurde gefunden
         [one] Gefunden: { $n } Stelle
@@ -131,17 +133,72 @@ planner-on-practice = { $n ->
         [one] <b>{ $n } Wert ist nur Werkstattbrauch.</b> Die Angaben der Teilehersteller prüfen, bevor jemand danach anzieht.
        *[other] <b>{ $n } Werte sind nur Werkstattbrauch.</b> Die Angaben der Teilehersteller prüfen, bevor jemand danach anzieht.
     }
-planner-no-place = { $title }: Beim Wert steht nirgends, woher er ist
-planner-no-place-advice = schreiben, was ihn angibt: die Beschriftung auf dem Teil, seine Anleitung und Seite
 planner-errors = { $n } Fehler
 planner-to-look-at = { $n } anzusehen
 planner-not-looked-at = Keine Antwort vom Dienst: Was geschrieben wird, ist nicht angesehen.
 planner-not-yet-looked = Noch nicht angesehen
 planner-not-yet-kept = { $n } Fehler: noch nicht zu speichern
+found-too-large = Der Plan hat mehr als 1 MiB. Etwas herausnehmen.
+found-empty-plan = Der Plan hat keinen Abschnitt. Einen mit mindestens einer Schraubstelle oder Messung hinzufügen.
+found-empty-stage = Der Abschnitt hat weder Schraubstelle noch Messung. Eine hinzufügen oder den Abschnitt entfernen.
+found-duplicate-id = „{ $value }“ gibt es zweimal. Einem davon einen anderen Kurznamen geben.
+found-bad-id = „{ $value }“ geht nicht. 1 bis 64 kleine Buchstaben a bis z, Ziffern, Punkte und Bindestriche schreiben.
+found-unknown-fastener = „{ $value }“ ist nicht mehr im Plan. Den Haken wegnehmen.
+found-not-a-torque = „{ $value }“ ist kein Drehmoment. Eine Zahl und eine Einheit des Drehmoments schreiben, zum Beispiel 5 N·m oder 44 lbf·in; lb und kg sind keine.
+found-no-torque = Ein Wert hier ist kein Drehmoment. Eine Zahl und eine Einheit des Drehmoments schreiben, zum Beispiel 5 N·m oder 44 lbf·in.
+found-not-a-value = „{ $value }“ ist nichts, was sich messen lässt. Eine Zahl mit ihrer Einheit schreiben, zum Beispiel 70 mm, 6.5 bar, 1100 N, 8.2 kg oder 21 °C.
+found-no-value = Ein Wert hier ist nichts, was sich messen lässt. Eine Zahl mit ihrer Einheit schreiben, zum Beispiel 70 mm, 6.5 bar, 1100 N, 8.2 kg oder 21 °C.
+found-torque-at-check = { $value } ist ein Drehmoment. Es gehört zu einer Schraubstelle; gemessen werden Länge, Masse, Druck, Kraft oder Temperatur.
+found-out-of-range = { $value } ist kein Drehmoment für eine Schraubstelle am Rad. Mehr als 0 und höchstens 2000 N·m schreiben.
+found-not-measured = { $value } lässt sich hier nicht messen. Druck, Kraft und Masse sind nicht kleiner als nichts, und nichts in einer Werkstatt ist größer als eine Tonne oder ein Kilometer.
+found-no-limits = „{ $aim }“ und „{ $most }“ sind leer: Eines davon wird gebraucht. Den Wert schreiben, der auf dem Teil oder in seiner Anleitung steht.
+found-no-limit-check = Es gibt keine Grenze. Unter „{ $least }“ oder „{ $most }“ schreiben, was das Teil oder seine Anleitung sagt; „{ $aim }“ allein bekommt die Toleranz des Plans, nicht aber bei einer Temperatur.
+found-conflict = Beides zugleich geht nicht: { $first }; { $second }. Eines berichtigen oder unter „{ $settle }“ schreiben, wer was entschieden hat und warum.
+found-settled-unsigned = Der Entscheidung fehlt der Name oder der Grund. Schreiben, wer entschieden hat und warum.
+found-bad-passes = Diese Durchgänge steigen nicht bis 100. Ganze Prozent schreiben, die steigen, zuletzt 100: zum Beispiel 60 100.
+found-bad-tolerance = „{ $value }“ ist kein Prozentsatz von 1 bis 50. Wie 10 % schreiben.
+found-bad-kind = „{ $value }“ geht nicht. Bis zu 64 kleine Buchstaben a bis z und Ziffern schreiben, Wörter mit einzelnen Bindestrichen, zum Beispiel seat-clamp.
+found-bad-note = Das ist kein Satz, der neben einer Schraubstelle stehen kann. 1 bis 240 Zeichen in einer Zeile schreiben oder leer lassen.
+found-adapter-title = Der Adapter hat keinen Namen. Ihn nennen, wie er am Montageplatz heißt, mit 1 bis 64 Zeichen.
+found-adapter-angle = { $value } Grad sind kein Winkel eines Adapters. 0 für geradeaus, 90 für quer zum Griff, 180 für unter ihn zurückgeklappt schreiben.
+found-adapter-no-length = Der Adapter hat einen Winkel und keine Länge. Von der Mitte des Antriebs zur Mitte der Schraubstelle messen; eine gerade Verlängerung hat beides nicht.
+found-adapter-length = Das ist keine Länge eines Adapters. Mehr als 0 und höchstens 1 m schreiben, zum Beispiel 30 mm.
+found-engagement = Das ist keine Länge, auf der ein Gewinde greift. Mehr als 0 und höchstens 200 mm schreiben, zum Beispiel 8 mm.
+found-friction = Das sind keine Reibungszahlen. Die kleinste und die größte schreiben, von 0.01 bis 1 mit höchstens drei Stellen: zum Beispiel 0.10 0.16.
+found-no-thread = „{ $value }“ ist kein Gewinde. Durchmesser und Steigung schreiben, zum Beispiel M5x0.8, oder wie seine Norm es nennt.
+found-upper-only = Nur „{ $most }“ ist angegeben: Nichts sagt, wann es fest genug ist. In der Anleitung des Teileherstellers nach einem Zielwert suchen.
+found-carbon-without-paste = Geklemmt wird Carbon, und keine Montagepaste wird aufgetragen. Hinzufügen, wenn der Teilehersteller sie will, oder dort schreiben, warum nicht.
+found-no-prep = Nichts sagt, was zuerst aufgetragen wird. Fett, Paste oder Schraubensicherung nennen oder „dry“ schreiben: Gefettet klemmt dasselbe Drehmoment stärker.
+found-past-proof-load = { $torque } kann nicht stimmen: Selbst bei der höchsten glaubhaften Reibungszahl, { $friction }, zieht es an der Schraube mit { $preload }, und die trägt { $load } (Prüfkraft, { $standard }). Auf ein verrutschtes Komma oder eine falsche Einheit sehen; sonst das Gewinde oder was aufgetragen wird berichtigen.
+found-near-proof-load = { $torque } ist wohl zu viel: Bei einer Reibungszahl von { $friction } zieht es an der Schraube mit { $preload }, und die trägt { $load } (Prüfkraft, { $standard }). Stimmt das Gewinde? Sagt es der Teilehersteller so, unter „{ $settle }“ bestätigen.
+found-thread-strips = { $torque } kann nicht stimmen: Selbst bei der höchsten glaubhaften Reibungszahl, { $friction }, zieht es mit { $preload }, und das Gewinde reißt bei etwa { $load } aus ({ $standard }). Auf ein verrutschtes Komma oder eine falsche Einheit sehen; sonst das Gewinde oder was aufgetragen wird berichtigen.
+found-thread-may-strip = { $torque } ist wohl zu viel: Bei einer Reibungszahl von { $friction } zieht es mit { $preload }, und das Gewinde reißt bei etwa { $load } aus ({ $standard }). Stimmt das Gewinde? Sagt es der Teilehersteller so, unter „{ $settle }“ bestätigen.
+found-class = Die Klasse „{ $value }“ ist hier nicht bekannt, also wird keine Vorspannkraft geschätzt. Bekannt sind 5.6, 8.8, 10.9 und 12.9 und A1 bis A5 mit -50, -70 oder -80; jede andere bleibt stehen.
+found-pitch = Diese Steigung ist bei diesem Durchmesser nicht bekannt, also wird keine Vorspannkraft geschätzt. Die Steigung schreiben oder weglassen; die Länge der Schraube ist nicht gefragt.
+found-unusual-torque = { $value } liegt weit von dem, was diese Art Schraubstelle sonst bekommt: { $low } bis { $high } (Werkstattbrauch, ohne Quelle). Auf ein verrutschtes Komma oder eine falsche Einheit sehen; sagt es der Teilehersteller so, unter „{ $settle }“ bestätigen.
+found-outside-tool-range = { $value } ist verlangt, und kein Werkzeug am Montageplatz erreicht es. Ein anderes Werkzeug holen oder auf ein verrutschtes Komma oder eine falsche Einheit sehen.
+found-unreachable-pass = Durchgang { $pass } mit { $percent } % verlangt { $value }, und kein Werkzeug am Montageplatz erreicht es. Den Durchgang anheben, bis eines es tut, oder ein kleineres Werkzeug holen.
+found-tool-too-coarse = Die Grenzen lassen { $room } um { $value }, und kein Werkzeug hat einen Schein, dass es das unterscheiden kann. Das Werkzeug kalibrieren lassen und seinen Schein hinzufügen oder ein feineres holen: Das ist kein Fehler der Schraubstelle.
+found-check-too-coarse = Kein Werkzeug am Montageplatz unterscheidet { $value }. Ein besseres holen oder einen Kalibrierschein mit kleinerer Unsicherheit.
+found-unknown-place = Das Bild dieser Art Rahmen hat keinen Platz „{ $value }“. Einen wählen, den es hat; sonst steht es neben dem Bild.
+found-mixed-quantities = Diese Werte sind von mehreren Größen. Alle Werte einer Messung in Einheiten einer Größe angeben; zwei Messungen machen, wo zweierlei gemessen wird.
+found-readings-computed = Eine berechnete Messung nimmt keine Messwerte. Die Zahl bei den Messungen schreiben, die in der Formel stehen.
+found-bad-readings = Keine Messung braucht { $n } Messwerte. Eine Zahl von 1 bis 64 schreiben, etwa die Speichen einer Seite.
+found-formula-unknown = Eine Messung „{ $value }“ gibt es nicht. Messungen mit ihren Kurznamen nennen; einen mit Bindestrichen in geschweifte Klammern setzen.
+found-bad-formula = Diese Formel lässt sich nicht berechnen. Kurznamen von Messungen einer Größe, Zahlen, + - * / ( ), abs, min, max, mean und spread verwenden; Grenzen eines Temperaturunterschieds stehen in K.
+found-never-due = Nichts sagt, wann es fällig ist. Tage (1 bis 3660) oder Monate (1 bis 120) schreiben oder Kilometer (1 bis 100000), oder eines der ersten beiden und Kilometer: was zuerst kommt.
+found-due-unclear = Es ist nicht klar, wann es fällig ist. Tage (1 bis 3660) oder Monate (1 bis 120) schreiben, nicht beides, oder Kilometer (1 bis 100000), oder eines der ersten beiden und Kilometer.
+found-no-title = Es ist leer. Schreiben, wie ein Mechaniker dazu sagt: Listen und Aufzeichnung nennen es so.
+found-no-edition = Sie ist leer. Die Ausgabe benennen, zum Beispiel mit ihrem Datum: Die Aufzeichnung unterscheidet Ausgaben danach.
+found-same-title = „{ $value }“ gibt es in diesem Abschnitt zweimal. Einem davon einen Titel geben, der es vom anderen unterscheidet, etwa links und rechts.
+found-no-place = Beim Wert steht nirgends, woher er ist. Schreiben, was ihn angibt: die Beschriftung auf dem Teil, seine Anleitung und Seite.
+found-own-no-place = Bei den eigenen Werten des Plans steht nirgends, woher sie sind. Unter „{ $source }“ schreiben, was sie angibt, oder wer entschieden hat.
+found-thousands = { $value } kann auch eine Zahl in Tausendern sein. Tausender ohne Zeichen schreiben, wie 1200, einen Bruchteil mit weniger Ziffern oder einer mehr, wie 1,1 oder 1,1000.
 
 ## Keeping it
 planner-kept = gespeichert
 planner-draft-here = noch nicht gespeichert; der Entwurf liegt in diesem Browser
+planner-other-tab = auch ein anderer Tab hat einen Entwurf dieses Plans: beide bleiben, jeder für sich
 planner-no-drafts = nicht gespeichert, auch nicht als Entwurf: Dieser Browser behält keine Entwürfe oder hat schon { $n }
 planner-undo = Rückgängig
 planner-keep = Plan speichern
@@ -162,6 +219,8 @@ planner-aim = Ziel
 planner-least = Mindestens
 planner-most = Höchstens
 planner-no-figure = kein Wert
+planner-in-unit = In der Einheit dieser Seite: { $value }
+planner-and-stated = { $value } ({ $stated })
 planner-bare-unit = Einheit einer bloßen Zahl
 planner-source-out = Diese Quelle herausnehmen
 planner-another-source = Weitere Quelle

@@ -29,6 +29,7 @@ planner-pulls = { $n ->
         [one] { $n } pull
        *[other] { $n } pulls
     }
+planner-nothing-in-it = nothing in it yet
 planner-edition = edition { $edition }
 planner-row-errors = { $n ->
         [one] { $n } error: no build can follow it
@@ -84,7 +85,6 @@ planner-your-name = Your name (needed)
 planner-start-send = Start the build
 
 ## The editor
-planner-named = Plan { $file }
 planner-to-list = To the list
 planner-stage = Stage
 planner-stage-untitled = Stage without a title
@@ -125,6 +125,8 @@ planner-look = Look
 planner-note = Note
 planner-severity = { $severity }:
 planner-found = What was found
+planner-field-of = { ": " }
+planner-placed = { $place }: { $value }
 planner-found-count = { $n ->
         [0] Nothing was found
         [one] Found: { $n } thing
@@ -138,8 +140,6 @@ planner-on-practice = { $n ->
         [one] <b>{ $n } figure is common practice.</b> Check the part makers' figures before anybody tightens to them.
        *[other] <b>{ $n } figures are common practice.</b> Check the part makers' figures before anybody tightens to them.
     }
-planner-no-place = { $title }: the figure says nowhere where it is written
-planner-no-place-advice = write what states it: the marking on the part, its leaflet and page
 planner-errors = { $n ->
         [one] { $n } error
        *[other] { $n } errors
@@ -151,10 +151,67 @@ planner-not-yet-kept = { $n ->
         [one] { $n } error: it cannot be kept yet
        *[other] { $n } errors: it cannot be kept yet
     }
+found-too-large = The plan has more than 1 MiB. Take something out of it.
+found-empty-plan = The plan has no stage. Add one with at least one fastener or check.
+found-empty-stage = The stage has no fastener and no check. Add one, or take the stage out.
+found-duplicate-id = “{ $value }” stands twice. Give one of them another short name.
+found-bad-id = “{ $value }” cannot be used. Write 1 to 64 small letters a to z, digits, dots and dashes.
+found-unknown-fastener = “{ $value }” is not in the plan any more. Take its tick away.
+found-not-a-torque = “{ $value }” is no torque. Write a number and a unit of torque, for example 5 N·m or 44 lbf·in; lb and kg are none.
+found-no-torque = A figure here is no torque. Write a number and a unit of torque, for example 5 N·m or 44 lbf·in.
+found-not-a-value = “{ $value }” is nothing that can be measured. Write a number with its unit, for example 70 mm, 6.5 bar, 1100 N, 8.2 kg or 21 °C.
+found-no-value = A figure here is nothing that can be measured. Write a number with its unit, for example 70 mm, 6.5 bar, 1100 N, 8.2 kg or 21 °C.
+found-torque-at-check = { $value } is a torque. It belongs to a fastener; a check is a length, mass, pressure, force or temperature.
+found-out-of-range = { $value } is no torque for a fastener on a bike. Write more than 0 and at most 2000 N·m.
+found-not-measured = { $value } cannot be measured here. A pressure, force or mass is not below nothing, and nothing in a workshop is larger than a tonne or a kilometre.
+found-no-limits = “{ $aim }” and “{ $most }” are empty: one of them is needed. Write the figure that stands on the part or in its leaflet.
+found-no-limit-check = There is no limit. Write what the part or its leaflet says under “{ $least }” or “{ $most }”; “{ $aim }” alone gets the plan's tolerance, but not for a temperature.
+found-conflict = These cannot both hold: { $first }; { $second }. Correct one of them, or write under “{ $settle }” who decided what, and why.
+found-settled-unsigned = The decision has no name or no reason. Write who decided, and why.
+found-bad-passes = These passes do not rise to 100. Write whole per cent that rise, the last one 100: for example 60 100.
+found-bad-tolerance = “{ $value }” is no percentage from 1 to 50. Write it like 10 %.
+found-bad-kind = “{ $value }” cannot be used. Write up to 64 small letters a to z and digits, words joined by single dashes, for example seat-clamp.
+found-bad-note = This is no sentence that can be shown beside a fastener. Write 1 to 240 characters on one line, or leave it empty.
+found-adapter-title = The adapter has no name. Call it what it is called on the bench, in 1 to 64 characters.
+found-adapter-angle = { $value } degrees are no angle of an adapter. Write 0 for straight out, 90 for square to the handle, 180 for folded back under it.
+found-adapter-no-length = The adapter has an angle and no length. Measure from the centre of the drive to the centre of the fastener; an extension in line with the drive has neither.
+found-adapter-length = This is no length of an adapter. Write more than 0 and at most 1 m, for example 30 mm.
+found-engagement = This is no length of engagement. Write more than 0 and at most 200 mm, for example 8 mm.
+found-friction = This is no range of coefficients of friction. Write the least and the greatest, from 0.01 to 1 with at most three decimals: for example 0.10 0.16.
+found-no-thread = “{ $value }” is no thread. Write its diameter and pitch, for example M5x0.8, or what its standard calls it.
+found-upper-only = Only “{ $most }” is stated: nothing says when it is tight enough. Look for a figure to aim at in the part maker's leaflet.
+found-carbon-without-paste = It clamps carbon, and no assembly paste goes on first. Add it if the part's maker wants it, or write there why not.
+found-no-prep = Nothing is said about what goes on first. Name grease, paste or threadlock, or write dry: the same torque clamps harder when greased.
+found-past-proof-load = { $torque } cannot be right: even at the highest plausible friction, { $friction }, it pulls the bolt with { $preload }, and that bears { $load } (proof load, { $standard }). Look for a slipped point or a wrong unit; else correct the thread or what goes on first.
+found-near-proof-load = { $torque } is likely too much: at a friction of { $friction } it pulls the bolt with { $preload }, and that bears { $load } (proof load, { $standard }). Is the thread as it says? If the part's maker says so, confirm it under “{ $settle }”.
+found-thread-strips = { $torque } cannot be right: even at the highest plausible friction, { $friction }, it pulls with { $preload }, and the thread strips at about { $load } ({ $standard }). Look for a slipped point or a wrong unit; else correct the thread or what goes on first.
+found-thread-may-strip = { $torque } is likely too much: at a friction of { $friction } it pulls with { $preload }, and the thread strips at about { $load } ({ $standard }). Is the thread as it says? If the part's maker says so, confirm it under “{ $settle }”.
+found-class = The class “{ $value }” is not known here, so no preload is estimated. Known are 5.6, 8.8, 10.9 and 12.9, and A1 to A5 with -50, -70 or -80; any other is kept.
+found-pitch = This pitch is none that is known at this diameter, so no preload is estimated. Write the pitch or leave it out; the length of a bolt is not asked for.
+found-unusual-torque = { $value } is far from what this kind of fastener commonly gets: { $low } to { $high } (common practice, no source). Look for a slipped point or a wrong unit; if the part's maker says so, confirm it under “{ $settle }”.
+found-outside-tool-range = { $value } is wanted, and no tool of the bench reaches it. Bring another tool, or look for a slipped point or a wrong unit.
+found-unreachable-pass = Pass { $pass } at { $percent } % wants { $value }, and no tool of the bench reaches it. Raise the pass until a tool does, or bring a smaller tool.
+found-tool-too-coarse = The limits leave { $room } around { $value }, and no tool has a certificate that says it can tell. Have the tool calibrated and add its certificate, or bring a finer tool: this is no fault of the fastener.
+found-check-too-coarse = No tool of the bench tells { $value } apart. Bring a better tool, or a calibration certificate that states less uncertainty.
+found-unknown-place = The map of this kind of frame has no place “{ $value }”. Choose one that it has; else it is listed beside the map.
+found-mixed-quantities = These figures are of several quantities. State all figures of a check in units of one quantity; make two checks where two things are measured.
+found-readings-computed = A check that is computed takes no readings. Write how many at the checks that the formula names.
+found-bad-readings = No check wants { $n } readings. Write a number from 1 to 64, such as the spokes on one side.
+found-formula-unknown = There is no check “{ $value }”. Name checks by their short names; put one with dashes in curly braces.
+found-bad-formula = This formula cannot be computed. Use short names of checks of one quantity, numbers, + - * / ( ), abs, min, max, mean and spread; limits of a difference of temperatures are in K.
+found-never-due = Nothing says when it is due. Write days (1 to 3660) or months (1 to 120), or kilometres (1 to 100000), or one of the first two and kilometres: whichever comes first.
+found-due-unclear = It is not clear when it is due. Write days (1 to 3660) or months (1 to 120), not both, or kilometres (1 to 100000), or one of the first two and kilometres.
+found-no-title = It is empty. Write what a mechanic calls it: lists and the record name it so.
+found-no-edition = It is empty. Name the edition, for example by its date: the record tells editions apart by it.
+found-same-title = “{ $value }” stands twice in this stage. Give one of them a title that tells it from the other, such as left and right.
+found-no-place = The figure says nowhere where it is written. Write what states it: the marking on the part, its leaflet and page.
+found-own-no-place = The plan's own figures say nowhere where they are written. Write what states them under “{ $source }”, or who decided.
+found-thousands = { $value } may be a number of thousands. Write those without a mark, like 1200, and a fraction with fewer digits or one more, like 1.1 or 1.1000.
 
 ## Keeping it
 planner-kept = kept
 planner-draft-here = not kept yet; the draft is in this browser
+planner-other-tab = another tab has a draft of this plan, too: both are kept, each for itself
 planner-no-drafts = not kept, and no draft of it in this browser: it keeps none, or has { $n } already
 planner-undo = Undo
 planner-keep = Keep the plan
@@ -175,6 +232,8 @@ planner-aim = Aim
 planner-least = At least
 planner-most = At most
 planner-no-figure = no figure
+planner-in-unit = In the unit of this page: { $value }
+planner-and-stated = { $value } ({ $stated })
 planner-bare-unit = Unit of a bare number
 planner-source-out = Take this source out
 planner-another-source = Another source

@@ -28,6 +28,7 @@ planner-pulls = { $n ->
         [one] { $n } serrage
        *[other] { $n } serrages
     }
+planner-nothing-in-it = rien dedans pour l’instant
 planner-edition = édition { $edition }
 planner-row-errors = { $n ->
         [one] { $n } erreur : aucun montage ne peut le suivre
@@ -83,7 +84,6 @@ planner-your-name = Votre nom (nécessaire)
 planner-start-send = Commencer le montage
 
 ## The editor
-planner-named = Plan { $file }
 planner-to-list = À la liste
 planner-stage = Étape
 planner-stage-untitled = Étape sans titre
@@ -121,6 +121,8 @@ planner-look = À regarder
 planner-note = Remarque
 planner-severity = { $severity } :
 planner-found = Ce qui a été trouvé
+planner-field-of = { " : " }
+planner-placed = { $place } : { $value }
 planner-found-count = { $n ->
         [0] Rien n’a été trouvé
         [one] Trouvé : { $n } point
@@ -134,8 +136,6 @@ planner-on-practice = { $n ->
         [one] <b>{ $n } valeur n’est qu’un usage du métier.</b> Vérifier les indications des fabricants des pièces avant que quelqu’un serre d’après elle.
        *[other] <b>{ $n } valeurs ne sont que des usages du métier.</b> Vérifier les indications des fabricants des pièces avant que quelqu’un serre d’après elles.
     }
-planner-no-place = { $title } : rien ne dit où la valeur est écrite
-planner-no-place-advice = écrire ce qui l’indique : le marquage sur la pièce, sa notice et la page
 planner-errors = { $n ->
         [one] { $n } erreur
        *[other] { $n } erreurs
@@ -147,11 +147,68 @@ planner-not-yet-kept = { $n ->
         [one] { $n } erreur : ne peut pas encore être enregistré
        *[other] { $n } erreurs : ne peut pas encore être enregistré
     }
+found-too-large = Le plan dépasse 1 Mio. En retirer quelque chose.
+found-empty-plan = Le plan n’a pas d’étape. En ajouter une avec au moins une fixation ou un contrôle.
+found-empty-stage = L’étape n’a ni fixation ni contrôle. En ajouter, ou retirer l’étape.
+found-duplicate-id = « { $value } » existe deux fois. Donner un autre nom court à l’un des deux.
+found-bad-id = « { $value } » ne convient pas. Écrire 1 à 64 minuscules a à z, chiffres, points et traits d’union.
+found-unknown-fastener = « { $value } » n’est plus au plan. Le décocher.
+found-not-a-torque = « { $value } » n’est pas un couple. Écrire un nombre et une unité de couple, par exemple 5 N·m ou 44 lbf·in ; lb et kg n’en sont pas.
+found-no-torque = Une valeur ici n’est pas un couple. Écrire un nombre et une unité de couple, par exemple 5 N·m ou 44 lbf·in.
+found-not-a-value = « { $value } » ne se mesure pas. Écrire un nombre avec son unité, par exemple 70 mm, 6.5 bar, 1100 N, 8.2 kg ou 21 °C.
+found-no-value = Une valeur ici ne se mesure pas. Écrire un nombre avec son unité, par exemple 70 mm, 6.5 bar, 1100 N, 8.2 kg ou 21 °C.
+found-torque-at-check = { $value } est un couple. Il appartient à une fixation ; un contrôle porte sur une longueur, une masse, une pression, une force ou une température.
+found-out-of-range = { $value } n’est pas un couple pour une fixation de vélo. Écrire plus de 0 et au plus 2000 N·m.
+found-not-measured = { $value } ne se mesure pas ici. Une pression, une force ou une masse n’est pas négative, et rien dans un atelier ne dépasse une tonne ou un kilomètre.
+found-no-limits = « { $aim } » et « { $most } » sont vides : il faut l’un des deux. Écrire la valeur qui figure sur la pièce ou dans sa notice.
+found-no-limit-check = Il n’y a pas de limite. Écrire sous « { $least } » ou « { $most } » ce que dit la pièce ou sa notice ; « { $aim } » seul reçoit la tolérance du plan, mais pas pour une température.
+found-conflict = Les deux ne peuvent pas valoir : { $first } ; { $second }. Corriger l’un, ou écrire sous « { $settle } » qui a décidé quoi, et pourquoi.
+found-settled-unsigned = Il manque à la décision le nom ou la raison. Écrire qui a décidé, et pourquoi.
+found-bad-passes = Ces passages ne montent pas à 100. Écrire des pour cent entiers qui montent, le dernier 100 : par exemple 60 100.
+found-bad-tolerance = « { $value } » n’est pas un pourcentage de 1 à 50. L’écrire comme 10 %.
+found-bad-kind = « { $value } » ne convient pas. Écrire jusqu’à 64 minuscules a à z et chiffres, les mots liés par un trait d’union, par exemple seat-clamp.
+found-bad-note = Ce n’est pas une phrase à montrer près d’une fixation. Écrire 1 à 240 caractères sur une ligne, ou laisser vide.
+found-adapter-title = L’adaptateur n’a pas de nom. L’appeler comme à l’établi, en 1 à 64 caractères.
+found-adapter-angle = { $value } degrés ne sont pas un angle d’adaptateur. Écrire 0 pour droit, 90 pour d’équerre avec la poignée, 180 pour replié dessous.
+found-adapter-no-length = L’adaptateur a un angle et pas de longueur. Mesurer du centre du carré au centre de la fixation ; une rallonge droite n’a ni l’un ni l’autre.
+found-adapter-length = Ce n’est pas une longueur d’adaptateur. Écrire plus de 0 et au plus 1 m, par exemple 30 mm.
+found-engagement = Ce n’est pas une longueur en prise. Écrire plus de 0 et au plus 200 mm, par exemple 8 mm.
+found-friction = Ce ne sont pas des coefficients de frottement. Écrire le plus faible et le plus fort, de 0.01 à 1, trois décimales au plus : par exemple 0.10 0.16.
+found-no-thread = « { $value } » n’est pas un filetage. Écrire son diamètre et son pas, par exemple M5x0.8, ou le nom que lui donne sa norme.
+found-upper-only = Seul « { $most } » est indiqué : rien ne dit quand c’est assez serré. Chercher une valeur à viser dans la notice du fabricant.
+found-carbon-without-paste = Elle serre du carbone, et aucune pâte de montage ne s’applique d’abord. L’ajouter si le fabricant la veut, ou y écrire pourquoi pas.
+found-no-prep = Rien ne dit ce qui s’applique d’abord. Nommer graisse, pâte ou frein-filet, ou écrire « dry » : graissé, le même couple serre plus fort.
+found-past-proof-load = { $torque } ne peut pas être juste : même au frottement plausible le plus fort, { $friction }, il tire sur la vis avec { $preload }, et elle supporte { $load } (charge d’épreuve, { $standard }). Chercher une virgule déplacée ou une unité fausse ; sinon corriger le filetage ou ce qui s’applique d’abord.
+found-near-proof-load = { $torque } est sans doute trop : à un frottement de { $friction }, il tire sur la vis avec { $preload }, et elle supporte { $load } (charge d’épreuve, { $standard }). Le filetage est-il juste ? Si le fabricant le dit ainsi, le confirmer sous « { $settle } ».
+found-thread-strips = { $torque } ne peut pas être juste : même au frottement plausible le plus fort, { $friction }, il tire avec { $preload }, et le filetage s’arrache vers { $load } ({ $standard }). Chercher une virgule déplacée ou une unité fausse ; sinon corriger le filetage ou ce qui s’applique d’abord.
+found-thread-may-strip = { $torque } est sans doute trop : à un frottement de { $friction }, il tire avec { $preload }, et le filetage s’arrache vers { $load } ({ $standard }). Le filetage est-il juste ? Si le fabricant le dit ainsi, le confirmer sous « { $settle } ».
+found-class = La classe « { $value } » n’est pas connue ici, la précharge n’est donc pas estimée. Connues : 5.6, 8.8, 10.9 et 12.9, et A1 à A5 avec -50, -70 ou -80 ; toute autre est gardée.
+found-pitch = Ce pas n’est pas connu pour ce diamètre, la précharge n’est donc pas estimée. Écrire le pas ou l’omettre ; la longueur de la vis n’est pas demandée.
+found-unusual-torque = { $value } est loin de ce que reçoit d’habitude ce type de fixation : { $low } à { $high } (usage du métier, sans source). Chercher une virgule déplacée ou une unité fausse ; si le fabricant le dit ainsi, le confirmer sous « { $settle } ».
+found-outside-tool-range = { $value } est demandé, et aucun outil de l’établi ne l’atteint. Apporter un autre outil, ou chercher une virgule déplacée ou une unité fausse.
+found-unreachable-pass = Le passage { $pass } à { $percent } % demande { $value }, et aucun outil de l’établi ne l’atteint. Relever le passage jusqu’à ce qu’un outil l’atteigne, ou apporter un outil plus petit.
+found-tool-too-coarse = Les limites laissent { $room } autour de { $value }, et aucun outil n’a de certificat qui dise qu’il le distingue. Faire étalonner l’outil et ajouter son certificat, ou apporter un outil plus fin : ce n’est pas un défaut de la fixation.
+found-check-too-coarse = Aucun outil de l’établi ne distingue { $value }. Apporter un meilleur outil, ou un certificat d’étalonnage qui indique moins d’incertitude.
+found-unknown-place = Le schéma de ce type de cadre n’a pas de place « { $value } ». En choisir une qu’il a ; sinon elle est listée hors du schéma.
+found-mixed-quantities = Ces valeurs sont de plusieurs grandeurs. Donner toutes les valeurs d’un contrôle dans une seule grandeur ; faire deux contrôles si deux choses se mesurent.
+found-readings-computed = Un contrôle calculé ne prend pas de mesures. Écrire leur nombre aux contrôles que nomme la formule.
+found-bad-readings = Aucun contrôle ne demande { $n } mesures. Écrire un nombre de 1 à 64, par exemple les rayons d’un côté.
+found-formula-unknown = Il n’y a pas de contrôle « { $value } ». Nommer les contrôles par leurs noms courts ; mettre entre accolades celui qui a des tirets.
+found-bad-formula = Cette formule ne se calcule pas. Employer les noms courts de contrôles d’une seule grandeur, des nombres, + - * / ( ), abs, min, max, mean et spread ; les limites d’une différence de températures sont en K.
+found-never-due = Rien ne dit quand c’est à revoir. Écrire des jours (1 à 3660) ou des mois (1 à 120), ou des kilomètres (1 à 100000), ou l’un des deux premiers et des kilomètres : le premier atteint.
+found-due-unclear = Il n’est pas clair quand c’est à revoir. Écrire des jours (1 à 3660) ou des mois (1 à 120), pas les deux, ou des kilomètres (1 à 100000), ou l’un des deux premiers et des kilomètres.
+found-no-title = C’est vide. Écrire comment un mécanicien l’appelle : les listes et le relevé le nomment ainsi.
+found-no-edition = C’est vide. Nommer l’édition, par exemple par sa date : le relevé distingue ainsi les éditions.
+found-same-title = « { $value } » existe deux fois dans cette étape. Donner à l’un un titre qui le distingue de l’autre, comme gauche et droite.
+found-no-place = Rien ne dit où la valeur est écrite. Écrire ce qui l’indique : le marquage sur la pièce, sa notice et la page.
+found-own-no-place = Rien ne dit où les valeurs propres au plan sont écrites. Écrire sous « { $source } » ce qui les indique, ou qui a décidé.
+found-thousands = { $value } peut aussi être un nombre de milliers. Écrire les milliers sans séparateur, comme 1200, et une fraction avec moins de chiffres ou un de plus, comme 1,1 ou 1,1000.
 
 ## Keeping it
 planner-kept = enregistré
 planner-draft-here = pas encore enregistré ; le brouillon est dans ce navigateur
-planner-no-drafts = non enregistré, et sans brouillon : ce navigateur n’en garde pas ou en a déjà { $n }
+planner-other-tab = un autre onglet a aussi un brouillon de ce plan : les deux sont gardés, chacun à part
+planner-no-drafts = non enregistré, et sans brouillon : ce navigateur n’en garde pas ou en a déjà { $n }
 planner-undo = Annuler
 planner-keep = Enregistrer le plan
 planner-file-name = Nom du fichier
@@ -171,6 +228,8 @@ planner-aim = Viser
 planner-least = Au moins
 planner-most = Au plus
 planner-no-figure = pas de valeur
+planner-in-unit = Dans l’unité de cette page : { $value }
+planner-and-stated = { $value } ({ $stated })
 planner-bare-unit = Unité d’un nombre seul
 planner-source-out = Retirer cette source
 planner-another-source = Une autre source

@@ -91,6 +91,12 @@ pub enum PlanCode {
     BadFormula,
     /// Something due of which nothing says when.
     NeverDue,
+    /// A plan, or something in it, without a title.
+    NoTitle,
+    /// A plan without an edition.
+    NoEdition,
+    /// Two in one stage with the same title.
+    SameTitle,
 }
 
 impl fmt::Display for PlanCode {
@@ -130,6 +136,9 @@ impl fmt::Display for PlanCode {
             Self::BadReadings => "bad-readings",
             Self::BadFormula => "bad-formula",
             Self::NeverDue => "never-due",
+            Self::NoTitle => "no-title",
+            Self::NoEdition => "no-edition",
+            Self::SameTitle => "same-title",
         };
         write!(f, "plan/{word}")
     }

@@ -7,6 +7,7 @@ mod limits;
 mod parts;
 mod plausible;
 mod reach;
+mod titles;
 
 use super::file::{PlanFile, StageFile};
 use super::finding::{Finding, PlanCode, Severity};
@@ -144,6 +145,7 @@ impl Reader<'_> {
         }
         self.rule = file.rule;
         self.frame = file.frame.unwrap_or_default();
+        self.titles(&file);
         if file.stage.is_empty() {
             let span = file.title.span();
             self.error(

@@ -8,6 +8,7 @@ mod plausible;
 mod random;
 mod reach;
 mod settling;
+mod titles;
 
 use super::*;
 use crate::quantity::Torque;
@@ -23,7 +24,7 @@ fn one(body: &str) -> String {
 /// A sound fastener in one line, for a list of inline tables.
 fn bolt(id: &str) -> String {
     format!(
-        "{{ id = \"{id}\", title = \"Bolt\", prep = [\"dry\"], spec = {{ target = \"5 N·m\" }} }}"
+        "{{ id = \"{id}\", title = \"B{id:0>3}\", prep = [\"dry\"], spec = {{ target = \"5 N·m\" }} }}"
     )
 }
 

@@ -31,7 +31,7 @@ macro_rules! row {
 }
 
 /// Every file of the page: its path, its kind, its text.
-const FILES: [(&str, &str, &str); 56] = [
+const FILES: [(&str, &str, &str); 57] = [
     row!("/", HTML, "index.html"),
     row!("/page.css", CSS, "page.css"),
     row!("/page.js", SCRIPT, "page.js"),
@@ -64,6 +64,7 @@ const FILES: [(&str, &str, &str); 56] = [
     row!("/planner-edit.js", SCRIPT, "planner-edit.js"),
     row!("/planner-fields.js", SCRIPT, "planner-fields.js"),
     row!("/planner-forms.js", SCRIPT, "planner-forms.js"),
+    row!("/planner-found.js", SCRIPT, "planner-found.js"),
     row!("/planner-new.js", SCRIPT, "planner-new.js"),
     row!("/planner-screen.js", SCRIPT, "planner-screen.js"),
     row!("/plans.js", SCRIPT, "plans.js"),

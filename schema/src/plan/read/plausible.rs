@@ -65,6 +65,15 @@ impl Reader<'_> {
             .property_class
             .as_ref()
             .filter(|class| PropertyClass::parse(class).is_none());
+        if matches!(metric, Err(ThreadError::OtherThread { .. }))
+            && !could_be_a_thread(&thread.size)
+        {
+            let what = format!("{:?}: {:?} is no thread", fastener.id, thread.size);
+            let advice =
+                "write its diameter and pitch, such as M5x0.8, or what its standard calls it";
+            let span = places.thread.clone();
+            return self.say(span, (Severity::Warning, PlanCode::BadThread), what, advice);
+        }
         let (what, advice) = match (metric, unknown_class) {
             (Err(error @ ThreadError::OtherPitch { .. }), _) => (
                 error.to_string(),
@@ -168,6 +177,26 @@ impl Reader<'_> {
             )
         };
         self.say(places.torque.clone(), kind, what, advice);
+    }
+}
+
+/// Whether a text can be what a standard calls a thread: one that begins like a metric one has a diameter and, after an x, a
+/// finer pitch; any other has a figure in it.
+fn could_be_a_thread(text: &str) -> bool {
+    let designation = text.split('-').next().unwrap_or(text).trim();
+    let body = designation.strip_prefix(['M', 'm']);
+    let body = body.filter(|body| body.starts_with(|letter: char| letter.is_ascii_digit()));
+    let Some(body) = body else {
+        return text.contains(|letter: char| letter.is_ascii_digit());
+    };
+    let number = |text: &str| text.trim().parse::<f64>().ok();
+    let (diameter, pitch) = match body.split_once(['x', 'X', '×', '*']) {
+        Some((diameter, pitch)) => (number(diameter), number(pitch)),
+        None => (number(body), Some(0.0)),
+    };
+    match (diameter, pitch) {
+        (Some(diameter), Some(pitch)) => pitch < diameter,
+        _ => false,
     }
 }
 
