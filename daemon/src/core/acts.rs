@@ -432,13 +432,13 @@ fn start_build(
 /// named. One that the plan has no use for stays free for the next.
 fn idle_tools(bench: &Bench, plan: &Plan) -> Vec<String> {
     let pulls = plan.fasteners().next().is_some();
-    let measured = || plan.checks().filter(|(_, check)| !check.is_derived());
+    let asks_for = |kind| {
+        let mut checks = plan.checks();
+        checks.any(|(_, check)| !check.is_derived() && check.unit().kind() == kind)
+    };
     let is_wanted = |tool: &Tool| match &tool.measures {
         None => pulls,
-        Some(measures) => {
-            let kind = measures.unit.kind();
-            measured().any(|(_, check)| check.unit().kind() == kind)
-        }
+        Some(measures) => asks_for(measures.unit.kind()),
     };
     let idle = bench.tools.iter();
     idle.filter(|(id, tool)| is_wanted(tool) && bench.served_by(id).is_none())

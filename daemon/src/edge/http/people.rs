@@ -110,6 +110,7 @@ async fn prove(
 }
 
 /// What the log has to tell of tries that were not looked at.
+#[derive(Clone, Copy)]
 enum Tell {
     /// There was one more, and there are so many seconds to wait.
     OneMore { seconds: u64 },
