@@ -16,10 +16,11 @@ const STYLE: &str = include_str!("record.css");
 const CHOOSE: &str = include_str!("choose.html");
 
 /// The modules of the page, each after those that it takes from.
-const MODULES: [&str; 11] = [
+const MODULES: [&str; 12] = [
     include_str!("read.js"),
     include_str!("signed.js"),
     include_str!("form.js"),
+    include_str!("likely.js"),
     include_str!("judge.js"),
     include_str!("agree.js"),
     include_str!("checks.js"),

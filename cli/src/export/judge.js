@@ -1,6 +1,7 @@
 // Judges a reading again from its figures: what was displayed, what that is worth, and the limits. Whole numbers, as the
 // reference check has them; what goes through a budget of uncertainty is reckoned as it reckons.
 
+import { isLikely } from "./likely.js";
 import { same } from "./read.js";
 
 const UNIT = new Map(FACTORS.flatMap(([names, kind, exact]) => names.map((name) => [name, { kind, factor: exact.map(BigInt) }])));
@@ -132,6 +133,11 @@ export function departsFrom(known, pass, verdict, { passes_percent: passes, spec
   if (!same(verdict.limits, ofPass(spec.limits, percent))) return "it was judged by other limits than those of its fastener and pass";
   if (verdict.rule !== rule) return "it was judged by another rule than its fastener's";
   if ((verdict.expanded_uncertainty_millinewton_metre ?? undefined) !== guard(known.reading.worth)) return "its verdict names another uncertainty than the reading";
+  const micro = known.reading.worth?.standard_micronewton_metre;
+  const value = tightening(hand, known.reading.applied_millinewton_metre);
+  const { lower, upper } = bounds(verdict.limits);
+  const inMicro = { lower: lower === undefined ? undefined : lower * 1000, upper: upper * 1000 };
+  if (!isLikely(verdict.outside, value === undefined ? undefined : value * 1000, micro, known.reading.worth?.freedom, inMicro)) return "how likely it lies outside does not follow from its uncertainty";
   if (verdict.answer !== answerOf(known.reading, hand, verdict.limits, rule)) return `the verdict ${verdict.answer} does not follow from its figures`;
   return null;
 }
@@ -168,8 +174,7 @@ export function isConverted(reading) {
   const { certificate, accuracy } = worth.basis;
   const isUsable = certificate ? certificate.coverage_thousandths > 0 && certificate.expanded >= 0 : (accuracy.accuracy ?? 0) >= 0;
   const stated = ["resolution", "tool", "standard", "expanded"].map((name) => worth[`${name}_thousandths`]);
-  // Another program's square roots may differ in the last place.
-  return isUsable && worthOf(worth, shown).every((value, at) => Math.abs(value - stated[at]) <= 2)
+  return isUsable && same(worthOf(worth, shown), stated)
     && worth.step >= stepOf(displayed) && reading.value === shown - (certificate?.deviation ?? 0);
 }
 
@@ -177,4 +182,5 @@ export const isOver = (value, { upper }) => value === undefined || (upper !== un
 // The answer of a verdict; above its upper limit a value is over in any case.
 export const checkAnswer = (value, verdict) => (isOver(value, verdict.limits) ? "over" : verdict.answer);
 export const follows = (reading, verdict) => decide(reading.value, verdict.limits, verdict.rule, verdict.expanded) === verdict.answer
-  && (verdict.expanded ?? undefined) === checkGuard(reading.worth) && verdict.limits.unit === reading.unit;
+  && (verdict.expanded ?? undefined) === checkGuard(reading.worth) && verdict.limits.unit === reading.unit
+  && isLikely(verdict.outside, reading.value, reading.worth && reading.worth.standard_thousandths / 1000, undefined, verdict.limits);

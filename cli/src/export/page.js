@@ -41,7 +41,6 @@ function said(found, given) {
       : !given.keys?.length && "Whether the key was revoked since: that stands in a newer key history of the shop.",
     "Whether a later record takes this one's place, and when it was signed: the time is the shop's claim.",
     found.isStamped && "The outside authority's time stamp that the file brings: pullmark record verify --authority looks into it, and so does openssl ts -verify.",
-    !found.inLedger?.isFolded && "How likely a value lies outside its limits, where the record states it: that is not computed again, and not shown.",
     found.hidden > 0 && `${found.hidden} ${found.hidden === 1 ? "name is" : "names are"} left out of the file.`,
   ];
   return { checked: checked.filter(Boolean), not: not.filter(Boolean) };
@@ -87,23 +86,30 @@ async function look(records, given) {
   return looked;
 }
 
-function told(one, given, isAlone) {
-  const title = isAlone ? [] : [h("p", { class: "file" }, one.name)];
-  if (one.error) return [...title, ...refusal(one.error)];
-  const { checked, not } = said(one.found, given);
-  return [...title, ...answer("The signature fits", true, one.relation ? h("p", {}, h("b", {}, one.relation)) : null, lines(checked), h("h3", {}, "What this page did not check"), lines(not)).filter(Boolean)];
+// What is said of each record; what was checked of none of them stands once, at the end.
+function told(looked, given) {
+  const all = looked.map((one) => ({ ...one, ...(one.found && said(one.found, given)) }));
+  const fit = all.filter((one) => one.found && !one.error);
+  const common = fit.length > 1 ? fit[0].not.filter((line) => fit.every((one) => one.not.includes(line))) : [];
+  const open = (title, not) => (not.length ? [h("h3", {}, title), lines(not)] : []);
+  const each = all.map((one) => {
+    const title = looked.length === 1 ? [] : [h("p", { class: "file" }, one.error ? one.name : `${one.name}: ${nameOf(one.found)}, sealed ${moment(one.found.record.validFrom)}`)];
+    if (one.error) return [title, refusal(one.error)];
+    return [title, answer("The signature fits", true, one.relation ? h("p", {}, h("b", {}, one.relation)) : [], lines(one.checked)), open("What this page did not check", one.not.filter((line) => !common.includes(line)))];
+  });
+  return [...each, common.length ? h("div", { class: "file" }) : [], open("What this page checked of none of them", common)].flat(Infinity);
 }
 
 // Says of all records what holds, and shows those that do.
 async function show(records, given, beside) {
   const looked = await look(records, given);
   const isAlone = looked.length === 1;
-  place("answer").replaceChildren(...looked.flatMap((one) => told(one, given, isAlone)));
+  place("answer").replaceChildren(...told(looked, given));
   const shown = looked.filter((one) => !one.error);
   const pages = [];
   for (const one of shown) {
     const parts = await drawn(one.found, beside);
-    pages.push(...(isAlone ? parts : [h("details", { class: "one" }, h("summary", {}, `${nameOf(one.found)}: ${one.name}`), parts, keysOf(one.found))]));
+    pages.push(...(isAlone ? parts : [h("details", { class: "one" }, h("summary", {}, `${nameOf(one.found)}, sealed ${moment(one.found.record.validFrom)}: ${one.name}`), parts, keysOf(one.found))]));
   }
   place("record").replaceChildren(...pages);
   place("keys").replaceChildren(...(isAlone && shown.length ? [keysOf(shown[0].found)] : []));
@@ -122,14 +128,14 @@ const SAYS = { record: () => "a record", keys: ({ value }) => `a key history of 
 async function read(file) {
   const { name } = file;
   try {
-    if (file.size > RULES.most_bytes) return [name, { name, error: new Error(`the file cannot be read as a record: the document is too long: ${file.size} bytes, at most ${RULES.most_bytes} are read`) }];
-    const known = { name, ...readGiven(new Uint8Array(await file.arrayBuffer())) };
+    if (file.size > RULES.most_bytes) return [name, { file: name, error: new Error(`the file cannot be read as a record: the document is too long: ${file.size} bytes, at most ${RULES.most_bytes} are read`) }];
+    const known = { file: name, ...readGiven(new Uint8Array(await file.arrayBuffer())) };
     const hash = hex(await hashOf(known.value));
     if (known.kind === "keys") known.identity = (await checkKeys(known.value)).identity;
     if (known.kind === "consistency") checkProof(known.value);
     return [hash, { ...known, says: SAYS[known.kind](known) }];
   } catch (error) {
-    return [name, { name, error }];
+    return [name, { file: name, error }];
   }
 }
 
@@ -146,6 +152,11 @@ function pinOf() {
 async function together() {
   delete document.body.dataset.answer;
   const all = [...files.values()];
+  // Records mostly are called alike: they are numbered then.
+  for (const file of all) {
+    const alike = all.filter((other) => other.file === file.file);
+    file.name = alike.length > 1 ? `${file.file} (${alike.indexOf(file) + 1})` : file.file;
+  }
   place("anew").hidden = all.length === 0;
   place("files").replaceChildren(...all.map((file) => (file.error ? h("li", { class: "bad" }, h("b", {}, file.name), `: ${file.error.message}`) : item(file.name, file.says))));
   clear();
@@ -153,8 +164,10 @@ async function together() {
   const { typed, pin } = pinOf();
   const wrong = all.find((file) => file.error);
   if (wrong) {
-    place("answer").replaceChildren(...(cannot(wrong.error) ? refusal(wrong.error) : answer("Not valid", false, lines([`${wrong.name}: ${wrong.error.message}.`, "Nothing is shown: with a file that cannot be used the others are not checked. Begin anew without it."]))));
-    document.body.dataset.answer = cannot(wrong.error) ? "cannot" : "not-valid";
+    const isOther = wrong.error.isOtherFile;
+    place("answer").replaceChildren(...(cannot(wrong.error) ? refusal(wrong.error) : answer(isOther ? "Not checked: this is another file" : "Not valid", false, lines([`${wrong.name}: ${wrong.error.message}.`,
+      all.length > 1 ? "Nothing is shown: with a file that cannot be used the others are not checked. Begin anew without it." : "Nothing is shown."]))));
+    document.body.dataset.answer = cannot(wrong.error) ? "cannot" : isOther ? "other-file" : "not-valid";
     return;
   }
   if (!all.length) { place("answer").replaceChildren(h("p", {}, "Nothing is checked yet.")); return; }

@@ -115,7 +115,7 @@ export function readText(bytes) {
   if (bytes.length > RULES.most_bytes) throw new Error(`${CANNOT}: the document is too long: ${bytes.length} bytes, at most ${RULES.most_bytes} are read`);
   if (bytes.length === 0) throw new Error(`${CANNOT}: the file is empty`);
   const other = notText(bytes);
-  if (other) throw new Error(other);
+  if (other) throw Object.assign(new Error(other), { isOtherFile: true });
   if (begins(bytes, 0xef, 0xbb, 0xbf)) throw new Error(`${CANNOT}: the document is not JSON near the top of the document: it begins with a byte order mark (BOM), which a record file does not have`);
   try {
     return new TextDecoder("utf-8", { fatal: true, ignoreBOM: true }).decode(bytes);

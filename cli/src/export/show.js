@@ -85,7 +85,8 @@ function remarks(fastener, reading) {
 function measured(shown, [one, several]) {
   const attested = shown.filter((reading) => reading.reading.origin.attested).length;
   const count = shown.length - attested;
-  const first = `${count} ${count === 1 ? `${one} was` : `${several} were`} measured by a tool`;
+  if (!shown.length) return `No ${one} was measured, and none attested.`;
+  const first = `${count || "No"} ${count === 0 || count === 1 ? `${one} was` : `${several} were`} measured by a tool`;
   return attested ? `${first}; ${attested} ${attested === 1 ? "was" : "were"} attested by a person and not measured.` : `${first}; none was only attested.`;
 }
 
@@ -132,7 +133,7 @@ function checkRow(subject, check) {
   const values = counted.map((reading) => reading.reading.value).filter((value) => value !== undefined);
   const value = check.derived ? quantity(unit, check.derived.value, unit === "mK")
     : values.length === 0 ? (counted.length ? "past its range" : "–") : [...new Set([Math.min(...values), Math.max(...values)])].map((each) => quantity(unit, each)).join(" to ");
-  const expanded = check.derived ? check.derived.verdict.expanded : Math.max(...counted.map((reading) => reading.verdict?.expanded ?? 0));
+  const expanded = check.derived ? check.derived.verdict.expanded : Math.max(0, ...counted.map((reading) => reading.verdict?.expanded ?? 0));
   const newest = counted.at(-1);
   const attested = counted.filter((reading) => reading.reading.origin.attested).map((reading) => `attested by ${person(reading.reading.origin.attested.by)}`);
   const cautions = counted.flatMap((reading) => reading.verdict?.cautions || []).filter((caution) => caution !== "attested").map((caution) => CHECK_CAUTION[caution] || caution);
@@ -197,6 +198,7 @@ const again = (subject, due) => item(due.title, `${[due.on && `on ${due.on}`, du
   (due.fasteners || []).map((id) => titleOf(subject, id)).join(", ") || "the whole bike"}${due.source ? ` (${due.source})` : ""}`);
 
 function tools(subject) {
+  if (!subject.tools.length) return h("p", {}, "No reading names a tool.");
   return list(subject.tools.map((tool) => {
     if (tool.measures) {
       const { certificate: own, accuracy, accuracy_ppm: part } = tool.measures;
