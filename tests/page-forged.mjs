@@ -119,7 +119,11 @@ await forged("a fastener of the plan left out", forger.sealed((subject) => {
 await forged("another serial number of a tool", forger.sealed((subject) => { subject.tools[0].serial = "X"; }), { has: ["/tools/0/serial"] });
 await forged("a computed check that comes to something else", forger.bare((subject) => { subject.checks.find((check) => check.formula).derived.value += 500; }));
 await forged("no cautions", forger.bare((subject) => { subject.cautions = []; }));
-await forged("a time that the seal does not have", (() => { const file = forger.sealed((_, record) => { record.validFrom = "2099-01-01T00:00:00.000+00:00"; }); file.history.entries.at(-1).time = honest.record.validFrom; return file; })());
+await forged("practice that is signed away", forger.sealed((subject) => { subject.practice = false; }), { has: ["is practice, and the record does not say so"] });
+await forged("a proof from another moment than the record", forger.bare((_, record) => { record.proof.created = "2001-01-01T00:00:00.000+00:00"; }), { has: ["another moment"] });
+await forged("times that do not follow on one another", forger.bare((subject) => { subject.finished.time = "2001-01-01T00:00:00.000+00:00"; }), { isValid: true, has: ["do not follow on one another"] });
+await forged("a label that would turn what follows", forger.bare((subject) => { subject.bike.label = "Ferry\u202e bike"; }), { isValid: true });
+await forged("a time that the seal does not have", (() => { const file = forger.sealed((_, record) => { record.validFrom = "2099-01-01T00:00:00.000+00:00"; record.proof.created = record.validFrom; }); file.history.entries.at(-1).time = honest.record.validFrom; return file; })());
 
 // The page that carries its record says the same.
 const embed = (content) => html.replace(/(<script type="application\/json" id="file">)[^]*?(<\/script>)/, (_, before, after) => before + content.replaceAll("<", "\\u003c") + after);
@@ -263,8 +267,8 @@ for (const [name, content, words] of [
   ["17 MiB", `${json.slice(0, -1)}${" ".repeat(17 << 20)}}`, "the document is too long: "],
   ["UTF-16", Buffer.from(json, "utf16le"), null],
   ["null", "null", "holds null"], ["a list", "[]", "holds a list"], ["a number", "5", "holds a single value"], ["nothing", "", "the file is empty"],
-  ["a PDF", readFileSync(join(out, "record.pdf")), "save its attachment record.json"], ["an archive", readFileSync(join(out, "record.zip")), "unpack it"],
-  ["a page", html, "open it in a browser"], ["a table", readFileSync(join(out, "readings.csv")), "not JSON"],
+  ["a PDF", readFileSync(join(out, "record.pdf")), "save record.json, which is attached to it"], ["an archive", readFileSync(join(out, "record.zip")), "unpack it"],
+  ["a page", html, "opened in a browser it checks itself"], ["a table", readFileSync(join(out, "readings.csv")), "not JSON"],
   ["65 lists in one another", "[".repeat(65) + "]".repeat(65), "nested more than 64 deep"], ["two documents", json + json, "more text behind the end"],
   ["half a surrogate pair", json.replace(honest.record.credentialSubject.bike.label, "\\ud800"), "not valid Unicode"],
 ]) {

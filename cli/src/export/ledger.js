@@ -322,6 +322,9 @@ function needsReadingsAlike(subject, entries) {
 
 async function refold(file, record, entries, seal) {
   const subject = record.credentialSubject;
+  // A bench that once practised says so for good; so a record may call real work practice, and never the other way round.
+  const practised = entries.find((entry) => entry.practice);
+  if (practised && !subject.practice) wrong(`entry ${practised.sequence} is practice, and the record does not say so`);
   const before = entries.filter((entry) => entry.sequence < seal.sequence);
   const ofBuild = before.filter((entry) => entry.body.build === subject.build);
   const isNumbered = numberedOf([...ofBuild, seal]);

@@ -19,10 +19,20 @@ function ofLedger({ inLedger }) {
     : [[`Its readings, limits, alarms and decisions are those of the entries beside it: ${led}.`], [missing]];
 }
 
+// Clocks are set, forwards and back, so times that do not fit make no record wrong; whoever reads it has to know.
+function times({ record: { credentialSubject: { started, finished } }, created }) {
+  const [begun, done, signed] = [started.time, finished.time, created].map((time) => Date.parse(time));
+  return [
+    (begun > done || done > signed) && `Which of its times is right: begun ${moment(started.time)}, handed over ${moment(finished.time)}, signed ${moment(created)} do not follow on one another, so the bench's clock was set in between, or a time is made up.`,
+    signed > Date.now() && `When it was signed: ${moment(created)} lies ahead of this machine's clock; one of the two clocks is wrong.`,
+  ];
+}
+
 function said(found, given) {
   const [shows, open] = ofLedger(found);
   const later = found.later.map(({ size, from, isKnown }) => (isKnown ? [`The ledger only grew since: the later signed head of ${size} entries continues the record's.`, null]
-    : [null, `Whether the later signed head of ${size} entries continues the record's: not known, the proof is missing. The shop makes it with pullmark ledger consistency --from ${from}.`]));
+    : [null, size < from ? `Whether the ledger only grew: the head that you gave covers ${size} entries, and the record's own ${from}. If you had it before the record, it says nothing about it; if you got it later, ask the shop why its ledger became shorter.`
+      : `Whether the later signed head of ${size} entries continues the record's: not known, the proof is missing. The shop makes it with pullmark ledger consistency --from ${from}.`]));
   const checked = [
     "What this page shows was read out of the signed document and agrees with its signature.",
     "Every verdict, how each fastener and check stands, the counts and the list of what was not done follow from its readings.",
@@ -41,13 +51,14 @@ function said(found, given) {
       : !given.keys?.length && "Whether the key was revoked since: that stands in a newer key history of the shop.",
     "Whether a later record takes this one's place, and when it was signed: the time is the shop's claim.",
     found.isStamped && "The outside authority's time stamp that the file brings: pullmark record verify --authority looks into it, and so does openssl ts -verify.",
+    ...times(found),
     found.hidden > 0 && `${found.hidden} ${found.hidden === 1 ? "name is" : "names are"} left out of the file.`,
   ];
   return { checked: checked.filter(Boolean), not: not.filter(Boolean) };
 }
 
 function answer(word, isGood, ...more) {
-  return [h("h2", { class: isGood ? "good" : "bad" }, h("span", { class: "shape", "aria-hidden": "true" }, isGood ? "✓ " : "✗ "), word), ...more];
+  return [h("h2", { class: isGood ? "good" : "bad" }, word), ...more];
 }
 const lines = (all) => list(all.map((line) => h("li", {}, line)));
 

@@ -102,11 +102,11 @@ const begins = (bytes, ...start) => start.every((byte, at) => bytes[at] === byte
 // What somebody gives who means the record and has another file in hand.
 function notText(bytes) {
   const start = String.fromCharCode(...bytes.slice(0, 1024));
-  if (start.includes("%PDF-")) return "this is a PDF: save its attachment record.json and give that";
-  if (begins(bytes, 0x50, 0x4b, 3, 4)) return "this is a ZIP archive: unpack it and give the file record.json that is in it";
-  if (begins(bytes, 0x1f, 0x8b)) return "this is compressed (gzip): unpack it and give the file record.json";
-  if (begins(bytes, 0x89, 0x50, 0x4e, 0x47) || begins(bytes, 0xff, 0xd8, 0xff)) return "this is a picture: give the file record.json";
-  if (/^\s*<(?:!doctype|html|\?xml|svg|head)/i.test(start.replace(/^\xef\xbb\xbf/, ""))) return "this is a page (HTML): open it in a browser and it checks itself, or give the file record.json that came with it";
+  if (start.includes("%PDF-")) return "it is a PDF; save record.json, which is attached to it, and give that";
+  if (begins(bytes, 0x50, 0x4b, 3, 4)) return "it is an archive; unpack it, and give the record.json in it";
+  if (begins(bytes, 0x1f, 0x8b)) return "it is compressed (gzip); unpack it, and give the record.json in it";
+  if (begins(bytes, 0x89, 0x50, 0x4e, 0x47) || begins(bytes, 0xff, 0xd8, 0xff)) return "it is a picture; give the record.json that came with it";
+  if (/^\s*<(?:!doctype|html|\?xml|svg|head)/i.test(start.replace(/^\xef\xbb\xbf/, ""))) return "it is a page: opened in a browser it checks itself; here give the record.json that came with it";
   return null;
 }
 
@@ -115,8 +115,8 @@ export function readText(bytes) {
   if (bytes.length > RULES.most_bytes) throw new Error(`${CANNOT}: the document is too long: ${bytes.length} bytes, at most ${RULES.most_bytes} are read`);
   if (bytes.length === 0) throw new Error(`${CANNOT}: the file is empty`);
   const other = notText(bytes);
-  if (other) throw Object.assign(new Error(other), { isOtherFile: true });
-  if (begins(bytes, 0xef, 0xbb, 0xbf)) throw new Error(`${CANNOT}: the document is not JSON near the top of the document: it begins with a byte order mark (BOM), which a record file does not have`);
+  if (other) throw Object.assign(new Error(`${CANNOT} file: ${other}`), { isOtherFile: true });
+  if (begins(bytes, 0xef, 0xbb, 0xbf)) throw new Error(`${CANNOT} file: it begins with a byte order mark, which an editor put there; save it as UTF-8 without one`);
   try {
     return new TextDecoder("utf-8", { fatal: true, ignoreBOM: true }).decode(bytes);
   } catch {

@@ -5,10 +5,13 @@ import { everyFastener } from "./agree.js";
 import { everyCheck } from "./checks.js";
 import { hex, sha256 } from "./read.js";
 
+// Signs that nobody sees and that turn the order of what follows: a label may have come with a stranger's record.
+const harmless = (text) => text.replace(/[\u0000-\u0008\u000b-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069]/g, (sign) => `\\u{${sign.codePointAt(0).toString(16)}}`);
+
 export const h = (name, attributes = {}, ...children) => {
   const element = document.createElement(name);
   for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
-  element.append(...children.flat(Infinity).filter((child) => child !== null && child !== undefined && child !== false));
+  element.append(...children.flat(Infinity).filter((child) => child !== null && child !== undefined && child !== false).map((child) => (typeof child === "string" ? harmless(child) : child)));
   return element;
 };
 const svg = (name, attributes, ...children) => {

@@ -110,7 +110,12 @@ export async function keyHistory(links) {
       if (!link.revoked) wrong("it leaves the key before valid");
       if (link.revoked.key !== before.key) wrong("it revokes another key than the one before");
       if (momentOf(link.revoked.from) > momentOf(created)) wrong("it revokes the key before from a later time on");
-      spans.at(-1).revoked = { from: link.revoked.from, reason: link.reason };
+      // After a theft or a loss no earlier key counts either: a stolen one may be found out after it was changed.
+      const revoked = { from: link.revoked.from, reason: link.reason };
+      spans.at(-1).revoked = revoked;
+      if (["theft", "loss"].includes(link.reason)) {
+        for (const span of spans.slice(0, -1)) if (!span.revoked || momentOf(revoked.from) < momentOf(span.revoked.from)) span.revoked = revoked;
+      }
     }
     spans.push({ key: link.key, revoked: null });
     before = link;
@@ -180,7 +185,6 @@ export async function openHead(note, keys) {
 // That a later head continues an earlier one: RFC 6962, section 2.1.2, as RFC 9162, section 2.1.4.2 walks it.
 export async function continues(earlier, later, given) {
   const proof = given.map(hash32);
-  if (later.size < earlier.size) throw new Error(`the head that was given covers ${later.size} entries, fewer than the record's ${earlier.size}`);
   if (later.size === earlier.size) {
     if (!equal(earlier.root, later.root)) throw new Error("two signed heads of one size differ: the ledger was rewritten");
     if (proof.length) throw new Error("the proof has too many hashes");

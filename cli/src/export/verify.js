@@ -104,7 +104,7 @@ async function laterHeads(found, { heads = [], proofs = [] }) {
     const head = await openHead(note, found.keys);
     const from = found.inLedger.size;
     const proof = proofs.find((one) => one.from === from && one.to === head.size);
-    const isKnown = Boolean(proof) || head.size <= from;
+    const isKnown = head.size === from || (head.size > from && Boolean(proof));
     if (isKnown) await continues(found.inLedger, head, head.size > from ? proof.hashes : []);
     list.push({ size: head.size, from, isKnown });
   }
@@ -122,6 +122,8 @@ export async function check(value, given = {}) {
   if (!globalThis.crypto?.subtle) throw new Error("this browser gives no cryptography to this page");
   const signed = await signedBy(file.record);
   needsRecordForm(file.record);
+  // What counts is one moment: a proof from before a theft on a record from after it would be neither.
+  if (signed.created !== file.record.validFrom) contradicts("validFrom", "it is another moment than the one at which the proof was made");
   const bare = lean(file.record);
   const judged = await judgeKeys(file.record.credentialSubject, signed, file.keys || [], given);
   if (given.pin && ![judged.identity, judged.earlier].includes(given.pin)) throw new Error(`it was signed by the bench ${judged.identity}, not by ${given.pin}`);
