@@ -238,7 +238,12 @@ mod tests {
             let mut seen = Vec::new();
             let root = &forms["roots"][name];
             assert!(same(root, &schema, (&shared, &schema), &mut seen), "{name}");
-            assert!(seen.len() > usize::from(name == "record") * 90, "{name}");
+            // As many as a record has, so that what is compared is not nothing.
+            assert!(
+                name != "record" || seen.len() > 90,
+                "{name}: {}",
+                seen.len()
+            );
         }
     }
 
