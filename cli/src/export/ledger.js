@@ -30,7 +30,7 @@ const WITHDRAWABLE = {
   looked: (body) => [body.by, body.reason, [body.fastener]], deferred: (body) => [body.by, body.reason, [body.fastener]],
   disposed: (body) => [body.by, body.reason, [body.fastener]], "part-fitted": (body) => [body.by, undefined, []],
   "part-swapped": (body) => [body.by, body.reason, body.fasteners], noted: (body) => [body.by, body.text, body.fastener === undefined ? [] : [body.fastener]],
-  "handed-over": (body) => [body.from, body.note, []],
+  "handed-over": (body) => [body.by ?? body.from, body.note, []],
 };
 
 const freshFastener = (planned) => ({ planned, prepared: [], loosened: [], looked: [], dispositions: [], earlier: [] });
@@ -153,7 +153,7 @@ class Fold {
       case "laid-aside": return this.asides.push({ laid: said() });
       case "resumed": { const last = this.asides.at(-1); if (last) last.resumed ||= said(); return undefined; }
       case "noted": return this.notes.push({ noted: act(entry, body.by), fastener: body.fastener, text: body.text, photo: body.photo });
-      case "handed-over": return this.hands.push({ handed: act(entry, body.from, body.note), to: body.to });
+      case "handed-over": return this.hands.push({ handed: act(entry, body.by ?? body.from, body.note), to: body.to });
       case "plan-changed": return this.changePlan(entry, planOf(entry));
       default: return undefined;
     }
