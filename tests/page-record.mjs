@@ -76,16 +76,17 @@ await tampered("the kind of signature", (text) => text.replaceAll('"cryptosuite"
 if (whole.names?.length) await tampered("a person's name beside the record", (text) => text.replace(`"name":"${whole.names[0].name}"`, '"name":"Somebody Else"'));
 
 const checker = await open(checkPage);
+const anew = async () => { await checker.page.click("#anew"); await checker.page.waitForFunction(() => document.getElementById("files").children.length === 0 && !document.body.dataset.answer); };
 await checker.page.setInputFiles("#choose", join(out, "record.json"));
 holds("the checking page takes a record file", await answer(checker.page) === "fits");
 const pretty = join(folder, "pretty.json");
 writeFileSync(pretty, JSON.stringify(whole, null, 2));
-await checker.page.evaluate(() => { delete document.body.dataset.answer; });
+await anew();
 await checker.page.setInputFiles("#choose", pretty);
 holds("laid out anew it is the same record", await answer(checker.page) === "fits");
 const bad = join(folder, "bad.json");
 writeFileSync(bad, json.replace(subject.bike.frame, "ANOTHER"));
-await checker.page.evaluate(() => { delete document.body.dataset.answer; });
+await anew();
 await checker.page.setInputFiles("#choose", bad);
 holds("a changed one is not valid", await answer(checker.page) === "not-valid");
 await checker.close();

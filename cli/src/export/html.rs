@@ -1,76 +1,47 @@
 //! The page that shows a record and checks it by itself, in one file and without a network.
 
+mod tables;
+
 use super::Beside;
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use miette::IntoDiagnostic as _;
 use pullmark_schema::canonical::sha256;
 use pullmark_schema::map;
-use pullmark_schema::practice::COMMON_PRACTICE;
-use pullmark_schema::quantity::UNITS;
 use pullmark_schema::record::Record;
 use std::collections::BTreeMap;
 
 const PAGE: &str = include_str!("record.html");
 const STYLE: &str = include_str!("record.css");
-const VERIFY: &str = include_str!("verify.js");
-const SHOW: &str = include_str!("show.js");
-const CHOOSE: &str = "<p><label>Record file: <input type=\"file\" id=\"choose\" accept=\".json,application/json\"></label></p>";
+const CHOOSE: &str = include_str!("choose.html");
 
-/// The words for cautions and standings are the English ones of the bench page; a record is English.
-const WORDS: &str = include_str!("../../../daemon/page/words/en.ftl");
-
-/// The tables that the page takes from there: their names, and what the names of their messages begin with.
-const TABLES: [(&str, &str); 3] = [
-    ("STANDING", "standing-"),
-    ("CAUTION", "caution-"),
-    ("CHECK_CAUTION", "check-caution-"),
+/// The modules of the page, each after those that it takes from.
+const MODULES: [&str; 12] = [
+    include_str!("read.js"),
+    include_str!("signed.js"),
+    include_str!("form.js"),
+    include_str!("likely.js"),
+    include_str!("judge.js"),
+    include_str!("agree.js"),
+    include_str!("checks.js"),
+    include_str!("plan.js"),
+    include_str!("ledger.js"),
+    include_str!("verify.js"),
+    include_str!("show.js"),
+    include_str!("page.js"),
 ];
-
-/// A table of words out of the bench page's messages, which are one line each here: `caution-battery-low = battery …`.
-fn words(name: &str, family: &str) -> String {
-    let rows: BTreeMap<&str, &str> = WORDS
-        .lines()
-        .filter_map(|line| line.strip_prefix(family)?.split_once(" = "))
-        .collect();
-    format!(
-        "const {name} = {};",
-        serde_json::to_string(&rows).unwrap_or_default()
-    )
-}
-
-/// How units are shown, by their UCUM code.
-fn units() -> String {
-    let rows: BTreeMap<&str, &str> = UNITS.iter().map(|unit| (unit.ucum, unit.symbol)).collect();
-    format!(
-        "const UCUM = {};",
-        serde_json::to_string(&rows).unwrap_or_default()
-    )
-}
-
-/// The source that a plan names where a limit is nobody's figure.
-fn practice() -> String {
-    format!(
-        "const COMMON_PRACTICE = {};",
-        serde_json::to_string(COMMON_PRACTICE).unwrap_or_default()
-    )
-}
-
-/// All tables, as a script.
-fn tables() -> String {
-    let words = TABLES.map(|(name, family)| words(name, family));
-    format!("{}\n{}\n{}", words.join("\n"), units(), practice())
-}
 
 /// One script of all modules: a page opened from disk may load no other file.
 fn script() -> String {
-    let verify = VERIFY.replace("\nexport ", "\n");
-    let show: String = SHOW
-        .lines()
-        .filter(|line| !line.starts_with("import "))
-        .flat_map(|line| [line, "\n"])
-        .collect();
-    format!("{verify}\n{}\n{show}", tables())
+    let mut script = tables::tables();
+    for module in MODULES {
+        script.push('\n');
+        for line in module.lines().filter(|line| !line.starts_with("import ")) {
+            script.push_str(line.strip_prefix("export ").unwrap_or(line));
+            script.push('\n');
+        }
+    }
+    script
 }
 
 fn hash(text: &str) -> String {
@@ -121,10 +92,12 @@ pub(crate) fn checker() -> String {
 
 #[cfg(test)]
 mod tests {
+    use super::tables::{TABLES, tables};
     use super::*;
     use pullmark_schema::build::Standing;
     use pullmark_schema::check::CheckCaution;
-    use pullmark_schema::quantity::Kind;
+    use pullmark_schema::practice::COMMON_PRACTICE;
+    use pullmark_schema::quantity::{Kind, UNITS};
     use pullmark_schema::verdict::Caution;
 
     #[test]

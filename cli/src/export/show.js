@@ -1,12 +1,17 @@
 // Draws a checked record. Everything shown comes out of the signed document that verify.js has read; nothing is shown of a
 // record that does not hold, but why it does not.
 
-import { check, hex, sha256 } from "./verify.js";
+import { everyFastener } from "./agree.js";
+import { everyCheck } from "./checks.js";
+import { hex, sha256 } from "./read.js";
 
-const h = (name, attributes = {}, ...children) => {
+// Signs that nobody sees and that turn the order of what follows: a label may have come with a stranger's record.
+const harmless = (text) => text.replace(/[\u0000-\u0008\u000b-\u001f\u007f-\u009f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069]/g, (sign) => `\\u{${sign.codePointAt(0).toString(16)}}`);
+
+export const h = (name, attributes = {}, ...children) => {
   const element = document.createElement(name);
   for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
-  element.append(...children.flat(Infinity).filter((child) => child !== null && child !== undefined && child !== false));
+  element.append(...children.flat(Infinity).filter((child) => child !== null && child !== undefined && child !== false).map((child) => (typeof child === "string" ? harmless(child) : child)));
   return element;
 };
 const svg = (name, attributes, ...children) => {
@@ -32,12 +37,12 @@ const torque = (milli) => String(milli / 1000);
 const both = (milli) => `${torque(milli)} N·m (${(milli / LBF_IN_MILLINEWTON_METRE).toFixed(1)} lbf·in)`;
 const limits = ({ lower_millinewton_metre: lower, upper_millinewton_metre: upper }) =>
   lower === undefined ? `at most ${torque(upper)}` : `${torque(lower)} to ${torque(upper)}`;
-const moment = (time) => time.replace(/^(\d{4}-\d\d-\d\d)T(\d\d:\d\d)[^+-]*?(Z|[+-]\d\d:\d\d)$/, "$1 $2 $3");
-const groups = (digits) => digits.match(/.{1,4}/g).join(" ");
+export const moment = (time) => time.replace(/^(\d{4}-\d\d-\d\d)T(\d\d:\d\d)[^+-]*?(Z|[+-]\d\d:\d\d)$/, "$1 $2 $3");
+export const groups = (digits) => digits.match(/.{1,4}/g).join(" ");
 const person = (by) => (/^sha256:[0-9a-f]{64}$/.test(by) ? "a name left out" : by);
 const tail = (act) => `${act.reason ? `. ${act.reason}` : ""}. ${person(act.by)}, ${moment(act.time)}`;
-const item = (what, says) => h("li", {}, h("b", {}, what), `: ${says}`);
-const list = (items) => h("ul", {}, items);
+export const item = (what, says) => h("li", {}, h("b", {}, what), `: ${says}`);
+export const list = (items) => h("ul", {}, items);
 
 // A mark a standing: its form tells it, and the word is always beside it.
 function mark(standing) {
@@ -79,12 +84,12 @@ function remarks(fastener, reading) {
   return said.join("; ");
 }
 
-// How many torques a tool measured, and how many somebody only says.
-function measured(subject) {
-  const shown = subject.fasteners.map(counting).filter(Boolean);
+// How many figures a tool measured, and how many somebody only says.
+function measured(shown, [one, several]) {
   const attested = shown.filter((reading) => reading.reading.origin.attested).length;
   const count = shown.length - attested;
-  const first = `${count} ${count === 1 ? "torque was" : "torques were"} measured by a tool`;
+  if (!shown.length) return `No ${one} was measured, and none attested.`;
+  const first = `${count || "No"} ${count === 0 || count === 1 ? `${one} was` : `${several} were`} measured by a tool`;
   return attested ? `${first}; ${attested} ${attested === 1 ? "was" : "were"} attested by a person and not measured.` : `${first}; none was only attested.`;
 }
 
@@ -118,7 +123,6 @@ function table(subject) {
   return h("div", { class: "wide" }, h("table", {}, h("thead", {}, h("tr", {}, heads.map((head) => h("th", { scope: "col" }, head)))), body));
 }
 
-const allChecks = (subject) => [...(subject.checks || []), ...(subject.removed_checks || [])];
 const checkLimits = ({ unit, lower, upper }) => {
   const text = (value) => quantity(unit, value);
   if (lower === undefined) return `at most ${text(upper)}`;
@@ -126,19 +130,19 @@ const checkLimits = ({ unit, lower, upper }) => {
 };
 const CHECK = { ...STANDING, kept: "out of limits, inspected and kept" };
 
-function checkRow(check) {
+function checkRow(subject, check) {
   const { unit } = check.spec.limits;
   const counted = check.readings.filter((reading) => reading.counts);
   const values = counted.map((reading) => reading.reading.value).filter((value) => value !== undefined);
   const value = check.derived ? quantity(unit, check.derived.value, unit === "mK")
     : values.length === 0 ? (counted.length ? "past its range" : "–") : [...new Set([Math.min(...values), Math.max(...values)])].map((each) => quantity(unit, each)).join(" to ");
-  const expanded = check.derived ? check.derived.verdict.expanded : Math.max(...counted.map((reading) => reading.verdict?.expanded ?? 0));
+  const expanded = check.derived ? check.derived.verdict.expanded : Math.max(0, ...counted.map((reading) => reading.verdict?.expanded ?? 0));
   const newest = counted.at(-1);
   const attested = counted.filter((reading) => reading.reading.origin.attested).map((reading) => `attested by ${person(reading.reading.origin.attested.by)}`);
   const cautions = counted.flatMap((reading) => reading.verdict?.cautions || []).filter((caution) => caution !== "attested").map((caution) => CHECK_CAUTION[caution] || caution);
   const displayed = counted.length === 1 && newest.reading.displayed;
   const early = check.readings.length - counted.length;
-  const said = [...new Set([...practice(check.spec), check.formula && `computed: ${check.formula.text}`, check.derived && `from the readings of entries ${check.derived.inputs.join(", ")}`,
+  const said = [...new Set([...practice(check.spec), check.formula && `computed: ${check.formula.text.replace(/\{([^}]*)\}/g, (_, id) => `“${titleOf(subject, id)}”`)}`,
     check.readings_wanted > 1 && `${counted.length} of ${check.readings_wanted} readings`, ...attested, displayed && `shown ${displayed.value} ${UCUM[displayed.unit] || displayed.unit}`, ...cautions,
     early > 0 && `${early} earlier ${early === 1 ? "reading no longer counts" : "readings no longer count"}`, check.deferred && `deferred: ${check.deferred.reason || ""}`].filter(Boolean))].join("; ");
   return h("tr", {},
@@ -153,7 +157,7 @@ function checkRow(check) {
 function checkTable(subject) {
   const heads = ["Check", "Limits", "Value", "±", "Stands", "Tool, time"];
   return h("div", { class: "wide" }, h("table", {}, h("thead", {}, h("tr", {}, heads.map((head) => h("th", { scope: "col" }, head)))),
-    h("tbody", {}, subject.checks.map(checkRow))));
+    h("tbody", {}, subject.checks.map((check) => checkRow(subject, check)))));
 }
 
 // What was decided about fasteners or checks, a line each.
@@ -161,17 +165,15 @@ const decided = (all) => all.flatMap((one) => (one.dispositions || []).map((deci
   item(one.title, `${DECISION[decision.decision] || decision.decision}: ${decision.reason}. ${person(decision.by)}, ${moment(decision.time)}`)));
 
 function checkAttention(subject) {
-  const readings = allChecks(subject).flatMap((check) => check.readings).concat(subject.checks_elsewhere || []);
+  const readings = everyCheck(subject).flatMap((check) => check.readings).concat(subject.checks_elsewhere || []);
   const alarms = (subject.check_alarms || []).map((alarm) => {
     const value = readings.find((reading) => reading.sequence === alarm.reading)?.reading.value;
     return item(titleOf(subject, alarm.place.check), `over alarm: ${value === undefined ? "more than the tool can show" : quantity(alarm.unit, value)} where the limit is ${quantity(alarm.unit, alarm.upper)}; ${alarm.acknowledged ? `acknowledged by ${person(alarm.acknowledged.by)}` : "not acknowledged"}`);
   });
-  return [...alarms, ...decided(allChecks(subject))];
+  return [...alarms, ...decided(everyCheck(subject))];
 }
 
-// Those of the plan, and those that an earlier edition had.
-const everyFastener = (subject) => [...subject.fasteners, ...(subject.removed || [])];
-const titleOf = (subject, id) => [...everyFastener(subject), ...allChecks(subject)].find((known) => known.id === id)?.title || id;
+const titleOf = (subject, id) => [...everyFastener(subject), ...everyCheck(subject)].find((known) => known.id === id)?.title || id;
 
 function attention(subject) {
   const all = everyFastener(subject).flatMap((fastener) => fastener.readings).concat(subject.elsewhere);
@@ -199,6 +201,7 @@ const again = (subject, due) => item(due.title, `${[due.on && `on ${due.on}`, du
   (due.fasteners || []).map((id) => titleOf(subject, id)).join(", ") || "the whole bike"}${due.source ? ` (${due.source})` : ""}`);
 
 function tools(subject) {
+  if (!subject.tools.length) return h("p", {}, "No reading names a tool.");
   return list(subject.tools.map((tool) => {
     if (tool.measures) {
       const { certificate: own, accuracy, accuracy_ppm: part } = tool.measures;
@@ -282,77 +285,95 @@ function map(subject, drawing) {
   return picture;
 }
 
-const LIMITS = [
-  "What this page shows was read out of the signed document and agrees with its signature.",
-  "A page that came with a record cannot prove more: whoever forges a record can change the page too. The real check is a program from elsewhere, such as pullmark record verify.",
-  "Whose key it is, no file can prove: compare the fingerprint below, group by group, with the one on the shop's wall, invoice or site.",
-  "Whether the key was revoked since, and whether a later record takes this one's place, cannot be seen offline. The time is the shop's claim.",
-];
+// What differs from the record before, in words.
+const MEMBER = {
+  standing: "how it stands", readings: "readings", dispositions: "decisions", prepared: "prep", loosened: "when it was undone", looked: "second look", deferred: "whether it waits",
+  waits_for: "what it waits for", spec: "limits", rule: "how limits are applied", earlier: "earlier limits", summary: "the counts", not_done: "what was not done", elsewhere: "readings that belong nowhere",
+  alarms: "over alarms", checks: "checks", check_summary: "the counts of checks", check_alarms: "over alarms of checks", checks_elsewhere: "measurements that belong nowhere", recalls: "recalls",
+  plan: "the plan", plan_changes: "changes of the plan", finished: "handing over", reopened: "taken up again", parts: "parts", hands: "who had it in hand", laid_aside: "when it was laid aside",
+  notes: "notes", withdrawn: "what was taken back", tools: "tools", due: "what is due", bike: "the bike", removed: "what the plan no longer has", follows: "the build before",
+};
+const inWords = (members) => members.map((member) => MEMBER[member] || member.replaceAll("_", " ")).join(", ");
 
-async function show(found, beside) {
+// That it takes the place of another record, why, and what is different; and that the build was taken up again.
+function amended(subject) {
+  const { amends, reopened = [] } = subject;
+  if (!amends && !reopened.length) return null;
+  const again = reopened.map((act) => item("Taken up again after it had been handed over", tail(act).replace(/^\. /, "")));
+  if (!amends) return h("section", { class: "open" }, h("h2", {}, "Taken up again"), list(again));
+  return h("section", { class: "open", id: "amends" }, h("h2", {}, "This record takes the place of an earlier one"),
+    list([item("The earlier one", `sealed ${moment(amends.sealed)}; SHA-256 ${groups(amends.record)}. Where you have it, this one counts.`), item("Why", amends.reason), ...again]),
+    h("p", {}, "What is different:"),
+    amends.changed.length ? list(amends.changed.map((change) => item(change.fastener === undefined ? "The bike as a whole" : titleOf(subject, change.fastener), inWords(change.members))))
+      : h("p", {}, "It names nothing."));
+}
+
+const HELD = "it still waited for somebody to say where it belongs";
+const where = (subject, placement) => {
+  const [how, said] = Object.entries(placement)[0];
+  if (said.place) return titleOf(subject, said.place.fastener ?? said.place.check);
+  return how === "nowhere" ? `nowhere: ${said.reason} (${person(said.by)})` : HELD;
+};
+
+// Readings that belong to nothing on this bike, and those that a person moved from where they were.
+function elsewhere(subject) {
+  const shown = ({ reading }) => reading.unit ? (reading.value === undefined ? "past its range" : quantity(reading.unit, reading.value))
+    : reading.applied_millinewton_metre === undefined ? "past its range" : both(Math.abs(reading.applied_millinewton_metre));
+  const line = (known, says) => item(`${shown(known)}, ${moment(known.time)}`, says);
+  const none = [...subject.elsewhere, ...(subject.checks_elsewhere || [])].map((known) => line(known, `belongs ${where(subject, known.placement)}`.replace(`belongs ${HELD}`, HELD)));
+  const all = [...everyFastener(subject), ...everyCheck(subject)].flatMap((one) => one.readings);
+  const moved = all.filter((known) => (known.earlier_placements || []).some((before) => where(subject, before) !== where(subject, known.placement) && where(subject, before) !== HELD))
+    .map((known) => line(known, `first ${[...new Set(known.earlier_placements.map((before) => where(subject, before)))].filter((before) => before !== HELD).join(", then ")}; then placed at ${where(subject, known.placement)}${
+      known.placement["by-choice"] ? ` by ${person(known.placement["by-choice"].by)}` : ""}`));
+  return [...none, ...moved];
+}
+
+const counts = (pairs) => pairs.filter(([count]) => count).map(([count, word]) => `${count} ${word}`).join(", ");
+
+function counted(subject) {
+  const s = subject.summary;
+  const c = subject.check_summary;
+  const figures = (places) => places.flatMap((place) => place.readings.filter((known) => known.counts));
+  return [
+    s.fasteners ? h("p", {}, `${s.fasteners} ${s.fasteners === 1 ? "fastener" : "fasteners"}: ${counts([[s.within, "within limits"], [s.over, "over and not settled"], [s.over_kept, "over, inspected and kept"], [s.undecided, "undecided"],
+      [s.undecided_kept, "undecided, inspected and kept"], [s.open, "not tightened"], [s.deferred, "deferred"]])}. ${measured(subject.fasteners.map(counting).filter(Boolean), ["torque", "torques"])}`)
+      : h("p", {}, "The plan has no fasteners: nothing was to be tightened."),
+    c?.checks ? h("p", { id: "checks" }, `${c.checks} ${c.checks === 1 ? "check" : "checks"}: ${counts([[c.within, "within limits"], [c.kept, "out of limits, inspected and kept"], [c.out, "out of limits and not settled"],
+      [c.deferred, "deferred"], [c.open, "not measured"]])}. ${measured(figures(subject.checks || []), ["value", "values"])}`) : null,
+  ];
+}
+
+// A record that was checked, as elements.
+export async function drawn(found, beside) {
   const { record } = found;
   const subject = record.credentialSubject;
-  const s = subject.summary;
-  const counts = [[s.within, "within limits"], [s.over, "over and not settled"], [s.over_kept, "over, inspected and kept"], [s.undecided, "undecided"],
-    [s.undecided_kept, "undecided, inspected and kept"], [s.open, "not tightened"], [s.deferred, "deferred"]].filter(([count]) => count).map(([count, word]) => `${count} ${word}`);
-  const name = subject.bike.label || `Frame ${subject.bike.frame}`;
-  document.title = `Torque record: ${name}`;
+  const name = nameOf(found);
   const facts = [["Frame", subject.bike.frame], ["Plan", `${subject.plan.title}, edition ${subject.plan.edition}`],
     ["Begun", `${moment(subject.started.time)} by ${person(subject.started.by)}`], ["Handed over", `${moment(subject.finished.time)} by ${person(subject.finished.by)}`],
     ["Sealed", moment(record.validFrom)], ["Bench", subject.bench], subject.follows && ["Goes on from", `${subject.follows.build}${subject.follows.record ? `, record ${groups(subject.follows.record)}` : ""}`]].filter(Boolean);
   const over = attention(subject);
+  const apart = elsewhere(subject);
   const rest = history(subject);
-  const drawn = await traces(subject, beside.traces || {});
-  document.getElementById("record").replaceChildren(...[
+  const pulls = await traces(subject, beside.traces || {});
+  return [
     h("h1", {}, `Torque record: ${name}`),
     subject.practice && h("p", { class: "bad" }, "Practice: the clock ran faster than time. This speaks of no real bike."),
     found.customer && h("p", {}, `For ${found.customer} (added by the shop, not signed)`),
     h("dl", {}, facts.map(([label, value]) => [h("dt", {}, label), h("dd", {}, value)])),
+    amended(subject),
     h("section", { class: subject.not_done.length ? "open" : "done" }, h("h2", {}, "What was not done"),
       subject.not_done.length ? list(subject.not_done.map((missing) => item(titleOf(subject, missing.fastener),
         [MISSING[missing.what] || missing.what, missing.reason, missing.waits_for && `waits for ${missing.waits_for}`].filter(Boolean).join(": ")))) : h("p", {}, "Nothing that the plan asks for was left out.")),
-    over.length && h("section", { class: "open" }, h("h2", {}, "Over readings and what was decided"), list(over)),
-    h("h2", {}, "What was done"), h("p", {}, `${s.fasteners} fasteners: ${counts.join(", ")}. ${measured(subject)}`), map(subject, beside.map), table(subject),
-    subject.checks?.length && h("h2", {}, "What was measured besides"), subject.checks?.length && checkTable(subject),
-    drawn.length && h("h2", {}, "Pulls that were streamed"), drawn,
-    rest.length && h("h2", {}, "Parts, changes and notes"), rest.length && list(rest),
-    subject.due?.length && h("h2", {}, "Due next"), subject.due?.length && list(subject.due.map((due) => again(subject, due))),
+    over.length > 0 && h("section", { class: "open" }, h("h2", {}, "Over readings and what was decided"), list(over)),
+    apart.length > 0 && h("section", { class: "open", id: "elsewhere" }, h("h2", {}, "Readings that were moved, or belong to nothing here"), list(apart)),
+    h("h2", {}, "What was done"), counted(subject), map(subject, beside.map), subject.fasteners.length > 0 && table(subject),
+    subject.checks?.length > 0 && [h("h2", {}, "What was measured besides"), checkTable(subject)],
+    pulls.length > 0 && [h("h2", {}, "Pulls that were streamed"), pulls],
+    rest.length > 0 && [h("h2", {}, "Parts, changes and notes"), list(rest)],
+    subject.due?.length > 0 && [h("h2", {}, "Due next"), list(subject.due.map((due) => again(subject, due)))],
     h("h2", {}, "Tools and calibration"), tools(subject),
     h("h2", {}, "Cautions"), list(subject.cautions.map((caution) => h("li", {}, caution))),
-  ].flat().filter(Boolean));
+  ].flat(Infinity).filter(Boolean);
 }
 
-function say(word, lines, good) {
-  document.getElementById("answer").replaceChildren(h("h2", { class: good ? "good" : "bad" }, word), list(lines.map((line) => h("li", {}, line))));
-}
-
-async function judge(source, beside) {
-  document.getElementById("record").replaceChildren();
-  try {
-    const found = await check(source);
-    await show(found, beside);
-    const ledger = found.inLedger === null ? "The file does not bring the ledger's entries: that this record is in the shop's ledger is not shown."
-      : found.inLedger ? "Its readings are those of the shop's ledger, and its entries lead to the ledger's signed head."
-        : "The shop's ledger names this record. Its readings are not beside it.";
-    const stamp = found.isStamped && "The file brings an outside authority's time stamp of that head. This page does not look into it: pullmark record verify --authority does, and openssl ts -verify.";
-    say("The signature fits", [...LIMITS, ledger, stamp].filter(Boolean), true);
-    document.getElementById("keys").replaceChildren(h("dl", {}, h("dt", {}, "Key fingerprint"), h("dd", { class: "digits" }, groups(found.identity)),
-      h("dt", {}, "Record, SHA-256"), h("dd", { class: "digits" }, groups(found.sha256)), h("dt", {}, "Signed by"), h("dd", { class: "digits" }, found.key), h("dt", {}, "Signed at (the shop's claim)"), h("dd", {}, moment(found.created))));
-    document.body.dataset.answer = "fits";
-  } catch (error) {
-    const cannot = error.name === "NotSupportedError" || /no cryptography/.test(error.message);
-    say(cannot ? "This browser cannot check it" : "Not valid", [cannot ? "It does not know Ed25519 signatures. Open the file in a newer browser, or check the record with a program." : `${error.message}.`,
-      "Nothing of the record is shown, because nothing in it can be relied on."], false);
-    document.getElementById("keys").replaceChildren();
-    document.body.dataset.answer = cannot ? "cannot" : "not-valid";
-  }
-}
-
-const beside = JSON.parse(document.getElementById("beside")?.textContent || "{}");
-const own = document.getElementById("file")?.textContent.trim();
-if (own) judge(own, beside);
-else document.getElementById("answer").replaceChildren(h("p", {}, "Choose the file record.json. It stays on this machine."));
-document.getElementById("choose")?.addEventListener("change", async (event) => {
-  const [file] = event.target.files;
-  if (file) judge(await file.text(), {});
-});
+export const nameOf = ({ record: { credentialSubject: { bike } } }) => bike.label || `Frame ${bike.frame}`;

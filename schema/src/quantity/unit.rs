@@ -215,6 +215,11 @@ impl Unit {
         (self.numerator, self.denominator)
     }
 
+    /// Where the scale begins, in small units times the denominator of [`Self::small_units_in_one`]; 0 for most.
+    pub const fn zero(&self) -> i128 {
+        self.zero
+    }
+
     /// Whole small units of a value in this unit, or nothing where it does not fit.
     #[inline]
     pub fn to_small_units(&self, value: Decimal, rounding: Rounding) -> Option<i64> {
