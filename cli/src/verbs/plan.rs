@@ -9,6 +9,7 @@ use crate::report::Outcome;
 use miette::{IntoDiagnostic as _, WrapErr as _};
 use pullmark_schema::plan::{self, Plan, PlanReading, Severity};
 use pullmark_schema::tool::Tool;
+use std::io::IsTerminal as _;
 use std::path::{Path, PathBuf};
 
 pub(crate) fn run(context: &Context, verb: &PlanVerb) -> miette::Result<Outcome> {
@@ -53,11 +54,18 @@ fn read_tool(file: &Path) -> miette::Result<Tool> {
 
 fn say(file: &Path, text: &str, reading: &PlanReading) {
     let name = file.display().to_string();
+    let theme = if std::io::stdout().is_terminal() {
+        miette::GraphicalTheme::unicode_nocolor()
+    } else {
+        miette::GraphicalTheme::none()
+    };
+    let handler = miette::GraphicalReportHandler::new_themed(theme);
     for finding in &reading.findings {
         let report = finding.shown_in(&name, text);
         let mut out = String::new();
-        match miette::GraphicalReportHandler::new().render_report(&mut out, &report) {
-            Ok(()) => print::line(out.trim_end()),
+        match handler.render_report(&mut out, &report) {
+            // Line by line: what the file holds could act on a terminal, and is written out.
+            Ok(()) => out.trim_end().lines().for_each(print::line),
             Err(_) => print::line(&format!("{name}: {finding}")),
         }
     }
