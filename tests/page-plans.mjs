@@ -480,6 +480,7 @@ async function together() {
       return String(drafts.sort()) === "hex 10,hex 11";
     });
     await other.close();
+    await desk.evaluate((name) => localStorage.setItem("pullmark.by", name), MECHANIC);
     await desk.reload();
     await desk.locator("[data-key=plans]").click();
     await desk.locator("#planner [data-key^='draft ferry']").first().waitFor();
@@ -513,7 +514,7 @@ async function together() {
     await fill(desk, at, "hex 6");
     const coming = desk.waitForRequest((request) => request.method() === "PUT");
     await press("plan keep");
-    await coming;
+    assert.equal((await coming).postDataJSON().by, MECHANIC);
     await fill(desk, at, "hex 5");
     go();
     await until("the first is written", () => /drive = "hex 6"/.test(file("ferry-commuter.toml")));

@@ -3,6 +3,7 @@
 
 import { ask } from "./live.js";
 import { problemSaid } from "./said.js";
+import { byWhom } from "./state.js";
 import { t } from "./tongue.js";
 
 const CHECK_AFTER_MS = 300; // the daemon is asked when somebody pauses
@@ -239,7 +240,7 @@ export async function keep(name) {
   const { key, opened } = plan;
   const written = JSON.stringify(plan.draft);
   const isSame = name === plan.name;
-  const answer = await ask(`/v1/plans/${encodeURIComponent(name)}`, asJson({ draft: sent(), before: isSame ? plan.before : null }, "PUT")).catch(() => null);
+  const answer = await ask(`/v1/plans/${encodeURIComponent(name)}`, asJson({ draft: sent(), before: isSame ? plan.before : null, ...byWhom() }, "PUT")).catch(() => null);
   if (!answer?.ok) return { ...answer?.body, detail: refusalSaid(answer, t("planner-maybe-kept")) };
   const file = { name, before: answer.body.sha256, base: answer.body.text };
   const isStill = (draft) => JSON.stringify(draft) === written;

@@ -296,6 +296,7 @@ function nameField() {
 }
 
 async function save() {
+  if (state.view?.people?.length > 0 && !state.who) return refuse(t("touch-name-first"));
   const isNew = !plan.name;
   const typed = (document.getElementById("plan-name")?.value || plan.name || "").trim();
   const name = typed.endsWith(".toml") ? typed : `${typed}.toml`;
