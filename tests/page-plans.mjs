@@ -21,8 +21,7 @@ const file = (name) => readFileSync(join(plans, name), "utf8");
 const bar = (page) => read(page, "#planner .plan-bar");
 const postCheck = async (body) => (await fetch(`${address}v1/plans/check`, { method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body) })).json();
 
-let measured = 0;
-let looked = 0;
+let [measured, looked] = [0, 0];
 // A screen as it stands: nothing serious, nothing too small, nothing too wide, light and dark.
 async function lookAt(what, page = phone) {
   const { count, small } = await tooSmall(page);

@@ -262,7 +262,9 @@ fn the_log_says_who_kept_a_plan_and_from_where() {
     let shop = shop_on_the_network();
     let tablet = paired(&shop, "tablet");
     let wish = json!({ "templates": ["rack"] });
-    let draft = tablet.post("/v1/plans/compose", &wish).json();
+    let mut draft = tablet.post("/v1/plans/compose", &wish).json();
+    draft["title"] = json!("Rack");
+    draft["edition"] = json!("1");
     let keep = |name: &str, by: Option<&str>| {
         let body = json!({ "draft": draft, "by": by }).to_string();
         let path = format!("/v1/plans/{name}.toml");
