@@ -19,12 +19,13 @@ function ofLedger({ inLedger }) {
     : [[`Its readings, limits, alarms and decisions are those of the entries beside it: ${led}.`], [missing]];
 }
 
-// Clocks are set, forwards and back, so times that do not fit make no record wrong; whoever reads it has to know.
-function times({ record: { credentialSubject: { started, finished } }, created }) {
+// Clocks are set, forwards and back, so times that do not fit make no record wrong; whoever reads it has to know. A practice clock
+// runs ahead of any other.
+function times({ record: { credentialSubject: { started, finished, practice } }, created }) {
   const [begun, done, signed] = [started.time, finished.time, created].map((time) => Date.parse(time));
   return [
     (begun > done || done > signed) && `Which of its times is right: begun ${moment(started.time)}, handed over ${moment(finished.time)}, signed ${moment(created)} do not follow on one another, so the bench's clock was set in between, or a time is made up.`,
-    signed > Date.now() && `When it was signed: ${moment(created)} lies ahead of this machine's clock; one of the two clocks is wrong.`,
+    !practice && signed > Date.now() && `When it was signed: ${moment(created)} lies ahead of this machine's clock; one of the two clocks is wrong.`,
   ];
 }
 

@@ -154,6 +154,9 @@ fn times_that_do_not_follow_on_one_another_are_said_and_condemn_nothing() {
             .contains("lies ahead of this machine's clock")
     );
     assert_eq!(said(&verified, Some("2101-01-01T00:00:00Z")), plain);
+    let mut practice = verified.clone();
+    practice.record.subject.practice = true;
+    assert_eq!(said(&practice, Some("2001-01-01T00:00:00Z")), plain);
     let mut back = verified;
     back.record.subject.finished.time = "2031-01-01T00:00:00.000+01:00".to_owned();
     assert!(said(&back, None).contains("do not follow on one another"));
