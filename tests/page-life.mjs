@@ -249,7 +249,9 @@ async function handedOver() {
     await isRefused(/name of the mechanic who gets it/);
     await phone.locator("[id='hand tow to']").fill(SECOND);
     await phone.locator("[id='hand tow note']").fill("both pinch bolts are open");
+    const coming = phone.waitForRequest((request) => request.method() === "POST");
     await tap("hand tow send");
+    assert.equal((await coming).postDataJSON().by, MECHANIC);
     await sheetIsGone();
     assert.equal((await buildView()).in_hands, SECOND);
     for (const page of [phone, tablet]) await until("it is shown", async () => (await read(page, "#list")).includes(`in the hands of ${SECOND} now`));

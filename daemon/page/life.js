@@ -8,7 +8,7 @@ import { act } from "./live.js";
 import { mark } from "./marks.js";
 import { chosenPhotos, noteForm, notesList, notesOf } from "./notes.js";
 import { byRow, closeSheet, openSheet } from "./sheet.js";
-import { findCheck, findFastener, refuse, state } from "./state.js";
+import { byWhom, findCheck, findFastener, refuse, state } from "./state.js";
 import { storyOf, storyPart, takeBackForm } from "./story.js";
 import { rich, t } from "./tongue.js";
 import { bikeName, clock, day } from "./words.js";
@@ -118,7 +118,7 @@ function handForm(sheet, build) {
   const send = () => {
     const [name, note] = keys.map(typed);
     if (!name) return refuse(t("hand-write-name"));
-    return act({ act: "hand-over", build: build.id, from: build.in_hands, to: name, ...(note ? { note } : {}) }, { forget: keys, then: closeSheet });
+    return act({ act: "hand-over", build: build.id, from: build.in_hands, to: name, ...byWhom(), ...(note ? { note } : {}) }, { forget: keys, then: closeSheet });
   };
   return [h("h3", {}, t("hand-title")),
     h("p", {}, t("hand-note", { name: build.in_hands })),
