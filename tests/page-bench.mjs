@@ -141,7 +141,7 @@ export async function run(theDay, shown) {
   let failed = false;
   try {
     await theDay();
-    console.log(`${checks} checks hold`);
+    if (checks > 0) console.log(`${checks} checks hold`);
   } catch (error) {
     failed = true;
     console.log(`FAIL  after ${checks} checks: ${error.stack}`);
