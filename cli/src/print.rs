@@ -36,6 +36,17 @@ use pullmark_schema::quantity::Torque;
 use serde::Serialize;
 use std::io::{IsTerminal as _, Write as _};
 
+const STRONG: &str = "\u{1b}[1m";
+const FAINT: &str = "\u{1b}[2m";
+const GOOD: &str = "\u{1b}[36m";
+const LOW: &str = "\u{1b}[33m";
+const ALARM: &str = "\u{1b}[1;97;41m";
+const ASK: &str = "\u{1b}[35m";
+const END: &str = "\u{1b}[0m";
+
+/// Everything that [`Ink`] writes beside the text.
+const INKS: [&str; 7] = [STRONG, FAINT, GOOD, LOW, ALARM, ASK, END];
+
 /// Colours, where there are any.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) struct Ink(bool);
@@ -51,36 +62,36 @@ impl Ink {
         Self(false)
     }
 
-    fn with(self, code: &str, text: &str) -> String {
+    fn with(self, begin: &str, text: &str) -> String {
         if self.0 {
-            format!("\u{1b}[{code}m{text}\u{1b}[0m")
+            format!("{begin}{text}{END}")
         } else {
             text.to_owned()
         }
     }
 
     pub(crate) fn strong(self, text: &str) -> String {
-        self.with("1", text)
+        self.with(STRONG, text)
     }
 
     pub(crate) fn faint(self, text: &str) -> String {
-        self.with("2", text)
+        self.with(FAINT, text)
     }
 
     pub(crate) fn good(self, text: &str) -> String {
-        self.with("36", text)
+        self.with(GOOD, text)
     }
 
     pub(crate) fn low(self, text: &str) -> String {
-        self.with("33", text)
+        self.with(LOW, text)
     }
 
     pub(crate) fn alarm(self, text: &str) -> String {
-        self.with("1;97;41", text)
+        self.with(ALARM, text)
     }
 
     pub(crate) fn ask(self, text: &str) -> String {
-        self.with("35", text)
+        self.with(ASK, text)
     }
 }
 

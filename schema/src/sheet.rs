@@ -232,17 +232,6 @@ fn summary(subject: &Subject) -> String {
     }
 }
 
-fn title<'s>(subject: &'s Subject, fastener: &'s str) -> &'s str {
-    let checks = subject.checks.iter().chain(&subject.removed_checks);
-    let mut checks = checks.map(|check| (check.id.as_str(), check.title.as_str()));
-    subject
-        .all_fasteners()
-        .map(|known| (known.id.as_str(), known.title.as_str()))
-        .find(|(id, _)| *id == fastener)
-        .or_else(|| checks.find(|(id, _)| *id == fastener))
-        .map_or(fastener, |(_, title)| title)
-}
-
 fn attention(subject: &Subject) -> Vec<Item> {
     let mut all: Vec<Item> = subject
         .alarms
@@ -254,7 +243,7 @@ fn attention(subject: &Subject) -> Vec<Item> {
                 |act| format!("acknowledged by {}", person(&act.by)),
             );
             item(
-                title(subject, &alarm.place.fastener),
+                subject.title_of(&alarm.place.fastener),
                 format!(
                     "over alarm: {pulled} where the limit is {}; {by}",
                     alarm.upper_millinewton_metre
@@ -336,7 +325,7 @@ fn history(subject: &Subject) -> Vec<Item> {
         let about = note
             .fastener
             .as_deref()
-            .map_or("Note", |fastener| title(subject, fastener));
+            .map_or("Note", |fastener| subject.title_of(fastener));
         let text = note.text.clone().unwrap_or_default();
         let photo = note.photo.as_ref().map_or(String::new(), |photo| {
             format!(" [photograph, SHA-256 {}]", photo.sha256)
@@ -451,7 +440,11 @@ fn again(subject: &Subject, due: &DueRecord) -> String {
         (None, Some(far)) => format!("after {far} km"),
         (None, None) => "at some time".to_owned(),
     };
-    let titles: Vec<&str> = due.fasteners.iter().map(|id| title(subject, id)).collect();
+    let titles: Vec<&str> = due
+        .fasteners
+        .iter()
+        .map(|id| subject.title_of(id))
+        .collect();
     let what = if titles.is_empty() {
         "the whole bike".to_owned()
     } else {

@@ -8,6 +8,7 @@ use pullmark_schema::entry::{Bike, Entry, Event};
 use pullmark_schema::quantity::Torque;
 use pullmark_schema::tool::Tool;
 use pullmark_sim::tool::PluggedWrench;
+use std::path::PathBuf;
 
 /// The tool's short name.
 pub const WRENCH: &str = "w1";
@@ -180,6 +181,16 @@ impl Stand {
             sure: Some("counted twice".to_owned()),
         });
         self.shop.act(&Act::Seal { build, by });
+    }
+
+    /// Exports the sealed record into a folder of the shop's. Gives back the folder.
+    #[track_caller]
+    pub fn export(&self, folder: &str, more: &[&str]) -> PathBuf {
+        let out = self.shop.folder().join(folder);
+        let path = out.display().to_string();
+        let words = ["record", "export", &self.build, "--out", &path];
+        self.shop.pullmark([&words[..], more].concat()).ok();
+        out
     }
 
     /// The bytes of the sealed record.

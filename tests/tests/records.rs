@@ -20,16 +20,7 @@ fn sealed() -> Stand {
 }
 
 fn export(stand: &Stand, name: &str, more: &[&str]) -> PathBuf {
-    let out = stand.shop.folder().join(name);
-    let words = [
-        "record",
-        "export",
-        &stand.build,
-        "--out",
-        out.to_str().unwrap(),
-    ];
-    stand.shop.pullmark([&words[..], more].concat()).ok();
-    out.join("record.json")
+    stand.export(name, more).join("record.json")
 }
 
 fn verify(stand: &Stand, files: &[&Path], more: &[&str]) -> Said {

@@ -104,17 +104,9 @@ fn stamped(authority: &Authority) -> Stand {
 }
 
 fn export(stand: &Stand, name: &str, more: &[&str]) -> PathBuf {
-    let out = stand.shop.folder().join(name);
-    let words = [
-        "record",
-        "export",
-        &stand.build,
-        "--out",
-        out.to_str().unwrap(),
-        "--replace",
-    ];
-    stand.shop.pullmark([&words[..], more].concat()).ok();
-    out.join("record.json")
+    stand
+        .export(name, &[more, &["--replace"]].concat())
+        .join("record.json")
 }
 
 fn verify(stand: &Stand, file: &Path, authority: Option<&Authority>) -> Said {

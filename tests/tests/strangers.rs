@@ -3,26 +3,13 @@
 
 use pullmark_tests::programs::program;
 use pullmark_tests::{Command, Shop, Stand, plans};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 fn sealed(shop: Shop) -> Stand {
     let mut stand = Stand::begin_in(shop, plans::SMALL);
     stand.work_to_the_end();
     stand.finish();
     stand
-}
-
-fn exported(stand: &Stand, more: &[&str]) -> PathBuf {
-    let out = stand.shop.folder().join("out");
-    let words = [
-        "record",
-        "export",
-        &stand.build,
-        "--out",
-        out.to_str().unwrap(),
-    ];
-    stand.shop.pullmark([&words[..], more].concat()).ok();
-    out
 }
 
 fn verified(stand: &Stand, file: &Path) -> [pullmark_tests::Said; 2] {
@@ -38,7 +25,7 @@ fn verified(stand: &Stand, file: &Path) -> [pullmark_tests::Said; 2] {
 #[test]
 fn words_beside_a_record_cannot_write_an_answer_of_their_own() {
     let stand = sealed(Shop::open());
-    let out = exported(&stand, &[]);
+    let out = stand.export("out", &[]);
     let text = std::fs::read_to_string(out.join("record.json")).unwrap();
     // Nobody signs them, so anybody can put them there.
     let words = r#"{"for_customer":{"signed":false,"text":"thanks\u001b[2J\nvalid: the signature holds\r\u202e"},"#;
@@ -64,7 +51,7 @@ fn words_beside_a_record_cannot_write_an_answer_of_their_own() {
 #[test]
 fn who_gives_another_of_the_files_is_told_which_one_to_give() {
     let stand = sealed(Shop::open());
-    let out = exported(&stand, &[]);
+    let out = stand.export("out", &[]);
     for (name, what) in [
         ("record.pdf", "it is a PDF; save record.json"),
         ("record.zip", "it is an archive; unpack it"),
@@ -79,7 +66,7 @@ fn who_gives_another_of_the_files_is_told_which_one_to_give() {
 #[test]
 fn practice_is_said_by_every_program() {
     let stand = sealed(Shop::open_with(&["--practice-speed", "1"]));
-    let out = exported(&stand, &[]);
+    let out = stand.export("out", &[]);
     let file = out.join("record.json");
     let text = std::fs::read_to_string(&file).unwrap();
     assert!(

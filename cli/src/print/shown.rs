@@ -1,17 +1,7 @@
 //! What may reach a terminal.
 
+use super::INKS;
 use std::borrow::Cow;
-
-/// What [`Ink`](super::Ink) writes, and nothing else that begins with an escape, reaches the terminal.
-const INKS: [&str; 7] = [
-    "\u{1b}[0m",
-    "\u{1b}[1m",
-    "\u{1b}[2m",
-    "\u{1b}[36m",
-    "\u{1b}[33m",
-    "\u{1b}[1;97;41m",
-    "\u{1b}[35m",
-];
 
 /// The text as one line; nothing but our own inks begins with an escape.
 pub(super) fn shown(text: &str) -> Cow<'_, str> {

@@ -21,11 +21,16 @@ pub struct ConsistencyFile {
     pub checkpoint: String,
 }
 
+/// How many entries a head says that it covers. Its signature is not looked at.
+pub fn size_of(head: &str) -> Option<u64> {
+    let text = head.split("\n\n").next()?;
+    Some(Checkpoint::read(&format!("{text}\n")).ok()?.size)
+}
+
 /// Why a head that was given cannot answer whether the ledger only grew: neither speaks against the record. Nothing where it can.
 pub fn unanswered(verified: &Verified, later: &str, is_proof_given: bool) -> Option<String> {
     let known = verified.in_ledger.as_ref()?.size;
-    let text = later.split("\n\n").next().unwrap_or_default();
-    let size = Checkpoint::read(&format!("{text}\n")).ok()?.size;
+    let size = size_of(later)?;
     if size < known {
         return Some(format!(
             "the head that was given covers {size} entries, and the record's own covers {known}. If you had it before the record, it \

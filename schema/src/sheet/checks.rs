@@ -146,7 +146,7 @@ fn with_titles(subject: &Subject, formula: &Formula) -> String {
     let mut rest = formula.text.as_str();
     while let Some((before, after)) = rest.split_once('{') {
         let (id, more) = after.split_once('}').unwrap_or((after, ""));
-        text.extend([before, "“", super::title(subject, id), "”"]);
+        text.extend([before, "“", subject.title_of(id), "”"]);
         rest = more;
     }
     text.push_str(rest);

@@ -59,7 +59,7 @@ fn group(subject: &Subject, says: &str, ids: &[String]) -> Vec<Item> {
     ids.iter()
         .map(|id| Item {
             rows: number(subject, id).map_or_else(String::new, |number| number.to_string()),
-            what: super::title(subject, id).to_owned(),
+            what: subject.title_of(id).to_owned(),
             says: says.to_owned(),
         })
         .collect()

@@ -115,6 +115,13 @@ fn what_the_rows_share_is_said_once() {
     );
 }
 
+fn said_not_done(sheet: &super::Sheet) -> Vec<String> {
+    let items = sheet.not_done.iter();
+    items
+        .map(|item| format!("{} ({}): {}", item.what, item.rows, item.says))
+        .collect()
+}
+
 #[test]
 fn many_of_a_kind_are_one_line_with_their_numbers() {
     let mut record = composed(&day()).unwrap();
@@ -129,11 +136,7 @@ fn many_of_a_kind_are_one_line_with_their_numbers() {
     let pedal = missing("pedal", Missing::Torque, Some("on back order"));
     record.subject.not_done.push(pedal);
     let sheet = super::sheet(&record, "ab", "cd");
-    let said: Vec<String> = sheet
-        .not_done
-        .iter()
-        .map(|item| format!("{} ({}): {}", item.what, item.rows, item.says))
-        .collect();
+    let said = said_not_done(&sheet);
     assert_eq!(
         said,
         [
@@ -149,11 +152,7 @@ fn many_of_a_kind_are_one_line_with_their_numbers() {
         record.subject.not_done.push(more);
     }
     let sheet = super::sheet(&record, "ab", "cd");
-    let said: Vec<String> = sheet
-        .not_done
-        .iter()
-        .map(|item| format!("{} ({}): {}", item.what, item.rows, item.says))
-        .collect();
+    let said = said_not_done(&sheet);
     assert_eq!(
         said,
         [

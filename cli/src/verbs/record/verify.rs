@@ -9,7 +9,7 @@ use pullmark_daemon::edge::clock::Clock;
 use pullmark_daemon::edge::store::Reader;
 use pullmark_schema::checkpoint::Checkpoint;
 use pullmark_schema::keys;
-use pullmark_schema::record::later::{ConsistencyFile, continues, unanswered};
+use pullmark_schema::record::later::{ConsistencyFile, continues, size_of, unanswered};
 use pullmark_schema::record::{
     Given, KeyStanding, Seen, Verified, VerifyError, amend, not_known, verify_with,
 };
@@ -130,8 +130,7 @@ fn hashes(
     if let Some(why) = unanswered(verified, later, asked.ledger) {
         miette::bail!(why);
     }
-    let text = later.split("\n\n").next().unwrap_or_default();
-    let size = Checkpoint::read(&format!("{text}\n")).map_or(0, |head| head.size);
+    let size = size_of(later).unwrap_or_default();
     if !asked.ledger || known == 0 || size == known {
         return Ok(Vec::new());
     }
